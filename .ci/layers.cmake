@@ -1,0 +1,47 @@
+# Stops an include that the layer list does not allow.  cmake -DSRC=src -DLENDING=layers.txt -P layers.cmake
+file(STRINGS ${LENDING} rows)
+set(layers "")
+foreach(row IN LISTS rows)
+  string(REPLACE ":" ";" parts "${row}")
+  list(GET parts 0 layer)
+  list(APPEND layers ${layer})
+  string(REGEX REPLACE "^[^:]*:([^:]*):.*$" "\\1" uses "${row}")
+  string(REGEX REPLACE "^[^:]*:[^:]*:(.*)$" "\\1" lent "${row}")
+  string(REPLACE "," ";" uses_${layer} "${uses}")
+  string(REPLACE "," ";" lent_${layer} "${lent}")
+endforeach()
+
+# What each third-party header is known by. Headers of the standard library, fmt and tl::expected are everybody's.
+set(owners
+  "tinyxml2[.]h=TINYXML2" "boost/=BOOST" "CLI/=CLI11" "nlohmann/=JSON" "Eigen/=EIGEN" "nlopt=NLOPT"
+  "polyclipping/=CLIPPER" "mustache=MUSTACHE" "cairo=CAIRO" "pango=PANGO" "librsvg/=RSVG" "libical/=ICAL"
+  "qrcodegen=QR" "sqlite3[.]h=SQLITE" "httplib[.]h=HTTPLIB" "date/=DATE" "openssl/=OPENSSL" "hb=HARFBUZZ"
+  "(BRep|Top|Geom|gp_|STEP|XCAF|TDF|TDoc|TCol|TColStd|Standard|Poly_|HLR|Bnd_|GProp|BinTools|Message|Interface|Transfer|XSControl|Shape|Adaptor|Quantity_|OSD_|Precision|ElSLib|ElCLib|IntTools|Extrema|Storage|NCollection|Resource|UnitsMethods|StepData|StepBasic|StepShape|StepGeom|StepRepr|IFSelect|GC_|GCE2d|GCPnts|CPnts|APIHeaderSection|MoniTool|Prs|IMeshTools)[A-Za-z0-9_]*[.]hxx=OCCT")
+
+set(stray "")
+foreach(layer IN LISTS layers)
+  file(GLOB_RECURSE files ${SRC}/${layer}/*.h ${SRC}/${layer}/*.cpp)
+  foreach(file IN LISTS files)
+    file(STRINGS ${file} includes REGEX "^[ \t]*#[ \t]*include")
+    foreach(line IN LISTS includes)
+      string(REGEX REPLACE ".*[<\"]([^>\"]*)[>\"].*" "\\1" header "${line}")
+      string(REGEX MATCH "^([a-z_]+)/" head "${header}")
+      if(head)
+        set(other "${CMAKE_MATCH_1}")
+        if(other IN_LIST layers AND NOT other STREQUAL layer AND NOT other IN_LIST uses_${layer})
+          string(APPEND stray "${file}: layer '${layer}' may not include '${header}'\n")
+        endif()
+      endif()
+      foreach(owner IN LISTS owners)
+        string(REGEX REPLACE "^(.*)=([A-Z0-9]+)$" "\\1" pattern "${owner}")
+        string(REGEX REPLACE "^(.*)=([A-Z0-9]+)$" "\\2" name "${owner}")
+        if(header MATCHES "^${pattern}" AND NOT name IN_LIST lent_${layer})
+          string(APPEND stray "${file}: ${name} is not lent to '${layer}' ('${header}')\n")
+        endif()
+      endforeach()
+    endforeach()
+  endforeach()
+endforeach()
+if(stray)
+  message(FATAL_ERROR "stray includes:\n${stray}")
+endif()

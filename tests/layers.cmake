@@ -1,0 +1,1 @@
+handlot_test(core LAYERS core)
