@@ -1,4 +1,5 @@
 # Stops an include that the layer list does not allow.  cmake -DSRC=src -DLENDING=layers.txt -P layers.cmake
+cmake_policy(VERSION 3.25)
 file(STRINGS ${LENDING} rows)
 set(layers "")
 foreach(row IN LISTS rows)
