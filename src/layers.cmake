@@ -3,3 +3,4 @@
 find_path(EXPECTED_INCLUDE tl/expected.hpp REQUIRED)
 
 handlot_layer(core LENT FMT=fmt::fmt)
+handlot_layer(plan USES core)

@@ -1,0 +1,60 @@
+// constraint.h: at least / at most so long between two events, and choices between such links.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/id.h"
+#include "core/quantity.h"
+#include "plan/reason.h"
+
+namespace handlot::plan {
+
+enum class Edge { start, end };
+
+struct Event {
+  StepId step;
+  Edge edge = Edge::start;
+  auto operator<=>(const Event&) const = default;
+};
+
+/// Between which occurrences of the two steps a link holds.
+enum class Scope {
+  unit,  ///< unit u of `from` to the same unit u of `to`, for every u
+  lot    ///< from the last unit's (for `min`) or first unit's (for `max`) event of `from`: the whole lot waits
+};
+
+///   from ----[ min ... max ]----> to        min <= time(to) - time(from) <= max
+///
+/// min may be negative only together with a max (a latest end written backwards is not needed: use max).
+struct Constraint {
+  Event from;
+  Event to;
+  Duration min{0};
+  std::optional<Duration> max;
+  Scope scope = Scope::unit;
+  Reason reason;
+  std::string if_late;     ///< what happens when max is passed; empty without max
+  bool redundant = false;  ///< implied by others: left out of the sheet, kept for `why`
+};
+
+/// At least one option must hold, whole. Options stand in the order of preference; a choice that the other links
+/// decide already is settled without a word, otherwise the first option that contradicts nothing is taken.
+struct Choice {
+  RuleId rule;
+  std::vector<std::vector<Constraint>> options;
+  std::string text;  ///< what is chosen between: "tung-oil before or after glue-feet"
+  Place place;
+};
+
+/// Two steps that may not overlap in time anywhere in the lot (open solvent and a hot tool).
+struct NeverTogether {
+  StepId a;
+  StepId b;
+  Duration clear_after_a{0};  ///< b starts no sooner than this after a ends (airing)
+  Duration clear_after_b{0};
+  Reason reason;
+};
+
+}  // namespace handlot::plan
