@@ -3,4 +3,6 @@
 find_path(EXPECTED_INCLUDE tl/expected.hpp REQUIRED)
 
 handlot_layer(core LENT FMT=fmt::fmt)
+find_package(tinyxml2 REQUIRED)
+handlot_layer(input USES core LENT TINYXML2=tinyxml2::tinyxml2)
 handlot_layer(plan USES core)

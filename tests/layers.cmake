@@ -1,1 +1,2 @@
 handlot_test(core LAYERS core)
+handlot_test(input LAYERS input)
