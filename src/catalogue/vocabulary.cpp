@@ -1,0 +1,237 @@
+// The figures and words that cards may have. One line here, and the reader, `handlot cards`, the XSD test and the
+// reference page know a new one.
+#include <array>
+
+#include "catalogue/catalogue.h"
+
+namespace handlot::catalogue {
+
+namespace {
+using D = input::Dimension;
+
+constexpr std::array kPartFigures{
+    FigureName{"heat-limit", D::temperature, "highest temperature it survives in an oven or beside an iron"},
+    FigureName{"reflow-limit", D::temperature, "highest body temperature in reflow, where the maker states one"},
+    FigureName{"reflow-passes", D::count, "how many reflow passes the maker allows"},
+    FigureName{"length", D::length, "outer size"}, FigureName{"width", D::length, "outer size"},
+    FigureName{"height", D::length, "outer size, body thickness of a component"},
+    FigureName{"mass", D::mass, "of one"}, FigureName{"price", D::price, "of one"},
+    FigureName{"area", D::area, "face that is bonded or coated"},
+    FigureName{"tolerance", D::length, "of its printed, milled or cut sizes, plus and minus"},
+    FigureName{"attrition", D::percent, "spare to pull for each lot"},
+    FigureName{"attrition-least", D::count, "spare to pull at the least"},
+    FigureName{"outer-diameter", D::length, "of a cable"},
+    FigureName{"bend-radius", D::length, "smallest, inside"},
+    FigureName{"grain-width", D::length, "width across the grain, for wood"},
+};
+constexpr std::array kPartWords{
+    WordName{"material", "", "card of the material it is made of"},
+    WordName{"moisture-level", "1 2 2a 3 4 5 5a 6", "moisture sensitivity level of J-STD-020"},
+    WordName{"package", "", "chip size or package: 0603, qfn-32"},
+    WordName{"package-unit", "inch metric", "which code the chip size is in"},
+    WordName{"polarised", "yes no", "can be fitted the wrong way round"},
+    WordName{"optical", "yes no", "lens, window, display: bloom and squeeze-out spoil it"},
+    WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
+    WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
+    WordName{"board", "yes no", "a circuit board"}, WordName{"natural-fibre", "yes no", "felt, cork, leather, paper, cotton"},
+    WordName{"step-file", "", "STEP file beside the card"}, WordName{"step-solid", "", "name of the solid in it"},
+    WordName{"thread", "", "thread it has for screws: M3"}, WordName{"fragile", "yes no", "glass, thin print"},
+    WordName{"finish", "", "surface as supplied: bare, shellac, oil, lacquer"},
+    WordName{"grain", "", "quarter-sawn or flat-sawn, for wood"},
+    WordName{"leaded", "yes no", "contains lead"},
+};
+constexpr std::array kScrewFigures{
+    FigureName{"length", D::length, "under the head, or overall for a countersunk head"},
+    FigureName{"torque", D::torque, "tightening torque"},
+    FigureName{"heat-limit", D::temperature, "highest temperature, for plastic screws"},
+    FigureName{"attrition", D::percent, "spare to pull for each lot"},
+    FigureName{"attrition-least", D::count, "spare to pull at the least"},
+    FigureName{"price", D::price, "of one"},
+};
+constexpr std::array kScrewWords{
+    WordName{"thread", "", "M1.6 to M6"},
+    WordName{"head", "pan cheese button countersunk socket set thread-forming hex", "form of the head"},
+    WordName{"drive", "", "T8, PH1, hex 2"}, WordName{"material", "", "card of its material"},
+    WordName{"strength", "", "property class: 4.8, 8.8, A2-70"},
+};
+constexpr std::array kMaterialFigures{
+    FigureName{"heat-limit", D::temperature, "highest temperature it keeps its shape at, unloaded"},
+    FigureName{"density", D::density, ""}, FigureName{"expansion", D::expansion, "linear"},
+    FigureName{"anneal", D::temperature, "annealing temperature"},
+    FigureName{"movement-radial", D::ratio, "dimensional change coefficient CR, 6 to 14 % moisture"},
+    FigureName{"movement-tangential", D::ratio, "dimensional change coefficient CT, 6 to 14 % moisture"},
+    FigureName{"shrinkage-radial", D::percent, "green to ovendry"},
+    FigureName{"shrinkage-tangential", D::percent, "green to ovendry"},
+    FigureName{"modulus", D::stress, "Young's modulus"},
+};
+constexpr std::array kMaterialWords{
+    WordName{"family", "plastic metal wood fibre glass laminate rubber ceramic", "what it is"},
+    WordName{"substrate", "", "row of the compatibility and fixture tables: abs, steel, oak"},
+    WordName{"natural-fibre", "yes no", "felt, cotton, wool, leather, paper"},
+    WordName{"stress-cracks", "yes no", "amorphous plastic that crazes under solvent and stress"},
+    WordName{"sensitising-dust", "yes no", "its dust sensitises skin or lungs"},
+    WordName{"hardwood", "yes no", "for the dust limit"},
+};
+constexpr std::array kPasteFigures{
+    FigureName{"solidus", D::temperature, ""}, FigureName{"liquidus", D::temperature, ""},
+    FigureName{"density", D::density, "of the paste"}, FigureName{"alloy-density", D::density, ""},
+    FigureName{"metal", D::percent, "metal by mass"},
+    FigureName{"ramp", D::ramp, "rise before the peak"}, FigureName{"soak-from", D::temperature, ""},
+    FigureName{"soak-to", D::temperature, ""}, FigureName{"soak", D::time, "time between the two soak temperatures"},
+    FigureName{"above-liquidus", D::time, ""}, FigureName{"peak", D::temperature, ""},
+    FigureName{"near-peak", D::time, "within 5 K of the peak"}, FigureName{"cooling", D::ramp, "fall after the peak"},
+    FigureName{"time-to-peak", D::time, "from 25 degC"},
+    FigureName{"warm-up", D::duration, "out of the fridge before it is opened"},
+    FigureName{"stencil-life", D::duration, "on the stencil"},
+    FigureName{"abandon", D::duration, "stencil left unwiped"},
+    FigureName{"print-to-place", D::duration, "tack: printed until parts no longer stick"},
+    FigureName{"print-to-reflow", D::duration, "printed until the oven"},
+    FigureName{"open-life", D::duration, "after opening, in the shop"},
+    FigureName{"shelf-life", D::duration, "stored as said"},
+    FigureName{"bead", D::length, "diameter of the bead before the blade"},
+    FigureName{"room-temperature", D::temperature, "printing room"},
+    FigureName{"room-humidity", D::humidity, "printing room"},
+};
+constexpr std::array kPasteWords{
+    WordName{"alloy", "", "Sn96.5Ag3Cu0.5"}, WordName{"powder", "3 4 5 6 7", "powder type"},
+    WordName{"lead", "yes no", "contains lead"}, WordName{"flux", "no-clean water-soluble rosin", "flux family"},
+};
+constexpr std::array kAdhesiveFigures{
+    FigureName{"fixture", D::duration, "can't be pushed out of place"},
+    FigureName{"handling", D::duration, "may be moved and unclamped, no load"},
+    FigureName{"working", D::duration, "about 60 % of full strength"},
+    FigureName{"full", D::duration, "full strength"},
+    FigureName{"chemical", D::duration, "before oil, solvent or fragrance may touch it"},
+    FigureName{"pot-life", D::duration, "mixed, in the cup"}, FigureName{"open-time", D::duration, "applied, before the joint is closed"},
+    FigureName{"trim-from", D::duration, "squeeze-out may be cut from"}, FigureName{"trim-until", D::duration, "squeeze-out may be cut until"},
+    FigureName{"vent", D::duration, "open before a box with optics is closed"},
+    FigureName{"gap", D::length, "widest gap filled"}, FigureName{"best-gap", D::length, "gap for full strength"},
+    FigureName{"depth", D::length, "deepest section that cures"},
+    FigureName{"least-temperature", D::temperature, "below it the cure stalls"},
+    FigureName{"humidity", D::humidity, "window for the stated times"},
+    FigureName{"strength", D::stress, "lap shear, fully cured"},
+    FigureName{"modulus", D::stress, ""}, FigureName{"heat-limit", D::temperature, "service"},
+    FigureName{"density", D::density, ""}, FigureName{"drop", D::mass, "one drop"},
+    FigureName{"viscosity", D::viscosity, ""}, FigureName{"flash-point", D::temperature, ""},
+    FigureName{"exposure-limit", D::vapour, "8 h mean"}, FigureName{"molar-mass", D::molar_mass, ""},
+    FigureName{"clamp-pressure", D::stress, ""}, FigureName{"shelf-life", D::duration, ""},
+};
+constexpr std::array kAdhesiveWords{
+    WordName{"chemistry",
+             "cyanoacrylate epoxy acrylic polyurethane silicone pva anaerobic uv-acrylate hot-melt contact tape",
+             "family; cure laws are never borrowed from another"},
+    WordName{"bloom", "yes no", "its vapour settles white on nearby faces"},
+    WordName{"by-product", "", "acetic acid, methanol"},
+    WordName{"two-part", "yes no", "mixed before use"},
+    WordName{"rigid", "yes no", "does not give when the parts move"},
+};
+constexpr std::array kFluidFigures{
+    FigureName{"flash-point", D::temperature, ""}, FigureName{"lower-limit", D::percent, "lower flammable limit, by volume"},
+    FigureName{"upper-limit", D::percent, "upper flammable limit, by volume"},
+    FigureName{"molar-mass", D::molar_mass, ""}, FigureName{"density", D::density, ""},
+    FigureName{"vapour-pressure", D::pressure, "at 20 degC"},
+    FigureName{"exposure-limit", D::vapour, "8 h mean"}, FigureName{"exposure-limit-short", D::vapour, "15 min"},
+    FigureName{"evaporation", D::ratio, "against butyl acetate"},
+    FigureName{"dry", D::duration, "touch dry or evaporated from a wiped face"},
+    FigureName{"recoat", D::duration, "next coat"}, FigureName{"full", D::duration, "fully cured"},
+    FigureName{"soak", D::duration, "left on before the surplus is wiped off"},
+    FigureName{"on-part-life", D::duration, "how long an activator works once applied"},
+    FigureName{"coverage", D::ratio, "m2 a litre"}, FigureName{"volatile", D::percent, "share that evaporates"},
+    FigureName{"least-temperature", D::temperature, ""}, FigureName{"humidity", D::humidity, ""},
+    FigureName{"heat-limit", D::temperature, "of the dry film"}, FigureName{"viscosity", D::viscosity, ""},
+    FigureName{"temperature", D::temperature, "of the room for applying it"},
+};
+constexpr std::array kFluidWords{
+    WordName{"family", "", "row of the compatibility table: ipa, acetone, mineral-oil, drying-oil, essential-oil..."},
+    WordName{"self-heating-rags", "yes no", "rags with it may catch fire by themselves"},
+    WordName{"flammable", "yes no", "gives off flammable vapour at bench temperature"},
+    WordName{"contaminates", "yes no", "keeps glue and solder from wetting a face"},
+    WordName{"removes", "", "what it cleans off: flux, grease, oil"},
+    WordName{"for", "", "chemistry that an activator serves"},
+};
+constexpr std::array kStationFigures{
+    FigureName{"temperature", D::temperature, "highest it reaches"}, FigureName{"power", D::power, ""},
+    FigureName{"tray-length", D::length, ""}, FigureName{"tray-width", D::length, ""},
+    FigureName{"spacing", D::length, "between boards on the tray"},
+    FigureName{"warm-up", D::duration, "once a session"}, FigureName{"stays-warm", D::duration, ""},
+    FigureName{"overshoot", D::difference, "of the controller"}, FigureName{"ramp", D::ramp, "highest it can do"},
+};
+constexpr std::array kStationWords{
+    WordName{"hot", "yes no", "a hot tool or oven: source of ignition"},
+    WordName{"never-food", "yes no", "not to be used for food again"},
+    WordName{"extracts", "yes no", "has fume extraction"},
+};
+constexpr std::array kToolFigures{
+    FigureName{"shank-diameter", D::length, ""}, FigureName{"shank-length", D::length, "free length above the work"},
+    FigureName{"handle-diameter", D::length, ""}, FigureName{"handle-length", D::length, ""},
+    FigureName{"temperature", D::temperature, "of the tip"}, FigureName{"reach", D::length, ""},
+    FigureName{"torque", D::torque, "range that can be set"},
+};
+constexpr std::array kToolWords{
+    WordName{"drive", "", "T8, PH1, hex 2"},
+    WordName{"form", "driver iron tweezers nozzle clamp hex-key other", "shape used for the reach check"},
+    WordName{"hot", "yes no", "source of ignition"},
+};
+constexpr std::array kProcessFigures{
+    FigureName{"temperature", D::temperature, "that the parts reach, where the job does not say"},
+    FigureName{"vapour-clears", D::duration, "airing before a hot tool may be used"},
+};
+constexpr std::array kProcessWords{
+    WordName{"verb", "", "as printed: glue, reflow"},
+    WordName{"cure-needed", "none fixture handling working full", "state of the joints it touches"},
+    WordName{"heats", "none touched near whole", "what gets hot: the joint touched, what is near, all that is built in"},
+    WordName{"hot-tool", "yes no", "source of ignition"},
+    WordName{"open-vapour", "yes no", "open flammable liquid"},
+    WordName{"closes", "yes no", "hides what is inside"},
+    WordName{"irreversible", "yes no", "can't be undone"},
+    WordName{"contaminates", "", "none, oil, wax, flux, dust, silicone"},
+    WordName{"surface-needed", "", "state that the joint faces must be in: bare, dry, abraded"},
+    WordName{"surface-gives", "", "state that the faces are in afterwards"},
+    WordName{"stop-after", "yes no", "the work may be left for days after it"},
+    WordName{"stop-note", "", "why not"},
+    WordName{"class", "build finish test program pack prepare clean check", "for headings"},
+    WordName{"orientation-critical", "yes no", "can be done the wrong way round"},
+    WordName{"signs", "", "ISO 7010 numbers"}, WordName{"protect", "", "what to wear"},
+};
+
+}  // namespace
+
+std::span<const FigureName> figures_of(CardKind kind) {
+  switch (kind) {
+    case CardKind::part: return kPartFigures;
+    case CardKind::screw: return kScrewFigures;
+    case CardKind::material: return kMaterialFigures;
+    case CardKind::paste: return kPasteFigures;
+    case CardKind::adhesive: return kAdhesiveFigures;
+    case CardKind::activator:
+    case CardKind::oil:
+    case CardKind::solvent:
+    case CardKind::coating:
+    case CardKind::flux: return kFluidFigures;
+    case CardKind::station: return kStationFigures;
+    case CardKind::tool: return kToolFigures;
+    case CardKind::process: return kProcessFigures;
+  }
+  return {};
+}
+
+std::span<const WordName> words_of(CardKind kind) {
+  switch (kind) {
+    case CardKind::part: return kPartWords;
+    case CardKind::screw: return kScrewWords;
+    case CardKind::material: return kMaterialWords;
+    case CardKind::paste: return kPasteWords;
+    case CardKind::adhesive: return kAdhesiveWords;
+    case CardKind::activator:
+    case CardKind::oil:
+    case CardKind::solvent:
+    case CardKind::coating:
+    case CardKind::flux: return kFluidWords;
+    case CardKind::station: return kStationWords;
+    case CardKind::tool: return kToolWords;
+    case CardKind::process: return kProcessWords;
+  }
+  return {};
+}
+
+}  // namespace handlot::catalogue
