@@ -1,0 +1,1 @@
+// pch.cpp: empty on purpose. The precompiled header needs a source that uses it, and main.cpp must not.
