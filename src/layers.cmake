@@ -7,3 +7,6 @@ find_package(tinyxml2 REQUIRED)
 handlot_layer(input USES core LENT TINYXML2=tinyxml2::tinyxml2)
 handlot_layer(plan USES core)
 handlot_layer(catalogue USES core input)
+
+find_package(date REQUIRED)
+handlot_layer(calendar USES core LENT DATE=date::date-tz)

@@ -1,2 +1,3 @@
 handlot_test(core LAYERS core)
 handlot_test(input LAYERS input)
+handlot_test(calendar LAYERS calendar)
