@@ -10,3 +10,8 @@ handlot_layer(catalogue USES core input)
 
 find_package(date REQUIRED)
 handlot_layer(calendar USES core LENT DATE=date::date-tz)
+find_library(POLYCLIPPING polyclipping REQUIRED)
+handlot_layer(solder USES core LENT CLIPPER=${POLYCLIPPING})
+find_package(Eigen3 REQUIRED)
+find_library(NLOPT nlopt REQUIRED)
+handlot_layer(reflow USES core LENT EIGEN=Eigen3::Eigen NLOPT=${NLOPT})
