@@ -1,0 +1,226 @@
+#include "job/check.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "core/text.h"
+
+namespace handlot::job {
+
+namespace {
+
+using catalogue::CardKind;
+
+/// Names of one kind, with what to say when one is not known.
+class Names {
+ public:
+  explicit Names(std::string what) : what_(std::move(what)) {}
+
+  void add(const std::string& id, const Place& place, Diagnostics& faults) {
+    if (id.empty()) return;
+    const auto [at, fresh] = known_.emplace(id, place);
+    if (fresh) return;
+    Diagnostic d = error("id-twice", place, fmt::format("a second {} '{}'", what_, id), "give one of them another id");
+    d.notes.push_back({at->second, "the first stands here"});
+    faults.push_back(std::move(d));
+  }
+
+  void want(const std::string& id, const Place& place, const std::string& who, Diagnostics& faults) const {
+    if (id.empty() || known_.contains(id)) return;
+    std::vector<std::string> words;
+    for (const auto& [name, at] : known_) words.push_back(name);
+    const auto near = closest(id, words);
+    faults.push_back(error(what_ + "-unknown", place, fmt::format("{} names {} '{}', which the job has not", who, what_, id),
+                           near            ? fmt::format("write '{}'", *near)
+                           : words.empty() ? fmt::format("add the {}", what_)
+                                           : fmt::format("add it, or name one of: {}", some(words))));
+  }
+
+  bool has(const std::string& id) const { return known_.contains(id); }
+
+ private:
+  static std::string some(std::vector<std::string> words) {
+    constexpr std::size_t kMost = 12;
+    if (words.size() <= kMost) return listed(words);
+    words.resize(kMost);
+    return listed(words) + "...";
+  }
+  std::string what_;
+  std::map<std::string, Place> known_;
+};
+
+class Checker {
+ public:
+  Checker(const Job& job, const catalogue::Catalogue& cards, Diagnostics& faults) : job_(job), cards_(cards), faults_(faults) {}
+
+  void run() {
+    collect();
+    for (const Part& part : job_.parts) check_part(part);
+    for (const Joint& joint : job_.joints) check_joint(joint);
+    for (const Cable& cable : job_.cables) parts_.want(cable.part.text, cable.place, "the cable", faults_);
+    for (const Station& s : job_.bench.stations) card(s.card, s.place, {CardKind::station});
+    for (const Fixture& f : job_.bench.fixtures) card(f.card, f.place, {CardKind::tool, CardKind::station});
+    for (const Step& step : job_.steps) check_step(step);
+    for (const Waive& waive : job_.waivers) check_waive(waive);
+    check_install_counts();
+  }
+
+ private:
+  void collect() {
+    for (const Assembly& a : job_.assemblies) parts_.add(a.id.text, a.place, faults_);
+    for (const Part& p : job_.parts) parts_.add(p.id.text, p.place, faults_);
+    for (const Joint& j : job_.joints) joints_.add(j.id.text, j.place, faults_);
+    for (const Step& s : job_.steps) steps_.add(s.id.text, s.place, faults_);
+    for (const Person& p : job_.bench.people) {
+      people_.add(p.id.text, job_.bench.place, faults_);
+      resources_.add(p.id.text, job_.bench.place, faults_);
+    }
+    for (const Station& s : job_.bench.stations) {
+      stations_.add(s.id.text, s.place, faults_);
+      resources_.add(s.id.text, s.place, faults_);
+    }
+    for (const Fixture& f : job_.bench.fixtures) {
+      fixtures_.add(f.id.text, f.place, faults_);
+      resources_.add(f.id.text, f.place, faults_);
+    }
+  }
+
+  void card(const CardId& id, const Place& place, std::initializer_list<CardKind> kinds) {
+    if (id.empty()) return;
+    const auto found = cards_.look_up(id, place);
+    if (!found) {
+      faults_.insert(faults_.end(), found.error().begin(), found.error().end());
+      return;
+    }
+    if (std::find(kinds.begin(), kinds.end(), (*found)->kind) != kinds.end()) return;
+    std::vector<std::string> wanted;
+    for (CardKind kind : kinds) wanted.emplace_back(word(kind));
+    Diagnostic d = error("card-kind", place, fmt::format("card '{}' is a {}, where a {} is wanted", id.text, word((*found)->kind), fmt::join(wanted, " or ")),
+                         "name another card");
+    d.notes.push_back({(*found)->place, "the card stands here"});
+    faults_.push_back(std::move(d));
+  }
+
+  void check_part(const Part& part) {
+    const std::string who = fmt::format("part '{}'", part.id.text);
+    card(part.card, part.place, {CardKind::part, CardKind::screw});
+    for (const PartId& id : part.clamps) parts_.want(id.text, part.place, who, faults_);
+    for (const PartId& id : part.presses) parts_.want(id.text, part.place, who, faults_);
+    for (const PartId& id : part.meshes) parts_.want(id.text, part.place, who, faults_);
+    parts_.want(part.into.text, part.place, who, faults_);
+    if (!part.places.empty() && static_cast<int>(part.places.size()) != part.count) {
+      faults_.push_back(error("place-count", part.place, fmt::format("{} has {} places for {} pieces", who, part.places.size(), part.count),
+                              "write one place for each piece, or none"));
+    }
+  }
+
+  void check_joint(const Joint& joint) {
+    const std::string who = fmt::format("bond '{}'", joint.id.text);
+    for (const PartId& id : joint.between) parts_.want(id.text, joint.place, who, faults_);
+    card(joint.adhesive, joint.place, {CardKind::adhesive});
+    card(joint.activator, joint.place, {CardKind::activator});
+    const auto bonded = std::count_if(job_.steps.begin(), job_.steps.end(), [&](const Step& s) {
+      return std::find(s.bonds.begin(), s.bonds.end(), joint.id) != s.bonds.end();
+    });
+    if (bonded == 0) {
+      faults_.push_back(error("bond-unmade", joint.place, fmt::format("no step makes {}", who), fmt::format("write bonds=\"{}\" in the step that glues it", joint.id.text)));
+    } else if (bonded > 1) {
+      faults_.push_back(error("bond-twice", joint.place, fmt::format("{} steps make {}", bonded, who), "name it in one step only"));
+    }
+  }
+
+  void check_step(const Step& step) {
+    const std::string who = fmt::format("step '{}'", step.id.text);
+    card(step.process, step.place, {CardKind::process});
+    parts_.want(step.on.text, step.place, who, faults_);
+    for (const PartId& id : step.touches) parts_.want(id.text, step.place, who, faults_);
+    for (const PartId& id : step.tests) parts_.want(id.text, step.place, who, faults_);
+    for (const PartId& id : step.hides) parts_.want(id.text, step.place, who, faults_);
+    for (const JointId& id : step.bonds) joints_.want(id.text, step.place, who, faults_);
+    for (const Installs& i : step.installs) parts_.want(i.part.text, i.place, who, faults_);
+    for (const MaterialUse& use : step.materials) {
+      card(use.card, use.place, {CardKind::paste, CardKind::adhesive, CardKind::activator, CardKind::oil, CardKind::solvent, CardKind::coating, CardKind::flux, CardKind::material, CardKind::part});
+    }
+    for (const JointNeed& need : step.joint_needs) joints_.want(need.joint.text, need.place, who, faults_);
+    for (const auto* states : {&step.needs, &step.gives, &step.takes}) {
+      for (const StateOf& s : *states) parts_.want(s.of.text, s.place, who, faults_);
+    }
+    for (const auto* faces : {&step.face_needs, &step.face_gives}) {
+      for (const FaceState& f : *faces) parts_.want(f.part.text, f.place, who, faults_);
+    }
+    for (const Holds& h : step.holds) check_hold(h, who);
+    for (const ToolUse& t : step.tools) card(t.card, t.place, {CardKind::tool});
+    for (const After& a : step.after) {
+      steps_.want(a.step.text, a.place, who, faults_);
+      if (a.step == step.id) faults_.push_back(error("after-itself", a.place, fmt::format("{} comes after itself", who), "take this <after> out"));
+    }
+    stations_.want(step.station.text, step.place, who, faults_);
+    for (const ResourceId& id : step.people) people_.want(id.text, step.place, who, faults_);
+    check_sizes(step, who);
+  }
+
+  void check_hold(const Holds& h, const std::string& who) {
+    fixtures_.want(h.fixture.text, h.place, who, faults_);
+    steps_.want(h.until_step.text, h.place, who, faults_);
+    joints_.want(h.until_joint.text, h.place, who, faults_);
+    const int ways = (h.until_step.empty() ? 0 : 1) + (h.until_joint.empty() ? 0 : 1) + (h.for_time ? 1 : 0);
+    if (ways > 1) faults_.push_back(error("hold-twice", h.place, "the fixture is held until more than one thing", "keep one of until-step, until-joint and for"));
+    if (const Fixture* f = job_.fixture(h.fixture); f != nullptr && h.count > f->count) {
+      faults_.push_back(error("fixture-short", h.place, fmt::format("one unit needs {} of '{}', and there are {}", h.count, f->name, f->count), "make more of them, or hold fewer"));
+    }
+  }
+
+  void check_sizes(const Step& step, const std::string& who) {
+    if (step.batch_min > job_.units) {
+      faults_.push_back(error("batch-over-lot", step.place, fmt::format("{} wants sub-batches of {} in a lot of {}", who, step.batch_min, job_.units), "make the sub-batch smaller"));
+    }
+    if (const Station* s = job_.station(step.station); s != nullptr && step.takes_places > s->capacity) {
+      faults_.push_back(error("station-short", step.place, fmt::format("one unit needs {} places of '{}', which has {}", step.takes_places, s->name, s->capacity), "give the station more places"));
+    }
+  }
+
+  void check_waive(const Waive& waive) {
+    for (const StepId& id : waive.steps) steps_.want(id.text, waive.place, "the waiver", faults_);
+    for (const PartId& id : waive.parts) parts_.want(id.text, waive.place, "the waiver", faults_);
+    if (!waive.because.empty() && waive.because.size() < 10) {
+      faults_.push_back(error("waiver-reason", waive.place, "the reason of the waiver is too short to be one", "write why the rule does not matter here: it is printed on the sheet"));
+    }
+  }
+
+  void check_install_counts() {
+    std::map<PartId, int> times;
+    for (const Step& step : job_.steps) {
+      for (const Installs& i : step.installs) {
+        const Part* part = job_.part(i.part);
+        times[i.part] += i.count > 0 ? i.count : part != nullptr ? part->count : 1;
+      }
+    }
+    for (const Part& part : job_.parts) {
+      const int put = times[part.id];
+      if (put > part.count) {
+        faults_.push_back(error("install-many", part.place, fmt::format("the steps put in {} of '{}', and a unit has {}", put, part.id.text, part.count), "correct the counts of the steps or of the part"));
+      } else if (put > 0 && put < part.count) {
+        faults_.push_back(error("install-few", part.place, fmt::format("the steps put in {} of {} '{}'", put, part.count, part.id.text), "add the step that puts the rest in, or correct the count"));
+      }
+    }
+    for (const Assembly& a : job_.assemblies) {
+      if (times[a.id] > 1) faults_.push_back(error("install-many", a.place, fmt::format("subassembly '{}' is put in {} times", a.id.text, times[a.id]), "put it in once"));
+    }
+  }
+
+  const Job& job_;
+  const catalogue::Catalogue& cards_;
+  Diagnostics& faults_;
+  Names parts_{"part"}, joints_{"bond"}, steps_{"step"}, people_{"person"}, stations_{"station"}, fixtures_{"fixture"}, resources_{"person, station or fixture"};
+};
+
+}  // namespace
+
+void check_references(const Job& job, const catalogue::Catalogue& catalogue, Diagnostics& faults) {
+  Checker(job, catalogue, faults).run();
+}
+
+}  // namespace handlot::job
