@@ -1,0 +1,227 @@
+#include "engine/solver.h"
+
+#include <algorithm>
+
+namespace handlot::engine {
+
+Solver::Solver(std::uint64_t seed) : branching_(seed) {
+  auto lags = std::make_unique<Lags>();
+  lags_ = lags.get();
+  lags_->enlist(state_.add_prompt(std::move(lags)));
+  auto clauses = std::make_unique<Clauses>();
+  clauses_ = clauses.get();
+  const std::int32_t number = state_.add_prompt(std::move(clauses));
+  clauses_->enlist(number);
+  analysis_.clauses_are(number);
+}
+
+Var Solver::integer(std::int32_t low, std::int32_t high, Turn turn) {
+  const Var x = state_.add_variable(low, high);
+  by_turn_[static_cast<std::int32_t>(turn)].push_back(x);
+  return x;
+}
+
+Literal Solver::boolean(Turn turn) { return at_least(integer(0, 1, turn), 1); }
+
+void Solver::clause(std::vector<Literal> literals) {
+  contradiction_ = contradiction_ || !clauses_->add(state_, std::move(literals));
+}
+
+void Solver::lag(Var from, Var to, std::int32_t lag, Literal when) {
+  contradiction_ = contradiction_ || !lags_->add(state_, {from, to, lag, when});
+}
+
+Literal Solver::all_of(std::vector<Literal> literals) {
+  std::erase(literals, kAlways);
+  if (literals.empty()) return kAlways;
+  if (literals.size() == 1) return literals[0];
+  const Literal all = boolean();
+  for (Literal& l : literals) l = ~l;
+  literals.push_back(all);
+  clause(std::move(literals));
+  return all;
+}
+
+bool Solver::rest_at_root() {
+  state_.back_to(0);
+  contradiction_ = contradiction_ || !state_.propagate();
+  if (!contradiction_) state_.settle();
+  return !contradiction_;
+}
+
+void Solver::back_to(std::int32_t level) {
+  state_.back_to(level);
+  branching_.back_to(level);
+}
+
+namespace {
+
+// The reluctant doubling sequence 1 1 2 1 1 2 4 ... (Luby, Sinclair, Zuckerman 1993).
+std::int64_t luby(std::int64_t i) {
+  std::int64_t size = 1;
+  std::int64_t power = 0;
+  while (size < i + 1) {
+    size = 2 * size + 1;
+    ++power;
+  }
+  while (size - 1 != i) {
+    size = (size - 1) / 2;
+    --power;
+    i %= size;
+  }
+  return std::int64_t{1} << power;
+}
+
+constexpr std::int64_t kRestartUnit = 100;
+
+}  // namespace
+
+void Solver::restart() {
+  back_to(0);
+  ++restarts_;
+}
+
+bool Solver::out_of(const Limits& limits, const Stopwatch& watch, const Effort& effort) {
+  if (effort.conflicts >= limits.conflicts) return true;
+  const bool look = (effort.conflicts + effort.decisions) % 64 == 0;
+  return look && watch.cpu_seconds() >= limits.cpu_seconds;
+}
+
+bool Solver::learn_from_conflict(std::span<const Literal> assumptions, Answer& answer) {
+  const Lesson& lesson = analysis_.learn(state_, state_.conflict());
+  if (lesson.impossible) {
+    contradiction_ = true;
+    answer.clash.clear();
+    return false;
+  }
+  (void)assumptions;
+  if (on_learnt) on_learnt(lesson.clause);
+  for (const Literal l : analysis_.met()) branching_.meet(l);
+  for (const std::int32_t c : analysis_.clauses_used()) clauses_->praise(c);
+  branching_.fade();
+  clauses_->fade_praise();
+  back_to(lesson.back_to);
+  clauses_->learn(state_, lesson.clause, lesson.levels);
+  return true;
+}
+
+// Unfixed variable of the earliest turn, smallest lower bound, then smallest upper bound: as early as it can be.
+Literal Solver::in_turn() {
+  const Trail& trail = state_.trail();
+  for (const auto& vars : by_turn_) {
+    Var best;
+    for (const Var x : vars) {
+      if (trail.fixed(x)) continue;
+      if (best.index < 0 || trail.low(x) < trail.low(best) ||
+          (trail.low(x) == trail.low(best) && trail.high(x) < trail.high(best)))
+        best = x;
+    }
+    if (best.index >= 0) return at_most(best, trail.low(best));
+  }
+  return kAlways;
+}
+
+Solver::Step Solver::decide_next(std::span<const Literal> assumptions, Answer& answer) {
+  const Trail& trail = state_.trail();
+  while (trail.level() < static_cast<std::int32_t>(assumptions.size())) {
+    const Literal a = assumptions[static_cast<std::size_t>(trail.level())];
+    if (trail.fails(a)) {
+      const Literal against[] = {~a};
+      answer.clash = analysis_.decisions_behind(state_, against);
+      answer.clash.push_back(a);
+      return Step::refuted;
+    }
+    if (!trail.holds(a)) {
+      state_.decide(a);
+      return Step::decided;
+    }
+    state_.open_level();  // an empty level, so that level k always belongs to assumption k
+  }
+  Literal next = branching_.next(trail);
+  if (next == kAlways) next = in_turn();
+  if (next == kAlways) return Step::solution;
+  state_.decide(next);
+  return Step::decided;
+}
+
+Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch,
+                           Answer& answer) {
+  if (!rest_at_root()) {
+    answer.clash.clear();
+    return End::infeasible;
+  }
+  std::int64_t left = kRestartUnit * luby(restarts_);
+  while (true) {
+    if (!state_.propagate()) {
+      ++answer.effort.conflicts;
+      --left;
+      if (!learn_from_conflict(assumptions, answer)) return End::infeasible;
+      continue;
+    }
+    if (out_of(limits, watch, answer.effort)) return End::limit;
+    if (left <= 0) {
+      restart();
+      ++answer.effort.restarts;
+      if (!rest_at_root()) return answer.clash.clear(), End::infeasible;
+      if (clauses_->learnt() >= tidy_at_) {
+        clauses_->tidy(state_.trail(), true);
+        branching_.tidy(state_.trail());
+        tidy_at_ += 200;
+      }
+      left = kRestartUnit * luby(restarts_);
+    }
+    ++answer.effort.decisions;
+    const Step step = decide_next(assumptions, answer);
+    if (step == Step::refuted) return End::infeasible;
+    if (step == Step::solution) return take_solution(answer), End::solution;
+  }
+}
+
+void Solver::take_solution(Answer& answer) {
+  const Trail& trail = state_.trail();
+  answer.values.clear();
+  for (std::int32_t i = 0; i < trail.views() / 2; ++i) {
+    answer.values.push_back(trail.low(Var{i}));
+    branching_.remember(Var{i}, answer.values.back());
+  }
+}
+
+Answer Solver::solve(std::span<const Literal> assumptions, Limits limits) {
+  const Stopwatch watch;
+  Answer answer;
+  const End end = search(assumptions, limits, watch, answer);
+  back_to(0);
+  answer.status = end == End::solution ? Status::feasible : end == End::infeasible ? Status::infeasible : Status::stopped;
+  answer.effort.cpu_seconds = watch.cpu_seconds();
+  return answer;
+}
+
+Answer Solver::minimise(Var objective, std::span<const Literal> assumptions, Limits limits,
+                        const std::function<void(const Answer&)>& on_better) {
+  const Stopwatch watch;
+  Answer answer;
+  std::vector<Literal> all(assumptions.begin(), assumptions.end());
+  End end = search(all, limits, watch, answer);
+  all.push_back(kAlways);
+  while (end == End::solution) {
+    back_to(0);
+    answer.effort.cpu_seconds = watch.cpu_seconds();
+    answer.status = Status::feasible;
+    answer.bound = low(objective);
+    if (on_better) on_better(answer);
+    all.back() = at_most(objective, answer.value(objective) - 1);
+    end = search(all, limits, watch, answer);
+  }
+  back_to(0);
+  answer.bound = contradiction_ ? answer.bound : low(objective);
+  if (end == End::infeasible) {
+    answer.status = answer.solved() ? Status::optimal : Status::infeasible;
+    if (answer.solved()) answer.bound = answer.value(objective);
+  } else {
+    answer.status = answer.solved() ? Status::feasible : Status::stopped;
+  }
+  answer.effort.cpu_seconds = watch.cpu_seconds();
+  return answer;
+}
+
+}  // namespace handlot::engine

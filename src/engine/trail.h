@@ -1,0 +1,74 @@
+// trail.h: the bounds that hold now, in the order they came to hold, each with why.
+#pragma once
+
+#include "engine/list.h"
+#include "engine/literal.h"
+
+namespace handlot::engine {
+
+/// Why a bound holds. `source` is a propagator's number, or one of the two words below; `datum` and `more` are
+/// that source's own note to itself (a clause, an arc, a moment and a task), from which it can give the reason
+/// when asked.
+struct Reason {
+  static constexpr std::int32_t kDecision = -1;
+  static constexpr std::int32_t kWritten = -2;  ///< written out at once: State keeps the literals at `datum`
+  std::int32_t source = kDecision;
+  std::int32_t datum = 0;
+  std::int32_t more = 0;
+};
+
+/// One bound raised.
+struct Entry {
+  Literal made;           ///< view >= bound holds from here on
+  std::int32_t before;    ///< the view's bound until then
+  std::int32_t earlier;   ///< the entry that raised the same view before, or -1
+  std::int32_t level;     ///< number of decisions standing
+  Reason reason;
+};
+
+/// Bounds of all views with their history. Level 0 holds without any decision; its entries may be forgotten
+/// ("settled") once everybody has seen them.
+class Trail {
+ public:
+  Var add_variable(std::int32_t low, std::int32_t high);
+  std::int32_t views() const { return low_.count(); }
+
+  std::int32_t low(View v) const { return low_[v]; }
+  std::int32_t low(Var x) const { return low_[rising(x)]; }
+  std::int32_t high(Var x) const { return -low_[falling(x)]; }
+  std::int32_t root_low(View v) const { return root_[v]; }
+  bool holds(Literal l) const { return low_[l.view] >= l.bound; }
+  bool fails(Literal l) const { return low_[opposite(l.view)] > -l.bound; }
+  bool fixed(Var x) const { return low(x) == high(x); }
+
+  std::int32_t count() const { return entries_.count(); }
+  const Entry& operator[](std::int32_t i) const { return entries_[i]; }
+  std::int32_t level() const { return level_starts_.count(); }
+  /// The entry that is the decision opening `level` (1-based), if that level has any entry.
+  std::int32_t level_start(std::int32_t level) const { return level_starts_[level - 1]; }
+
+  /// Given    `l` holds.
+  /// Returns  the entry that first made it hold, -1 if it held from the root.
+  /// Cost     the number of later entries of the same view.
+  std::int32_t position(Literal l) const;
+  /// The bound of `v` just before entry `position` was made.
+  std::int32_t low_before(View v, std::int32_t position) const;
+  bool held_before(Literal l, std::int32_t position) const { return holds(l) && this->position(l) < position; }
+
+  void open_level() { level_starts_.add(entries_.count()); }
+  /// Given    `l` does not hold and does not fail.
+  void raise(Literal l, Reason reason);
+  /// Takes back every entry of a level above `level`.
+  void back_to(std::int32_t level);
+  /// At level 0: keeps the bounds, forgets how they came about.
+  void settle();
+
+ private:
+  List<std::int32_t> low_;     // bound now, by view
+  List<std::int32_t> root_;    // bound before entry 0
+  List<std::int32_t> latest_;  // last entry of a view, or -1
+  List<Entry> entries_;
+  List<std::int32_t> level_starts_;
+};
+
+}  // namespace handlot::engine
