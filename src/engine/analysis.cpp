@@ -5,7 +5,8 @@
 namespace handlot::engine {
 
 namespace {
-constexpr std::int32_t kDeepest = 60;  // minimisation gives up on longer chains: it may, the clause stays right
+constexpr std::int32_t kDeepest =
+    60;  // minimisation gives up on longer chains: it may, the clause stays right
 }
 
 void Analysis::start(const Trail& trail) {
@@ -82,9 +83,11 @@ const Lesson& Analysis::learn(const State& state, std::span<const Literal> confl
 void Analysis::drop_implied(const Trail& trail) {
   auto& c = lesson_.clause;
   const auto first = c.begin() + 1;
-  std::sort(first, c.end(), [](Literal a, Literal b) { return a.view != b.view ? a.view < b.view : a.bound > b.bound; });
+  std::sort(first, c.end(),
+            [](Literal a, Literal b) { return a.view != b.view ? a.view < b.view : a.bound > b.bound; });
   c.erase(std::unique(first, c.end(), [](Literal a, Literal b) { return a.view == b.view; }), c.end());
-  std::erase_if(c, [&](const Literal& l) { return &l != &c[0] && l.view == c[0].view && l.bound <= c[0].bound; });
+  std::erase_if(
+      c, [&](const Literal& l) { return &l != &c[0] && l.view == c[0].view && l.bound <= c[0].bound; });
   // Unmark what went, so that minimisation does not lean on it.
   for (const std::int32_t q : below_) stamp_[q] = 0;
   for (std::size_t i = 1; i < c.size(); ++i) stamp_[trail.position(c[i])] = round_;
@@ -95,8 +98,8 @@ bool Analysis::covered(const Trail& trail, Literal l, std::int32_t p) const {
   return stamp_[p] == round_ && trail[p].level != top_level_ && needed_[p] >= l.bound;
 }
 
-// Does `l`, made at entry `p`, follow from literals of the clause alone? Every step goes to earlier entries, so
-// the argument cannot run in a circle.
+// Does `l`, made at entry `p`, follow from literals of the clause alone? Every step goes to earlier entries,
+// so the argument cannot run in a circle.
 bool Analysis::redundant(const State& state, Literal l, std::int32_t p, std::int32_t depth) {
   const Trail& trail = state.trail();
   if (trail[p].reason.source == Reason::kDecision || depth > kDeepest) return false;

@@ -10,15 +10,16 @@ namespace handlot::engine {
 
 /// What a conflict teaches.
 struct Lesson {
-  std::vector<Literal> clause;  ///< first: holds after going back; second: the last of the others to have failed
-  std::int32_t back_to = 0;     ///< the level at which the first literal follows
-  std::int32_t levels = 0;      ///< different decision levels in the clause: few = worth keeping
-  bool impossible = false;      ///< the conflict needs no decision at all
+  std::vector<Literal>
+      clause;                ///< first: holds after going back; second: the last of the others to have failed
+  std::int32_t back_to = 0;  ///< the level at which the first literal follows
+  std::int32_t levels = 0;   ///< different decision levels in the clause: few = worth keeping
+  bool impossible = false;   ///< the conflict needs no decision at all
 };
 
-/// Works backwards from a conflict: each bound it needs is replaced by the bounds that forced it, latest first,
-/// until a single bound of the last level is left (the first unique implication point). Reasons are asked for
-/// only here, and only for as much of a bound as the conflict needs.
+/// Works backwards from a conflict: each bound it needs is replaced by the bounds that forced it, latest
+/// first, until a single bound of the last level is left (the first unique implication point). Reasons are
+/// asked for only here, and only for as much of a bound as the conflict needs.
 class Analysis {
  public:
   /// Given    the conflict that `state` recorded.

@@ -6,7 +6,8 @@ namespace handlot::engine {
 
 namespace {
 std::uint64_t key(Literal l) {
-  return (static_cast<std::uint64_t>(static_cast<std::uint32_t>(l.view)) << 32) | static_cast<std::uint32_t>(l.bound);
+  return (static_cast<std::uint64_t>(static_cast<std::uint32_t>(l.view)) << 32) |
+         static_cast<std::uint32_t>(l.bound);
 }
 }  // namespace
 

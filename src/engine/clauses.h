@@ -27,8 +27,8 @@ class Clauses final : public Propagator {
   bool learn(State& state, std::span<const Literal> literals, std::int32_t levels);
 
   std::int32_t learnt() const { return learnt_; }
-  /// At level 0: drops clauses that hold at the root, literals that fail there, and the less useful half of the
-  /// learnt clauses (many decision levels, long unused), always keeping those of two levels or fewer.
+  /// At level 0: drops clauses that hold at the root, literals that fail there, and the less useful half of
+  /// the learnt clauses (many decision levels, long unused), always keeping those of two levels or fewer.
   void tidy(const Trail& trail, bool halve);
   /// A clause took part in a conflict: it is worth keeping.
   void praise(std::int32_t clause);

@@ -45,9 +45,9 @@ class Lags final : public Propagator {
 
   std::int32_t number_ = -1;
   List<Arc> arcs_;
-  List<std::vector<Push>> always_;                 // by source view
-  List<std::vector<Push>> sometimes_;              // by source view
-  List<std::vector<std::int32_t>> conditions_;     // by view of `when`: arcs
+  List<std::vector<Push>> always_;              // by source view
+  List<std::vector<Push>> sometimes_;           // by source view
+  List<std::vector<std::int32_t>> conditions_;  // by view of `when`: arcs
 };
 
 }  // namespace handlot::engine

@@ -14,6 +14,8 @@ double thread_seconds() {
 
 Stopwatch::Stopwatch() : start_(thread_seconds()) {}
 
-double Stopwatch::cpu_seconds() const { return thread_seconds() - start_; }
+double Stopwatch::cpu_seconds() const {
+  return thread_seconds() - start_;
+}
 
 }  // namespace handlot::engine

@@ -7,7 +7,8 @@
 
 namespace handlot::engine {
 
-/// std::vector whose index and count are std::int32_t, so that -1 can mean "none" without a cast at every use.
+/// std::vector whose index and count are std::int32_t, so that -1 can mean "none" without a cast at every
+/// use.
 template <class T>
 class List {
  public:
@@ -28,7 +29,9 @@ class List {
   const T& back() const { return items_.back(); }
   void add(T item) { items_.push_back(std::move(item)); }
   void drop_last() { items_.pop_back(); }
-  void resize(std::int32_t count, const T& value = T()) { items_.resize(static_cast<std::size_t>(count), value); }
+  void resize(std::int32_t count, const T& value = T()) {
+    items_.resize(static_cast<std::size_t>(count), value);
+  }
   void clear() { items_.clear(); }
   T* data() { return items_.data(); }
   const T* data() const { return items_.data(); }

@@ -19,10 +19,18 @@ struct Var {
 ///
 /// and every rule of propagation is written once.
 using View = std::int32_t;
-constexpr View rising(Var x) { return 2 * x.index; }
-constexpr View falling(Var x) { return 2 * x.index + 1; }
-constexpr View opposite(View v) { return v ^ 1; }
-constexpr Var variable(View v) { return Var{v >> 1}; }
+constexpr View rising(Var x) {
+  return 2 * x.index;
+}
+constexpr View falling(Var x) {
+  return 2 * x.index + 1;
+}
+constexpr View opposite(View v) {
+  return v ^ 1;
+}
+constexpr Var variable(View v) {
+  return Var{v >> 1};
+}
 
 /// "This view is at least `bound`": the only kind of atom there is. A Boolean is a variable of domain 0..1.
 struct Literal {
@@ -31,10 +39,16 @@ struct Literal {
   auto operator<=>(const Literal&) const = default;
 };
 
-constexpr Literal at_least(Var x, std::int32_t b) { return {rising(x), b}; }
-constexpr Literal at_most(Var x, std::int32_t b) { return {falling(x), -b}; }
+constexpr Literal at_least(Var x, std::int32_t b) {
+  return {rising(x), b};
+}
+constexpr Literal at_most(Var x, std::int32_t b) {
+  return {falling(x), -b};
+}
 /// not (x >= b)  is  x <= b-1.
-constexpr Literal operator~(Literal l) { return {opposite(l.view), 1 - l.bound}; }
+constexpr Literal operator~(Literal l) {
+  return {opposite(l.view), 1 - l.bound};
+}
 
 /// Every solver makes variable 0 with domain {0}; these two speak of it.
 inline constexpr Literal kAlways{0, 0};

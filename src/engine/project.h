@@ -42,6 +42,7 @@ ProjectAnswer solve_project(const ProjectInstance& project, Limits limits, std::
 
 /// Checks starts against the instance alone; knows nothing of the solver.
 /// Returns  what is broken, one sentence each; empty if the schedule is right.
-std::vector<std::string> check_project(const ProjectInstance& project, const std::vector<std::int32_t>& starts);
+std::vector<std::string> check_project(const ProjectInstance& project,
+                                       const std::vector<std::int32_t>& starts);
 
 }  // namespace handlot::engine

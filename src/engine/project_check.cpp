@@ -8,7 +8,9 @@ namespace handlot::engine {
 
 namespace {
 
-std::size_t at(std::int32_t i) { return static_cast<std::size_t>(i); }
+std::size_t at(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
 
 // The load can only rise where an activity starts, so these moments are the ones to look at.
 void check_resource(const ProjectInstance& p, const std::vector<std::int32_t>& starts, std::size_t k,

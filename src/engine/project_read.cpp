@@ -22,8 +22,8 @@ class Numbers {
     if (!faults.empty()) return false;
     const auto [stop, fault] = std::from_chars(text_.data() + at_, text_.data() + text_.size(), value);
     const auto end = static_cast<std::size_t>(stop - text_.data());
-    const bool ends_well = end == text_.size() || text_[end] == ' ' || text_[end] == '\n' || text_[end] == '\r' ||
-                           text_[end] == '\t';
+    const bool ends_well = end == text_.size() || text_[end] == ' ' || text_[end] == '\n' ||
+                           text_[end] == '\r' || text_[end] == '\t';
     if (fault != std::errc() || !ends_well || value < low || value > high) {
       faults.push_back(error("project-malformed", here(),
                              fmt::format("{} is not a whole number from {} to {}", what, low, high),
@@ -64,11 +64,13 @@ Result<ProjectInstance> read_project(std::string_view text, std::string_view fil
   in.next(1, 100'000, "the number of activities", n);
   in.next(0, 1000, "the number of resources", resources);
   in.next(0, kMost, "the number of lags", lags);
-  for (std::int32_t k = 0, c = 0; k < resources && in.next(0, kMost, "a capacity", c); ++k) p.capacity.push_back(c);
+  for (std::int32_t k = 0, c = 0; k < resources && in.next(0, kMost, "a capacity", c); ++k)
+    p.capacity.push_back(c);
   for (std::int32_t i = 0; i < n && in.faults.empty(); ++i) {
     ProjectInstance::Activity a;
     in.next(0, kMost, "a duration", a.duration);
-    for (std::int32_t k = 0, r = 0; k < resources && in.next(0, kMost, "a demand", r); ++k) a.demand.push_back(r);
+    for (std::int32_t k = 0, r = 0; k < resources && in.next(0, kMost, "a demand", r); ++k)
+      a.demand.push_back(r);
     p.activities.push_back(std::move(a));
   }
   for (std::int32_t e = 0; e < lags && in.faults.empty(); ++e) {
@@ -79,7 +81,8 @@ Result<ProjectInstance> read_project(std::string_view text, std::string_view fil
     p.lags.push_back(l);
   }
   if (in.faults.empty() && !in.at_end())
-    in.faults.push_back(error("project-malformed", in.here(), "there is more in the file than its first line says",
+    in.faults.push_back(error("project-malformed", in.here(),
+                              "there is more in the file than its first line says",
                               "mend the counts in the first line"));
   if (!in.faults.empty()) return fail(std::move(in.faults));
   return p;

@@ -7,7 +7,9 @@ namespace handlot::engine {
 
 namespace {
 
-std::size_t at(std::int32_t i) { return static_cast<std::size_t>(i); }
+std::size_t at(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
 
 std::int32_t horizon(const ProjectInstance& p) {
   std::int64_t sum = 0;

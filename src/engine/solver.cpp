@@ -21,7 +21,9 @@ Var Solver::integer(std::int32_t low, std::int32_t high, Turn turn) {
   return x;
 }
 
-Literal Solver::boolean(Turn turn) { return at_least(integer(0, 1, turn), 1); }
+Literal Solver::boolean(Turn turn) {
+  return at_least(integer(0, 1, turn), 1);
+}
 
 void Solver::clause(std::vector<Literal> literals) {
   contradiction_ = contradiction_ || !clauses_->add(state_, std::move(literals));
@@ -105,7 +107,8 @@ bool Solver::learn_from_conflict(std::span<const Literal> assumptions, Answer& a
   return true;
 }
 
-// Unfixed variable of the earliest turn, smallest lower bound, then smallest upper bound: as early as it can be.
+// Unfixed variable of the earliest turn, smallest lower bound, then smallest upper bound: as early as it can
+// be.
 Literal Solver::in_turn() {
   const Trail& trail = state_.trail();
   for (const auto& vars : by_turn_) {
@@ -191,7 +194,9 @@ Answer Solver::solve(std::span<const Literal> assumptions, Limits limits) {
   Answer answer;
   const End end = search(assumptions, limits, watch, answer);
   back_to(0);
-  answer.status = end == End::solution ? Status::feasible : end == End::infeasible ? Status::infeasible : Status::stopped;
+  answer.status = end == End::solution     ? Status::feasible
+                  : end == End::infeasible ? Status::infeasible
+                                           : Status::stopped;
   answer.effort.cpu_seconds = watch.cpu_seconds();
   return answer;
 }

@@ -37,7 +37,8 @@ struct Answer {
   Status status = Status::stopped;
   std::vector<std::int32_t> values;  ///< by variable index; empty without a solution
   std::int32_t bound = -kFar;        ///< minimise: no solution has a smaller objective
-  std::vector<Literal> clash;        ///< infeasible: assumptions that cannot hold together; empty = not even without
+  std::vector<Literal>
+      clash;  ///< infeasible: assumptions that cannot hold together; empty = not even without
   Effort effort;
 
   bool solved() const { return !values.empty(); }
@@ -48,7 +49,8 @@ struct Answer {
   }
 };
 
-/// When a variable is given a value, if conflicts do not say otherwise. Within a turn: smallest lower bound first.
+/// When a variable is given a value, if conflicts do not say otherwise. Within a turn: smallest lower bound
+/// first.
 enum class Turn : std::int32_t { first, middle, last };
 
 class Solver {
@@ -57,7 +59,8 @@ class Solver {
   Solver(const Solver&) = delete;
   Solver& operator=(const Solver&) = delete;
 
-  // -- variables ---------------------------------------------------------------------------------------------
+  // -- variables
+  // ---------------------------------------------------------------------------------------------
   /// Given    low <= high, both within +-kFar.
   Var integer(std::int32_t low, std::int32_t high, Turn turn = Turn::middle);
   /// A fresh Boolean, as the literal that it is true.
@@ -66,8 +69,9 @@ class Solver {
   std::int32_t low(Var x) const { return state_.trail().low(x); }
   std::int32_t high(Var x) const { return state_.trail().high(x); }
 
-  // -- constraints -------------------------------------------------------------------------------------------
-  // Posted between searches, any number of times. A model that contradicts itself is accepted: the next search
+  // -- constraints
+  // ------------------------------------------------------------------------------------------- Posted
+  // between searches, any number of times. A model that contradicts itself is accepted: the next search
   // answers `infeasible` with an empty clash.
   void require(Literal l) { clause({l}); }
   /// At least one of these holds.
@@ -78,16 +82,18 @@ class Solver {
   /// A literal that holds wherever all of `literals` do (and is free elsewhere).
   Literal all_of(std::vector<Literal> literals);
 
-  // -- steering ----------------------------------------------------------------------------------------------
+  // -- steering
+  // ----------------------------------------------------------------------------------------------
   /// A value to try first: an earlier plan, a rule of thumb. Never changes what is possible.
   void hint(Var x, std::int32_t value) { branching_.remember(x, value); }
 
-  // -- searching ---------------------------------------------------------------------------------------------
+  // -- searching
+  // ---------------------------------------------------------------------------------------------
   /// Some solution in which all `assumptions` hold.
   Answer solve(std::span<const Literal> assumptions = {}, Limits limits = {});
   /// A solution with the smallest `objective`. `on_better` hears of each better solution as it is found.
-  /// For objectives in order of weight: minimise the first, then add at_most(first, best) to the assumptions and
-  /// minimise the second; what was learnt stays.
+  /// For objectives in order of weight: minimise the first, then add at_most(first, best) to the assumptions
+  /// and minimise the second; what was learnt stays.
   Answer minimise(Var objective, std::span<const Literal> assumptions = {}, Limits limits = {},
                   const std::function<void(const Answer&)>& on_better = {});
 
@@ -98,7 +104,8 @@ class Solver {
 
  private:
   enum class End { solution, infeasible, limit };
-  End search(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch, Answer& answer);
+  End search(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch,
+             Answer& answer);
   bool rest_at_root();
   bool learn_from_conflict(std::span<const Literal> assumptions, Answer& answer);
   enum class Step { decided, solution, refuted };

@@ -29,7 +29,8 @@ bool State::set(Literal l, Reason reason) {
     trail_.raise(l, reason);
     return true;
   }
-  // Enough to clash is the weakest bound that the other side forbids; asking for no more gives a wider reason.
+  // Enough to clash is the weakest bound that the other side forbids; asking for no more gives a wider
+  // reason.
   const Literal enough{l.view, 1 - trail_.low(opposite(l.view))};
   std::vector<Literal> because;
   because.push_back({opposite(l.view), trail_.low(opposite(l.view))});

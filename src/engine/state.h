@@ -17,7 +17,8 @@ class State {
   Var add_variable(std::int32_t low, std::int32_t high);
   const Trail& trail() const { return trail_; }
 
-  // -- for whoever posts a constraint ------------------------------------------------------------------------
+  // -- for whoever posts a constraint
+  // ------------------------------------------------------------------------
   /// Takes over `propagator`. `rank` orders the queue: 0 is called first, kRanks - 1 last.
   static constexpr std::int32_t kRanks = 4;
   std::int32_t add(std::unique_ptr<Propagator> propagator, std::int32_t rank);
@@ -30,7 +31,8 @@ class State {
   }
   Propagator& propagator(std::int32_t number) { return *propagators_[number].work; }
 
-  // -- for propagators ---------------------------------------------------------------------------------------
+  // -- for propagators
+  // ---------------------------------------------------------------------------------------
   /// Makes `l` hold. Returns false if it cannot: then the conflict is on record.
   bool set(Literal l, Reason reason);
   /// Makes `l` hold because of `because`, written out at once (for reasons too costly to find again).
@@ -38,7 +40,8 @@ class State {
   /// Records that `because` cannot all hold together. Always returns false.
   bool clash(std::span<const Literal> because);
 
-  // -- for the search ----------------------------------------------------------------------------------------
+  // -- for the search
+  // ----------------------------------------------------------------------------------------
   /// Runs every propagator to rest. Returns false on a conflict.
   bool propagate();
   const std::vector<Literal>& conflict() const { return conflict_; }

@@ -13,10 +13,10 @@ namespace handlot::engine {
 /// A task of duration 0 holds nothing.
 struct Task {
   Var start;
-  std::int32_t duration = 0;         ///< used where `length` is not given
+  std::int32_t duration = 0;  ///< used where `length` is not given
   std::int32_t demand = 1;
-  Literal present = kAlways;         ///< the task is done at all; while undecided its start is not pushed about
-  Var length = {};                   ///< a duration that is itself to be found; its domain must be >= 0
+  Literal present = kAlways;  ///< the task is done at all; while undecided its start is not pushed about
+  Var length = {};            ///< a duration that is itself to be found; its domain must be >= 0
 };
 
 /// Bounds of a task as they stand.

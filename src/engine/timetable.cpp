@@ -83,7 +83,8 @@ bool Timetable::propagate(State& state) {
 
 bool Timetable::overload(State& state, const Step& step) {
   std::vector<Literal> because;
-  const std::int32_t middle = step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
+  const std::int32_t middle =
+      step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
   running_at(state.trail(), middle, state.trail().count(), -1, capacity_ + 1, because);
   return state.clash(because);
 }
@@ -92,11 +93,13 @@ bool Timetable::push_later(State& state, std::int32_t task) {
   const Span s = spans_[static_cast<std::size_t>(task)];
   const Var start = tasks_[static_cast<std::size_t>(task)].start;
   std::int32_t early = s.early;
-  auto step = std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= early; });
+  auto step =
+      std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= early; });
   for (; step != steps_.end() && step->begin < early + s.length; ++step) {
     if (step->height + s.demand <= capacity_) continue;
     if (s.late <= step->begin && step->end <= s.early + s.length) continue;  // its own part
-    while (early < step->end) {  // a long step is crossed in strides of the task's length, each with one moment
+    while (early <
+           step->end) {  // a long step is crossed in strides of the task's length, each with one moment
       const std::int32_t t = std::min(step->end, early + s.length) - 1;
       if (!state.set(at_least(start, t + 1), {number_, t, task})) return false;
       early = t + 1;
@@ -109,7 +112,8 @@ bool Timetable::push_earlier(State& state, std::int32_t task) {
   const Span s = spans_[static_cast<std::size_t>(task)];
   const Var start = tasks_[static_cast<std::size_t>(task)].start;
   std::int32_t end = s.late + s.length;
-  auto step = std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.begin < end; });
+  auto step =
+      std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.begin < end; });
   while (step != steps_.begin() && (step - 1)->end > end - s.length) {
     --step;
     if (step->height + s.demand <= capacity_) continue;
@@ -127,7 +131,8 @@ bool Timetable::push_earlier(State& state, std::int32_t task) {
 bool Timetable::drop_absent(State& state, std::int32_t task) {
   const Span s = spans_[static_cast<std::size_t>(task)];
   const std::int32_t end = s.early + s.length;
-  auto step = std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= s.late; });
+  auto step =
+      std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= s.late; });
   for (; step != steps_.end() && step->begin < end; ++step) {
     if (step->height + s.demand <= capacity_) continue;
     const std::int32_t t = std::max(step->begin, s.late);
@@ -142,7 +147,8 @@ std::int32_t Timetable::length_before(const Trail& trail, const Task& task, std:
 
 // Did `task` have to run at `t`, by what was known before `position`?
 bool Timetable::covers(const Trail& trail, const Task& task, std::int32_t t, std::int32_t position) const {
-  // Bounds only tighten along the trail, so what does not cover now did not then; this spares most of the walks.
+  // Bounds only tighten along the trail, so what does not cover now did not then; this spares most of the
+  // walks.
   if (trail.high(task.start) > t || trail.low(task.start) + shortest(trail, task) <= t) return false;
   if (!trail.holds(task.present)) return false;
   return trail.position(at_most(task.start, t)) < position &&
@@ -150,10 +156,12 @@ bool Timetable::covers(const Trail& trail, const Task& task, std::int32_t t, std
          trail.position(task.present) < position;
 }
 
-std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const {
+std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position,
+                                std::int32_t but) const {
   std::int32_t load = 0;
   for (std::size_t j = 0; j < tasks_.size(); ++j)
-    if (static_cast<std::int32_t>(j) != but && covers(trail, tasks_[j], t, position)) load += tasks_[j].demand;
+    if (static_cast<std::int32_t>(j) != but && covers(trail, tasks_[j], t, position))
+      load += tasks_[j].demand;
   return load;
 }
 

@@ -16,9 +16,9 @@ namespace handlot::engine {
 ///          |---------------|=============|---------------|
 ///                           compulsory part
 ///
-/// The compulsory parts add up to a profile; a task is pushed out of every moment at which it would overload it.
-/// The reason given is for one moment t only ("these tasks all run at t"), lifted: each bound is relaxed as far
-/// as the task still covers t, and tasks that the overload can spare are left out.
+/// The compulsory parts add up to a profile; a task is pushed out of every moment at which it would overload
+/// it. The reason given is for one moment t only ("these tasks all run at t"), lifted: each bound is relaxed
+/// as far as the task still covers t, and tasks that the overload can spare are left out.
 ///
 /// Given    demand >= 0, duration >= 0.
 /// Source   A. Schutt, T. Feydy, P. Stuckey, M. Wallace, "Explaining the cumulative propagator",

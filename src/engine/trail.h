@@ -6,9 +6,9 @@
 
 namespace handlot::engine {
 
-/// Why a bound holds. `source` is a propagator's number, or one of the two words below; `datum` and `more` are
-/// that source's own note to itself (a clause, an arc, a moment and a task), from which it can give the reason
-/// when asked.
+/// Why a bound holds. `source` is a propagator's number, or one of the two words below; `datum` and `more`
+/// are that source's own note to itself (a clause, an arc, a moment and a task), from which it can give the
+/// reason when asked.
 struct Reason {
   static constexpr std::int32_t kDecision = -1;
   static constexpr std::int32_t kWritten = -2;  ///< written out at once: State keeps the literals at `datum`
@@ -19,10 +19,10 @@ struct Reason {
 
 /// One bound raised.
 struct Entry {
-  Literal made;           ///< view >= bound holds from here on
-  std::int32_t before;    ///< the view's bound until then
-  std::int32_t earlier;   ///< the entry that raised the same view before, or -1
-  std::int32_t level;     ///< number of decisions standing
+  Literal made;          ///< view >= bound holds from here on
+  std::int32_t before;   ///< the view's bound until then
+  std::int32_t earlier;  ///< the entry that raised the same view before, or -1
+  std::int32_t level;    ///< number of decisions standing
   Reason reason;
 };
 
@@ -53,7 +53,9 @@ class Trail {
   std::int32_t position(Literal l) const;
   /// The bound of `v` just before entry `position` was made.
   std::int32_t low_before(View v, std::int32_t position) const;
-  bool held_before(Literal l, std::int32_t position) const { return holds(l) && this->position(l) < position; }
+  bool held_before(Literal l, std::int32_t position) const {
+    return holds(l) && this->position(l) < position;
+  }
 
   void open_level() { level_starts_.add(entries_.count()); }
   /// Given    `l` does not hold and does not fail.

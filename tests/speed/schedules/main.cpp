@@ -15,14 +15,19 @@ int main(int argc, char** argv) {
     std::stringstream s;
     s << f.rdbuf();
     auto p = read_project(s.str(), argv[i]);
-    if (!p) { fmt::print("{}\n", handlot::format(p.error()[0])); return 1; }
+    if (!p) {
+      fmt::print("{}\n", handlot::format(p.error()[0]));
+      return 1;
+    }
     Limits l;
     l.cpu_seconds = seconds;
     const ProjectAnswer a = solve_project(*p, l, 1);
     std::string broken;
-    if (!a.starts.empty()) for (auto& b : check_project(*p, a.starts)) broken += b + "; ";
+    if (!a.starts.empty())
+      for (auto& b : check_project(*p, a.starts)) broken += b + "; ";
     const char* names[] = {"optimal", "feasible", "infeasible", "stopped"};
-    fmt::print("{} {} {} {} {} {:.4f} {}\n", argv[i], names[int(a.status)], a.makespan, a.lower_bound, a.conflicts, a.cpu_seconds, broken);
+    fmt::print("{} {} {} {} {} {:.4f} {}\n", argv[i], names[int(a.status)], a.makespan, a.lower_bound,
+               a.conflicts, a.cpu_seconds, broken);
     std::fflush(stdout);
   }
 }
