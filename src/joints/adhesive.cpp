@@ -10,14 +10,14 @@ constexpr std::array<std::pair<Chemistry, std::string_view>, 12> kChemistries{{
     {Chemistry::cyanoacrylate, "cyanoacrylate"},
     {Chemistry::epoxy, "epoxy"},
     {Chemistry::polyurethane, "polyurethane"},
-    {Chemistry::polyurethane_moist, "polyurethane-moist"},
     {Chemistry::acrylic, "acrylic"},
     {Chemistry::silicone, "silicone"},
-    {Chemistry::wood_glue, "wood-glue"},
+    {Chemistry::pva, "pva"},
     {Chemistry::anaerobic, "anaerobic"},
     {Chemistry::hot_melt, "hot-melt"},
-    {Chemistry::light_cured, "light-cured"},
-    {Chemistry::solvent_cement, "solvent-cement"},
+    {Chemistry::uv_acrylate, "uv-acrylate"},
+    {Chemistry::contact, "contact"},
+    {Chemistry::tape, "tape"},
     {Chemistry::other, "other"},
 }};
 

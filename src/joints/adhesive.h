@@ -17,16 +17,17 @@ enum class Chemistry {
   cyanoacrylate,
   epoxy,
   polyurethane,         ///< two-part
-  polyurethane_moist,   ///< one-part, cures by moisture
   acrylic,              ///< two-part
   silicone,
-  wood_glue,            ///< water-borne (PVA, aliphatic)
+  pva,                  ///< water-borne wood glue
   anaerobic,
   hot_melt,
-  light_cured,
-  solvent_cement,
+  uv_acrylate,
+  contact,
+  tape,
   other
 };
+/// The words of the cards: "pva", "uv-acrylate".
 std::string_view word(Chemistry chemistry);
 std::optional<Chemistry> chemistry_named(std::string_view word);
 
