@@ -1,0 +1,119 @@
+// A joint is as strong as the later step needs before that step begins.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/text.h"
+#include "rules/cure.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+/// The row of the fixture table for this joint: as stated, else the slowest of its parts' materials.
+std::optional<CureTime> figure_for(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
+  const std::string name(word(state));
+  std::vector<std::string> rows;
+  if (!joint.substrate.empty()) rows.push_back(joint.substrate);
+  for (const PartId& member : joint.between) {
+    if (!joint.substrate.empty() || facts.job.part(member) == nullptr) continue;
+    const catalogue::Card* material = facts.cards.find(CardId(facts.card_of(member).word_or("material")));
+    if (material != nullptr) rows.push_back(material->word_or("substrate", material->id.text));
+  }
+  rows.emplace_back();
+  std::optional<CureTime> slowest;
+  for (const std::string& row : rows) {
+    const auto time = adhesive.get<Duration>(name, row);
+    if (time && (!slowest || time->high > slowest->wait)) slowest = CureTime{time->high, state, time->source, time->place};
+  }
+  return slowest;
+}
+
+Duration to_the_minute(Duration d) { return d.seconds < 60 ? d : Duration((d.seconds + 59) / 60 * 60); }
+
+}  // namespace
+
+std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, job::Cure cure) {
+  if (cure == job::Cure::none) return CureTime{Duration(0), cure, practice(), joint.place};
+  constexpr std::array kStates{job::Cure::fixture, job::Cure::handling, job::Cure::working, job::Cure::full};
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  for (job::Cure state : kStates) {
+    if (state < cure) continue;
+    const auto own = joint.measured.find(std::string(word(state)));
+    if (own != joint.measured.end()) return CureTime{own->second, state, {"", "", Standing::measured}, joint.place};
+    if (auto time = figure_for(facts, joint, adhesive, state)) {
+      time->wait = to_the_minute(time->wait);
+      return time;
+    }
+  }
+  return std::nullopt;
+}
+
+job::Cure cure_asked(const Facts& facts, const job::Step& step) {
+  return job::cure_of(facts.process(step).word_or("cure-needed", "handling")).value_or(job::Cure::handling);
+}
+
+namespace {
+
+plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time) {
+  return before(glue, later, time.wait,
+                reason(plan::ReasonKind::cure, "cure",
+                       fmt::format("{} asks {} cure of the bond '{}' ({}), which takes {}", say(later), word(time.reached), joint.id.text,
+                                   facts.card(joint.adhesive).name, in_words(time.wait)),
+                       time.source, time.place));
+}
+
+void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint, job::Cure asked, Yield& yield) {
+  auto f = finding("cure", plan::Severity::undecided, later,
+                   fmt::format("{} asks {} cure of the bond '{}', and no time is known for {}", say(later), word(asked), joint.id.text, facts.card(joint.adhesive).name),
+                   fmt::format("add the figure '{}' to the card '{}', or measured-{} to the bond", word(asked), joint.adhesive.text, word(asked)), practice());
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace
+
+void cure_first(const Facts& facts, const job::Step& glue, const job::Step& later, Yield& yield) {
+  for (const JointId& id : glue.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    for (const job::JointNeed& need : later.joint_needs) {
+      if (need.joint != id) continue;
+      const auto time = cure_time(facts, joint, need.cure);
+      if (!time) {
+        unknown(facts, later, joint, need.cure, yield);
+        yield.links.push_back(before(glue, later, reason(plan::ReasonKind::cure, "cure", fmt::format("{} needs the bond '{}'", say(later), id.text), stated(), need.place)));
+      } else {
+        plan::Constraint link = wait_link(facts, glue, later, joint, *time);
+        link.reason.place = need.place;
+        yield.links.push_back(std::move(link));
+      }
+    }
+    const bool stated_need = std::any_of(later.joint_needs.begin(), later.joint_needs.end(), [&](const job::JointNeed& n) { return n.joint == id; });
+    const job::Cure asked = cure_asked(facts, later);
+    if (stated_need || asked == job::Cure::none) continue;
+    const std::set<PartId> reached = worked_on(facts, later);
+    const bool involved = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
+      const std::vector<PartId> inside = facts.job.within(member);
+      return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
+    });
+    if (!involved) continue;
+    const auto time = cure_time(facts, joint, asked);
+    if (!time) {
+      unknown(facts, later, joint, asked, yield);
+      continue;
+    }
+    // Either the later step comes before the glue after all, or the glue has had its time. The listing prefers.
+    std::vector<plan::Constraint> wait{wait_link(facts, glue, later, joint, *time)};
+    std::vector<plan::Constraint> sooner{before(later, glue, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before the gluing of '{}'", id.text), stated(), later.place))};
+    sooner.front().reason.builders_choice = true;
+    std::vector<std::vector<plan::Constraint>> options;
+    const bool listed_first = &later < &glue;
+    options.push_back(listed_first ? sooner : wait);
+    options.push_back(listed_first ? wait : sooner);
+    at_least_one(yield, kListingRule, std::move(options), fmt::format("{} before or after {}", say(later), say(glue)), later.place);
+  }
+}
+
+}  // namespace handlot::rules

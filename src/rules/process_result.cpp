@@ -1,0 +1,85 @@
+// A process that makes what another works on comes first, on the same part.
+#include <fmt/format.h>
+
+#include <array>
+
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+struct Result {
+  std::string_view earlier, later, because;
+};
+
+// Common practice, no source: each line is what the process words mean at a bench.
+constexpr std::array kResults{
+    Result{"warm-paste", "print-paste", "paste is printed at room temperature"},
+    Result{"print-paste", "place", "parts are set into wet paste"},
+    Result{"print-paste", "reflow", "the paste is what melts"},
+    Result{"place", "reflow", "the oven solders what lies in the paste"},
+    Result{"reflow", "hand-solder", "the iron does what the oven could not, and nothing must lie loose in the oven"},
+    Result{"reflow", "clean-flux", "flux is washed off once it has done its work"},
+    Result{"reflow", "program", "a chip is programmed when it is soldered in"},
+    Result{"hand-solder", "cut-lead", "leads are cut when their joints hold"},
+    Result{"clean-flux", "dry", "what was washed is dried"},
+    Result{"program", "test", "the test runs the program"},
+    Result{"program", "calibrate", "the calibration is kept by the program"},
+    Result{"degrease", "mask", "tape holds on clean faces only"},
+    Result{"sand", "oil", "the finish goes on the sanded face"},
+    Result{"sand", "shellac", "the finish goes on the sanded face"},
+    Result{"sand", "wax", "the finish goes on the sanded face"},
+    Result{"mask", "oil", "the masked face must stay bare"},
+    Result{"mask", "shellac", "the masked face must stay bare"},
+    Result{"oil", "wipe-off", "the surplus comes off after it has soaked in"},
+    Result{"oil", "unmask", "the mask stays on until the finish is on"},
+    Result{"shellac", "unmask", "the mask stays on until the finish is on"},
+    Result{"shellac", "wax", "wax seals what lies under it"},
+    Result{"oil", "wax", "wax seals what lies under it"},
+    Result{"activate", "glue", "the activator must be on the face when the glue comes"},
+    Result{"abrade", "glue", "glue keys into the abraded face"},
+    Result{"degrease", "glue", "glue wets clean faces only"},
+    Result{"abrade", "degrease", "dust of abrading is wiped off"},
+    Result{"mix", "pot", "the mixed resin is what is poured"},
+    Result{"glue", "trim", "squeeze-out is cut when there is some"},
+    Result{"glue", "unclamp", "the clamp held the glued joint"},
+    Result{"drill", "sand", "burrs are sanded off"},
+    Result{"test", "pack", "only what works is packed"},
+    Result{"calibrate", "pack", "only what is calibrated is packed"},
+    Result{"label", "pack", "the label is on before the box is shut"},
+};
+
+/// The steps of one process that work on the same thing as `like`, as listed.
+std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view process, const PartId& on) {
+  std::vector<const job::Step*> found;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text == process && same_or_within(facts, s.on, on)) found.push_back(&s);
+  }
+  return found;
+}
+
+}  // namespace
+
+void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
+  if (!same_or_within(facts, earlier.on, later.on)) return;
+  for (const Result& result : kResults) {
+    if (earlier.process.text != result.earlier || later.process.text != result.later) continue;
+    // Done several times, the first goes with the first and so on; with uneven counts only what is sure is said:
+    // the first of the earlier comes before the last of the later.
+    const auto firsts = steps_of(facts, result.earlier, later.on), seconds = steps_of(facts, result.later, earlier.on);
+    const auto place_in = [](const std::vector<const job::Step*>& all, const job::Step& s) {
+      for (std::size_t i = 0; i < all.size(); ++i) {
+        if (all[i] == &s) return i;
+      }
+      return all.size();
+    };
+    const std::size_t i = place_in(firsts, earlier), j = place_in(seconds, later);
+    const bool pair = firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == seconds.size();
+    if (!pair) continue;
+    yield.links.push_back(before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(result.because), practice(), later.place)));
+  }
+}
+
+}  // namespace handlot::rules

@@ -1,0 +1,129 @@
+#include "rules/saying.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cassert>
+
+namespace handlot::rules {
+
+const catalogue::Card& Facts::card(const CardId& id) const {
+  const catalogue::Card* found = cards.find(id);
+  assert(found != nullptr);
+  return *found;
+}
+
+const catalogue::Card& Facts::card_of(const PartId& part) const {
+  const job::Part* p = job.part(part);
+  assert(p != nullptr);
+  return card(p->card);
+}
+
+std::string Facts::name(const PartId& id) const {
+  if (id.text == "unit") return "the unit";
+  if (const job::Part* p = job.part(id)) return fmt::format("'{}'", p->name.empty() ? id.text : p->name);
+  if (const job::Assembly* a = job.assembly(id)) return fmt::format("'{}'", a->name);
+  return fmt::format("'{}'", id.text);
+}
+
+plan::Constraint before(const job::Step& a, const job::Step& b, plan::Reason reason) {
+  return before(a, b, Duration(0), std::move(reason));
+}
+
+plan::Constraint before(const job::Step& a, const job::Step& b, Duration least, plan::Reason reason) {
+  plan::Constraint link;
+  link.from = {a.id, plan::Edge::end};
+  link.to = {b.id, plan::Edge::start};
+  link.min = least;
+  link.reason = std::move(reason);
+  // A step for the whole lot waits for every unit, and every unit waits for it: the scope follows from the steps.
+  link.scope = plan::Scope::unit;
+  return link;
+}
+
+plan::Reason reason(plan::ReasonKind kind, std::string_view rule, std::string text, Source source, Place place) {
+  plan::Reason r;
+  r.kind = kind;
+  r.rule = RuleId(std::string(rule));
+  r.text = std::move(text);
+  r.source = std::move(source);
+  r.place = std::move(place);
+  return r;
+}
+
+plan::Finding finding(std::string_view rule, plan::Severity severity, const job::Step& step, std::string message, std::string mend, Source source) {
+  plan::Finding f;
+  f.rule = RuleId(std::string(rule));
+  f.severity = severity;
+  f.steps = {step.id};
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = std::move(source);
+  f.place = step.place;
+  return f;
+}
+
+void at_least_one(Yield& yield, std::string_view rule, std::vector<std::vector<plan::Constraint>> options, std::string text, const Place& place) {
+  assert(!options.empty());
+  if (options.size() == 1) {
+    yield.links.insert(yield.links.end(), options[0].begin(), options[0].end());
+    return;
+  }
+  yield.choices.push_back({RuleId(std::string(rule)), std::move(options), std::move(text), place});
+}
+
+Source practice() { return {"", "", Standing::practice}; }
+Source stated() { return {"", "", Standing::stated}; }
+
+std::set<PartId> worked_on(const Facts& facts, const job::Step& step) {
+  std::set<PartId> reached;
+  const auto add = [&](const PartId& id) {
+    if (id.empty()) return;
+    if (id.text == "unit") {
+      for (const job::Part& p : facts.job.parts) {
+        if (!p.jig) reached.insert(p.id);
+      }
+      return;
+    }
+    for (const PartId& inside : facts.job.within(id)) reached.insert(inside);
+  };
+  add(step.on);
+  for (const PartId& id : step.touches) add(id);
+  for (const job::Installs& i : step.installs) add(i.part);
+  for (const JointId& id : step.bonds) {
+    for (const PartId& member : facts.job.joint(id)->between) add(member);
+  }
+  return reached;
+}
+
+bool same_or_within(const Facts& facts, const PartId& a, const PartId& b) {
+  if (a.empty() || b.empty()) return false;
+  if (a == b || a.text == "unit" || b.text == "unit") return true;
+  const auto holds = [&](const PartId& outer, const PartId& inner) {
+    const std::vector<PartId> chain = facts.job.around(inner);
+    return std::find(chain.begin(), chain.end(), outer) != chain.end();
+  };
+  return holds(a, b) || holds(b, a);
+}
+
+std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other) {
+  std::vector<PartId> mine = facts.job.around(part), theirs = facts.job.around(other);
+  mine.insert(mine.begin(), part);
+  theirs.insert(theirs.begin(), other);
+  const auto in = [](const std::vector<PartId>& chain, const PartId& id) { return std::find(chain.begin(), chain.end(), id) != chain.end(); };
+  std::vector<const job::Step*> steps;
+  const auto add = [&](const std::vector<PartId>& chain, const std::vector<PartId>& opposite) {
+    for (const PartId& id : chain) {
+      if (in(opposite, id)) break;  // from here on both lie inside it
+      const job::Step* step = facts.job.installer(id);
+      if (step != nullptr && std::find(steps.begin(), steps.end(), step) == steps.end()) steps.push_back(step);
+    }
+  };
+  add(mine, theirs);
+  add(theirs, mine);
+  return steps;
+}
+
+std::string say(const job::Step& step) { return fmt::format("'{}' ({})", step.id.text, step.title); }
+
+}  // namespace handlot::rules
