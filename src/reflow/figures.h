@@ -52,7 +52,7 @@ struct SlopeRange {
   Slope steepest_fall;  ///< smallest
 };
 /// Steepest slopes by least squares through all readings of a window of `window`, slid reading by reading.
-/// Windows that hold a gap, or less than nine tenths of `window`, are passed over. Where readings lie further
+/// Windows that hold a gap, or fall short of `window` by a whole step, are passed over. Where readings lie further
 /// apart than the window, neighbouring readings are taken. Nothing for fewer than two readings.
 /// Cost     linear.
 std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds window);

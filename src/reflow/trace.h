@@ -39,9 +39,9 @@ Seconds typical_step(const Trace& trace);
 Trace cut(const Trace& trace, Seconds from, Seconds to);
 
 /// How much single readings scatter about the curve: the standard deviation of a reading, from second
-/// differences (their median size, so that steps and kinks do not count). 0 for fewer than five samples.
+/// differences (those beyond four times their middle size are steps and do not count). 0 for fewer than five samples.
 ///
-/// Accuracy for white noise within 10 % from 200 samples on. Curvature of the curve itself adds to it when the
+/// Accuracy for white noise within 10 % from 500 samples on. Curvature of the curve itself adds to it when the
 ///          sampling is slow: at 10 s a clean reflow curve shows about 0.3 K.
 Kelvin scatter(const Trace& trace);
 

@@ -1,0 +1,66 @@
+#include "reflow/trace.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace handlot::reflow {
+
+Celsius at(const Trace& trace, Seconds time) {
+  assert(!trace.empty());
+  const auto after = std::upper_bound(trace.seconds.begin(), trace.seconds.end(), time.value);
+  if (after == trace.seconds.begin()) return Celsius(trace.celsius.front());
+  if (after == trace.seconds.end()) return Celsius(trace.celsius.back());
+  const auto i = static_cast<std::size_t>(after - trace.seconds.begin());
+  const double t0 = trace.seconds[i - 1];
+  const double share = (time.value - t0) / (trace.seconds[i] - t0);
+  return Celsius(trace.celsius[i - 1] + share * (trace.celsius[i] - trace.celsius[i - 1]));
+}
+
+Seconds typical_step(const Trace& trace) {
+  if (trace.size() < 2) return Seconds(0);
+  // A sample of steps spread over the whole log: enough for a median, whatever the length.
+  const std::size_t stride = std::max<std::size_t>(1, trace.size() / 10'000);
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < trace.size(); i += stride) steps.push_back(trace.seconds[i] - trace.seconds[i - 1]);
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  return Seconds(*middle);
+}
+
+Trace cut(const Trace& trace, Seconds from, Seconds to) {
+  Trace part;
+  const auto first = std::lower_bound(trace.seconds.begin(), trace.seconds.end(), from.value);
+  const auto last = std::upper_bound(first, trace.seconds.end(), to.value);
+  const auto offset = first - trace.seconds.begin();
+  part.seconds.assign(first, last);
+  part.celsius.assign(trace.celsius.begin() + offset, trace.celsius.begin() + offset + (last - first));
+  for (const Gap& gap : trace.gaps) {
+    if (gap.to > from && gap.from < to) part.gaps.push_back(gap);
+  }
+  return part;
+}
+
+Kelvin scatter(const Trace& trace) {
+  if (trace.size() < 5) return Kelvin(0);
+  const std::size_t stride = std::max<std::size_t>(1, trace.size() / 20'000);
+  std::vector<double> bends;
+  for (std::size_t i = 1; i + 1 < trace.size(); i += stride) {
+    bends.push_back(std::abs(trace.celsius[i + 1] - 2 * trace.celsius[i] + trace.celsius[i - 1]));
+  }
+  const auto middle = bends.begin() + static_cast<std::ptrdiff_t>(bends.size() / 2);
+  std::nth_element(bends.begin(), middle, bends.end());
+  // Median of |x| of a normal spread is 0.6745 sigma. What lies beyond four sigma is a step, not scatter.
+  const double limit = 4 * *middle / 0.67449;
+  double squares = 0;
+  int counted = 0;
+  for (const double bend : bends) {
+    if (bend > limit) continue;
+    squares += bend * bend;
+    ++counted;
+  }
+  // A second difference has sqrt(6) times the scatter of a reading.
+  return Kelvin(std::sqrt(squares / counted / 6.0));
+}
+
+}  // namespace handlot::reflow

@@ -1,1 +1,0 @@
-// Makes the precompiled header that every test program shares; main.cpp cannot, since it defines the runner.
