@@ -68,20 +68,23 @@ std::optional<SlopeRange> neighbour_slopes(const Trace& trace) {
   return steepest.answer();
 }
 
-constexpr double kTimeSlack = 1e-9;  // steps of 0.1 s do not add up to 10 s exactly
+constexpr double kSlack = 0.02;  // of a step: rounded times do not add up to the window exactly
 
-/// The shortest stretch that still counts as a window: one step short is short only where sampling is uneven.
-double shortest(const Trace& trace, Seconds window) {
-  return window.value * (1 - kTimeSlack) - typical_step(trace).value * (1 - 1e-6);
-}
+/// How long a window may be, and must at least be: a whole step short is short only where sampling is uneven.
+struct Bounds {
+  double most;
+  double least;
+};
+Bounds bounds(Seconds window, double step) { return {window.value + kSlack * step, window.value - (1 - kSlack) * step}; }
 
 }  // namespace
 
 std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds window) {
   if (trace.size() < 2) return std::nullopt;
-  if (typical_step(trace).value > window.value * (1 + kTimeSlack)) return neighbour_slopes(trace);
+  const double step = typical_step(trace).value;
+  if (step * (1 - kSlack) > window.value) return neighbour_slopes(trace);
   constexpr std::size_t kFreshStart = 4096;  // how many slides until the sums are taken anew
-  const double least = shortest(trace, window);
+  const auto [most, least] = bounds(window, step);
   Steepest steepest;
   LineSums sums;
   std::size_t end = 0;  // one past the last reading in the window
@@ -93,7 +96,7 @@ std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds windo
       for (std::size_t k = i; k < known; ++k) sums.add(trace.seconds[k], trace.celsius[k], 1);
       end = known;
     }
-    const double limit = trace.seconds[i] + window.value * (1 + kTimeSlack);
+    const double limit = trace.seconds[i] + most;
     for (; end < trace.size() && trace.seconds[end] <= limit; ++end) sums.add(trace.seconds[end], trace.celsius[end], 1);
     const double from = trace.seconds[i];
     const double to = trace.seconds[end - 1];
@@ -107,13 +110,14 @@ std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds windo
 
 std::optional<SlopeRange> secant_slopes(const Trace& trace, Seconds window) {
   if (trace.size() < 2) return std::nullopt;
-  if (typical_step(trace).value > window.value * (1 + kTimeSlack)) return neighbour_slopes(trace);
-  const double least = shortest(trace, window);
+  const double step = typical_step(trace).value;
+  if (step * (1 - kSlack) > window.value) return neighbour_slopes(trace);
+  const auto [most, least] = bounds(window, step);
   Steepest steepest;
   std::size_t end = 0;
   std::size_t gap = 0;
   for (std::size_t i = 0; i + 1 < trace.size(); ++i) {
-    const double limit = trace.seconds[i] + window.value * (1 + kTimeSlack);
+    const double limit = trace.seconds[i] + most;
     while (end + 1 < trace.size() && trace.seconds[end + 1] <= limit) ++end;
     const double from = trace.seconds[i];
     const double to = trace.seconds[end];
