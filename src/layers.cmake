@@ -21,3 +21,7 @@ handlot_layer(graph USES core plan LENT BOOST=Boost::boost)
 handlot_layer(engine USES core)
 handlot_layer(joints USES core)
 handlot_layer(rules USES core input catalogue job plan)
+
+find_package(SQLite3 REQUIRED)
+find_package(nlohmann_json REQUIRED)
+handlot_layer(record USES core plan LENT SQLITE=SQLite::SQLite3 JSON=nlohmann_json::nlohmann_json)

@@ -1,0 +1,332 @@
+#include "record/admit.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "core/text.h"
+
+namespace handlot::record {
+namespace {
+
+using plan::Edge;
+
+std::string name(const plan::Step& step) {
+  return fmt::format("step {} ({})", step.number, step.title);
+}
+
+Duration whole_seconds(double seconds) {
+  return Duration(static_cast<std::int64_t>(std::ceil(seconds)));
+}
+
+const Cell& blank_cell() {
+  static const Cell blank;
+  return blank;
+}
+
+class Gate {
+ public:
+  Gate(const plan::Plan& plan, const State& state, const plan::Step& step, int unit, const Moment& now)
+      : plan_(plan), state_(state), step_(step), unit_(unit), now_(now) {
+    const Cell* cell = cell_of(state, step, unit);
+    cell_ = cell ? cell : &blank_cell();
+  }
+
+  std::vector<Obstacle> start() {
+    if (gone()) return out_;
+    if (cell_->stand != Stand::open && cell_->stand != Stand::again) {
+      add(Obstacle::Kind::already, {}, fmt::format("{} is {} already", name(step_), word(cell_->stand)));
+      return out_;
+    }
+    first_piece();
+    links(Edge::start);
+    apart();
+    return out_;
+  }
+
+  std::vector<Obstacle> end() {
+    if (gone()) return out_;
+    if (cell_->stand == Stand::done) {
+      add(Obstacle::Kind::already, {}, fmt::format("{} is done already", name(step_)));
+      return out_;
+    }
+    if (cell_->stand == Stand::open || cell_->stand == Stand::again) {
+      first_piece();
+      links(Edge::start);
+      apart();
+    }
+    links(Edge::end);
+    unattended();
+    checks();
+    return out_;
+  }
+
+ private:
+  void add(Obstacle::Kind kind, const StepId& other, std::string text, double wait_s = 0) {
+    const bool there = std::any_of(out_.begin(), out_.end(), [&](const Obstacle& o) {
+      return o.kind == kind && o.other == other && (kind == Obstacle::Kind::order || o.text == text);
+    });
+    if (!there) out_.push_back({kind, unit_, other, std::move(text), wait_s});
+  }
+
+  bool gone() {
+    if (unit_ == 0 || state_.in_lot(unit_)) return false;
+    add(Obstacle::Kind::scrapped, {}, fmt::format("unit {} is not in the lot any more", unit_));
+    return true;
+  }
+
+  void first_piece() {
+    if (!step_.timing.first_piece || step_.timing.whole_lot || unit_ == 0) return;
+    const auto good = state_.good_units();
+    const bool one_done = std::any_of(good.begin(), good.end(), [&](int n) {
+      const Cell* c = cell_of(state_, step_, n);
+      return c && c->passes > 0;
+    });
+    if (!one_done && !good.empty() && unit_ != good.front())
+      add(Obstacle::Kind::first, step_.id,
+          fmt::format("unit {} comes first, alone, and is checked before {} is repeated", good.front(),
+                      name(step_)));
+  }
+
+  /// Units whose earlier step counts for this link.
+  std::vector<int> origin_units(const plan::Constraint& link, const plan::Step& from) const {
+    if (from.timing.whole_lot) return {unit_};
+    if (link.scope == plan::Scope::lot || unit_ == 0) return state_.good_units();
+    return {unit_};
+  }
+
+  void links(Edge edge) {
+    for (const auto& link : plan_.work.constraints) {
+      if (link.to.step != step_.id || link.to.edge != edge) continue;
+      if (link.reason.kind == plan::ReasonKind::listing || link.from.step == step_.id) continue;
+      const auto* from = find_step(plan_, link.from.step);
+      if (!from) continue;
+      for (const int origin : origin_units(link, *from)) one_link(link, *from, origin);
+    }
+  }
+
+  void one_link(const plan::Constraint& link, const plan::Step& from, int origin) {
+    const Cell* before = cell_of(state_, from, origin);
+    const auto at = !before ? std::nullopt : link.from.edge == Edge::start ? before->start : before->done;
+    const std::string whose = origin == unit_ || origin == 0 ? "" : fmt::format(" for unit {}", origin);
+    if (!at) {
+      if (link.min.seconds < 0) return;
+      const char* verb = link.from.edge == Edge::start ? "begun" : "done";
+      add(Obstacle::Kind::order, from.id,
+          fmt::format("{} is not {}{}: {}", name(from), verb, whose, link.reason.text));
+      return;
+    }
+    const Elapsed gone = elapsed(*at, now_, state_.gaps);
+    const auto min = static_cast<double>(link.min.seconds);
+    if (gone.least_s < min) {
+      const bool doubt = gone.most_s >= min;
+      add(doubt ? Obstacle::Kind::doubt : Obstacle::Kind::wait, from.id,
+          fmt::format("{} of {} to go after {}{}: {}", in_words(whole_seconds(min - gone.least_s)),
+                      in_words(link.min), name(from),
+                      doubt ? ", unless the clock is right about the time the machine was off" : "",
+                      link.reason.text),
+          min - gone.least_s);
+    }
+    if (link.max && gone.most_s > static_cast<double>(link.max->seconds))
+      add(Obstacle::Kind::late, from.id,
+          fmt::format("more than {} since {}{}", in_words(*link.max), name(from),
+                      link.if_late.empty() ? "" : ": " + link.if_late));
+  }
+
+  void apart() {
+    for (const auto& pair : plan_.work.apart) {
+      if (pair.a == step_.id) against(pair.b, pair.clear_after_b, pair.reason);
+      if (pair.b == step_.id) against(pair.a, pair.clear_after_a, pair.reason);
+    }
+  }
+
+  void against(const StepId& id, Duration clear, const plan::Reason& reason) {
+    const auto* other = find_step(plan_, id);
+    if (!other) return;
+    for (const auto& [key, cell] : state_.cells) {
+      if (key.first != id || (key.second != 0 && !state_.in_lot(key.second))) continue;
+      if (cell.stand == Stand::started || cell.stand == Stand::running)
+        add(Obstacle::Kind::apart, id, fmt::format("{} is going on: {}", name(*other), reason.text));
+      else if (cell.done &&
+               elapsed(*cell.done, now_, state_.gaps).least_s < static_cast<double>(clear.seconds))
+        add(Obstacle::Kind::apart, id,
+            fmt::format("{} ended less than {} ago: {}", name(*other), in_words(clear), reason.text));
+    }
+  }
+
+  void unattended() {
+    const auto needs = static_cast<double>(step_.timing.unattended.seconds);
+    if (needs <= 0) return;
+    const auto from = cell_->leave ? cell_->leave : cell_->start;
+    const Elapsed gone = from ? elapsed(*from, now_, state_.gaps) : Elapsed{};
+    if (gone.least_s >= needs) return;
+    const bool doubt = gone.most_s >= needs;
+    add(doubt ? Obstacle::Kind::doubt : Obstacle::Kind::wait, step_.id,
+        fmt::format("{} runs by itself for {}, {} to go{}", name(step_), in_words(step_.timing.unattended),
+                    in_words(whole_seconds(needs - gone.least_s)),
+                    doubt ? ", unless the clock is right about the time the machine was off" : ""),
+        needs - gone.least_s);
+  }
+
+  void checks() {
+    for (const auto& check : step_.checks) {
+      const auto entry = cell_->checks.find(check.id);
+      const bool there = entry != cell_->checks.end() && (!check.value || entry->second.value);
+      if (!there && step_.hold)
+        add(Obstacle::Kind::check, step_.id,
+            fmt::format("hold: {} ({}) first", check.value ? "measure and write down" : "look and tick",
+                        check.what));
+      if (there && !entry->second.within)
+        add(Obstacle::Kind::limit, step_.id,
+            fmt::format("{}: {} {} is outside {}", check.what, number(*entry->second.value), check.unit,
+                        check.limit));
+    }
+  }
+
+  const plan::Plan& plan_;
+  const State& state_;
+  const plan::Step& step_;
+  int unit_;
+  Moment now_;
+  const Cell* cell_;
+  std::vector<Obstacle> out_;
+};
+
+void add(Diagnostics& out, const char* code, std::string text, std::string mend) {
+  out.push_back(error(code, {}, std::move(text), std::move(mend)));
+}
+
+const char* mend_for(const Obstacle& o) {
+  switch (o.kind) {
+    case Obstacle::Kind::check:
+      return "write the value or the tick into the step";
+    case Obstacle::Kind::limit:
+      return "measure again, send the unit to rework, or write why it is good as it is";
+    case Obstacle::Kind::doubt:
+      return "answer the question about the clock at the top of the page";
+    case Obstacle::Kind::wait:
+      return "wait, or write why you go on before the time";
+    case Obstacle::Kind::scrapped:
+      return "correct the line that scrapped it, if that was wrong";
+    case Obstacle::Kind::already:
+      return "reload the page; correct the line if it was wrong";
+    default:
+      return "do that first, or write why you go on all the same";
+  }
+}
+
+void refuse_step(const plan::Plan& plan, const State& state, const Event& line, const Moment& now,
+                 Diagnostics& out) {
+  const auto* step = find_step(plan, line.step);
+  if (line.kind == Kind::leave) {
+    const Cell* cell = cell_of(state, *step, line.unit);
+    if (!cell || cell->stand != Stand::started)
+      add(out, "record-refused", fmt::format("{} is not in hand", name(*step)), "begin it first");
+    return;
+  }
+  const Edge edge = line.kind == Kind::start ? Edge::start : Edge::end;
+  for (const Obstacle& o : obstacles(plan, state, *step, line.unit, edge, now))
+    if (!o.may_insist() || line.text.empty()) add(out, "record-refused", o.text, mend_for(o));
+}
+
+void refuse_check(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
+  const auto* step = find_step(plan, line.step);
+  const auto* check = find_check(*step, line.item);
+  if (!check)
+    return add(out, "record-no-check", fmt::format("{} has no check '{}'", name(*step), line.item),
+               "reload the page");
+  if (check->value && line.kind == Kind::tick)
+    add(out, "record-no-check", fmt::format("'{}' wants a value, not a tick", check->what),
+        "write the value");
+  if (line.unit != 0 && !state.in_lot(line.unit))
+    add(out, "record-refused", fmt::format("unit {} is not in the lot any more", line.unit),
+        "correct the line that scrapped it, if that was wrong");
+}
+
+void refuse_strike(const State& state, std::span<const Event> lines, const Event& line, const Moment& now,
+                   Diagnostics& out) {
+  const auto target =
+      std::find_if(lines.begin(), lines.end(), [&](const Event& e) { return e.id == line.target; });
+  if (target == lines.end())
+    return add(out, "record-strike", "there is no such line to correct", "reload the page");
+  if (state.struck.count(line.target))
+    return add(out, "record-strike", "that line is struck through already", "reload the page");
+  if (target->kind == Kind::correction || target->kind == Kind::clock || target->kind == Kind::plan)
+    return add(out, "record-strike", fmt::format("a '{}' line is not struck through", word(target->kind)),
+               "write a new line that says what is right");
+  const Moment then{target->seq, target->at.ran_ms, target->at.wall_ms};
+  if (line.item == "undo" && elapsed(then, now, state.gaps).most_s > kUndoSeconds)
+    add(out, "record-undo-late", fmt::format("more than {} s have gone by", kUndoSeconds),
+        "correct the line in the record, with a reason");
+}
+
+bool of_a_step(Kind kind) {
+  return kind == Kind::start || kind == Kind::leave || kind == Kind::done || kind == Kind::tick ||
+         kind == Kind::value || kind == Kind::rework || kind == Kind::times;
+}
+
+/// Unit 0 where the step is of single units, or a single unit where it is of the whole lot, says the wrong
+/// thing.
+void refuse_unit(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
+  const auto* step = find_step(plan, line.step);
+  if (line.unit > state.lot)
+    return add(out, "record-no-unit", fmt::format("the lot has {} units, not {}", state.lot, line.unit),
+               "name a unit of the lot");
+  if (!step || !of_a_step(line.kind) || line.kind == Kind::times || line.kind == Kind::rework) return;
+  if (line.unit == 0 && !step->timing.whole_lot)
+    add(out, "record-no-unit", fmt::format("{} is done unit by unit", name(*step)), "name the unit");
+  if (line.unit != 0 && step->timing.whole_lot && !state.cells.count({step->id, line.unit}))
+    add(out, "record-no-unit", fmt::format("{} is done for the whole lot at once", name(*step)),
+        "tick it for the whole lot");
+}
+
+}  // namespace
+
+std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, const plan::Step& step, int unit,
+                                Edge edge, const Moment& now) {
+  Gate gate(plan, state, step, unit, now);
+  return edge == Edge::start ? gate.start() : gate.end();
+}
+
+Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const Event> lines,
+                   const Event& line, const Moment& now) {
+  Diagnostics out = faults_of_form(line);
+  if (!out.empty()) return out;
+  if (of_a_step(line.kind) && !find_step(plan, line.step)) {
+    add(out, "record-no-step", fmt::format("the plan has no step '{}'", line.step.text),
+        "reload the page: the plan may have changed");
+    return out;
+  }
+  if (of_a_step(line.kind) || line.unit != 0) refuse_unit(plan, state, line, out);
+  if (!out.empty()) return out;
+  switch (line.kind) {
+    case Kind::start:
+    case Kind::leave:
+    case Kind::done:
+      refuse_step(plan, state, line, now, out);
+      break;
+    case Kind::tick:
+    case Kind::value:
+      refuse_check(plan, state, line, out);
+      break;
+    case Kind::correction:
+      refuse_strike(state, lines, line, now, out);
+      break;
+    case Kind::scrap:
+      if (!state.in_lot(line.unit))
+        add(out, "record-no-unit", fmt::format("unit {} is not in the lot", line.unit),
+            "name a unit of the lot");
+      break;
+    case Kind::rework:
+      if (line.unit != 0 && !state.in_lot(line.unit))
+        add(out, "record-no-unit", fmt::format("unit {} is not in the lot", line.unit),
+            "name a unit of the lot");
+      break;
+    default:
+      break;
+  }
+  return out;
+}
+
+}  // namespace handlot::record

@@ -1,0 +1,274 @@
+#include "record/look.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "core/text.h"
+
+namespace handlot::record {
+namespace {
+
+struct Turn {
+  const plan::Step* step;
+  std::vector<int> units;
+};
+
+/// The operations of the schedule in their order; without a schedule, step after step.
+std::vector<Turn> turns(const plan::Plan& plan, const State& state) {
+  std::vector<Turn> out;
+  std::map<StepId, std::vector<bool>> seen;
+  const auto turn = [&](const plan::Step& step, int first, int last) {
+    Turn t{&step, {}};
+    if (step.timing.whole_lot) {
+      if (seen.emplace(step.id, std::vector<bool>{}).second) t.units.push_back(0);
+    } else {
+      auto& had = seen[step.id];
+      had.resize(static_cast<std::size_t>(state.lot) + 1);
+      for (int n = std::max(1, first); n <= std::min(last, state.lot); ++n)
+        if (!had[static_cast<std::size_t>(n)]) {
+          had[static_cast<std::size_t>(n)] = true;
+          t.units.push_back(n);
+        }
+    }
+    if (!t.units.empty()) out.push_back(std::move(t));
+  };
+  for (const auto& op : plan.schedule.operations)
+    if (const auto* step = find_step(plan, op.step)) turn(*step, op.first_unit, op.last_unit);
+  for (const auto& step : plan.work.steps) turn(step, 1, state.lot);
+  return out;
+}
+
+/// Units of a turn that still have it to do; of a lot step also single units that must pass again.
+std::vector<int> left_over(const State& state, const Turn& turn) {
+  std::vector<int> out;
+  for (const int n : turn.units)
+    if ((n == 0 || state.in_lot(n)) && !is_done(state, *turn.step, n)) out.push_back(n);
+  if (turn.step->timing.whole_lot && out.empty())
+    for (const int n : state.good_units())
+      if (home_unit(state, *turn.step, n) == n && !is_done(state, *turn.step, n)) out.push_back(n);
+  return out;
+}
+
+bool at(const State& state, const plan::Step& step, int unit, Stand stand) {
+  const Cell* cell = cell_of(state, step, unit);
+  return cell && cell->stand == stand;
+}
+
+bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
+  return std::all_of(obstacles.begin(), obstacles.end(),
+                     [](const Obstacle& o) { return o.kind == Obstacle::Kind::wait; });
+}
+
+/// Splits off what is ready: the rest of the units comes in a later task.
+Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
+             const std::vector<int>& units, const Moment& now) {
+  Task task;
+  task.step = step.id;
+  for (const int n : units)
+    if (at(state, step, n, Stand::started)) task.units.push_back(n);
+  if (!task.units.empty()) {
+    task.in_hand = task.ready = true;
+    return task;
+  }
+  for (const int n : units) {
+    if (at(state, step, n, Stand::running)) continue;
+    const auto against = obstacles(plan, state, step, n, plan::Edge::start, now);
+    if (against.empty())
+      task.units.push_back(n);
+    else if (task.obstacles.empty())
+      task.obstacles = against;
+  }
+  task.ready = !task.units.empty();
+  if (task.ready) {
+    task.obstacles.clear();
+    return task;
+  }
+  for (const int n : units)
+    if (!at(state, step, n, Stand::running)) task.units.push_back(n);
+  if (!task.obstacles.empty() && only_time_is_missing(task.obstacles)) {
+    double longest = 0;
+    for (const Obstacle& o : task.obstacles) longest = std::max(longest, o.wait_s);
+    task.ready_in_s = longest;
+  }
+  return task;
+}
+
+/// Runs by itself and its time is over: hands must look and tick it.
+std::vector<int> run_out(const State& state, const Turn& turn, const Moment& now) {
+  std::vector<int> out;
+  for (const int n : turn.units) {
+    const Cell* cell = cell_of(state, *turn.step, n);
+    if (!cell || cell->stand != Stand::running || !cell->leave) continue;
+    if (elapsed(*cell->leave, now, state.gaps).least_s >=
+        static_cast<double>(turn.step->timing.unattended.seconds))
+      out.push_back(n);
+  }
+  return out;
+}
+
+void count(const plan::Plan& plan, const State& state, View& view) {
+  for (const auto& step : plan.work.steps) {
+    const auto units = step.timing.whole_lot ? std::vector<int>{0} : state.good_units();
+    view.all += static_cast<int>(units.size());
+    for (const int n : units) view.done += is_done(state, step, n) ? 1 : 0;
+  }
+}
+
+std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const std::vector<Turn>& all,
+                            const Moment& now) {
+  for (const Turn& turn : all) {
+    const auto over = run_out(state, turn, now);
+    if (over.empty()) continue;
+    Task task;
+    task.step = turn.step->id;
+    task.units = over;
+    task.in_hand = task.ready = true;
+    return task;
+  }
+  for (const Turn& turn : all) {
+    Task task = task_of(plan, state, *turn.step, left_over(state, turn), now);
+    if (task.in_hand) return task;
+  }
+  return std::nullopt;
+}
+
+std::string list(const std::vector<int>& units) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < units.size();) {
+    std::size_t j = i;
+    while (j + 1 < units.size() && units[j + 1] == units[j] + 1) ++j;
+    parts.push_back(j == i       ? fmt::format("{}", units[i])
+                    : j == i + 1 ? fmt::format("{} and {}", units[i], units[j])
+                                 : fmt::format("{} to {}", units[i], units[j]));
+    i = j + 1;
+  }
+  return parts.size() == 2 && parts[0].find(' ') == std::string::npos
+             ? listed(parts)
+             : fmt::format("{}", fmt::join(parts, ", "));
+}
+
+}  // namespace
+
+std::string units_text(const std::vector<int>& units, int lot) {
+  if (units.empty()) return "no unit";
+  if (units.size() == 1) return units[0] == 0 ? "whole lot" : fmt::format("unit {}", units[0]);
+  if (lot > 1 && static_cast<int>(units.size()) == lot) return fmt::format("all {} units", lot);
+  return "units " + list(units);
+}
+
+View look(const plan::Plan& plan, const State& state, const Moment& now) {
+  View view;
+  view.waiting = timers(plan, state, now);
+  count(plan, state, view);
+  const auto all = turns(plan, state);
+  view.now = in_hand(plan, state, all, now);
+  for (const Turn& turn : all) {
+    if (view.next.size() >= kNext) break;
+    const auto left = left_over(state, turn);
+    if (left.empty()) continue;
+    Task task = task_of(plan, state, *turn.step, left, now);
+    if (task.units.empty() || (view.now && task.step == view.now->step && task.units == view.now->units))
+      continue;
+    if (!view.now && task.ready)
+      view.now = task;
+    else
+      view.next.push_back(task);
+  }
+  view.finished = view.all > 0 && view.done == view.all;
+  return view;
+}
+
+std::optional<Resume> resume_card(const plan::Plan& plan, const State& state, const Moment& now) {
+  if (!state.last) return std::nullopt;
+  const Moment then{state.last->seq, state.last->at.ran_ms, state.last->at.wall_ms};
+  const double away = elapsed(then, now, state.gaps).most_s;
+  if (!state.paused && away < kBreakSeconds) return std::nullopt;
+  Resume card;
+  card.away_s = away;
+  card.last = in_words(plan, *state.last);
+  for (Timer& timer : timers(plan, state, now)) {
+    const bool ended = timer.phase == Phase::late || (timer.phase == Phase::ready && timer.min_s > 0);
+    if (timer.phase == Phase::late)
+      card.look_at.push_back(
+          fmt::format("{}: {}", timer.what, timer.if_late.empty() ? "too late" : timer.if_late));
+    (ended ? card.ended : card.clocking).push_back(std::move(timer));
+  }
+  for (const auto& [key, cell] : state.cells) {
+    const auto* step = find_step(plan, key.first);
+    if (!step || (key.second != 0 && !state.in_lot(key.second))) continue;
+    if (cell.stand == Stand::started)
+      card.look_at.push_back(
+          fmt::format("{}: step {} ({}) is half done", units_text({key.second}), step->number, step->title));
+    if (cell.stand == Stand::running)
+      card.look_at.push_back(fmt::format("{}: step {} ({}) runs by itself", units_text({key.second}),
+                                         step->number, step->title));
+  }
+  return card;
+}
+
+std::string in_words(const plan::Plan& plan, const Event& line) {
+  const auto* step = find_step(plan, line.step);
+  const auto* check = step ? find_check(*step, line.item) : nullptr;
+  const std::string at = step                ? fmt::format("step {} ({})", step->number, step->title)
+                         : line.step.empty() ? ""
+                                             : "step '" + line.step.text + "'";
+  const std::string who = units_text({line.unit});
+  const std::string why = line.text.empty() ? "" : ": " + line.text;
+  const std::string what = check ? check->what : line.item;
+  switch (line.kind) {
+    case Kind::start:
+      return fmt::format("{}: {} begun{}", who, at, why);
+    case Kind::leave:
+      return fmt::format("{}: {} left to run by itself", who, at);
+    case Kind::done:
+      return fmt::format("{}: {} done{}", who, at, why);
+    case Kind::tick:
+      return fmt::format("{}: {}, {}: seen", who, at, what);
+    case Kind::value:
+      return fmt::format("{}: {}, {}: {} {}", who, at, what, number(line.value.value_or(0), 6),
+                         check ? check->unit : "");
+    case Kind::photo:
+      return fmt::format("{}: {}, photo", who, at);
+    case Kind::note:
+      return fmt::format("{}{}: note{}", who, at.empty() ? "" : ", " + at, why);
+    case Kind::scrap:
+      return fmt::format("{} scrapped{}{}", who, at.empty() ? "" : " at " + at, why);
+    case Kind::rework:
+      return fmt::format("{}: {} to be done again{}", who, at, why);
+    case Kind::lot_opened:
+      return fmt::format("{}: lot {} opened", line.item, line.text);
+    case Kind::lot_used:
+      return fmt::format("{}: {} of lot {} used, {}", line.item, number(line.value.value_or(0)), line.text,
+                         who);
+    case Kind::correction:
+      return fmt::format("{}{}", line.item == "undo" ? "undone" : "line struck through", why);
+    case Kind::heard:
+      return line.value.value_or(0) > 0
+                 ? fmt::format("alarm put off for {}",
+                               in_words(Duration(static_cast<std::int64_t>(*line.value))))
+                 : "alarm stopped";
+    case Kind::pause:
+      return "left the bench" + why;
+    case Kind::resume:
+      return "back at the bench";
+    case Kind::plan:
+      return fmt::format("plan {} {} holds for {}", line.item, line.text, who);
+    case Kind::clock:
+      return fmt::format("the clock moved by {} more than was seen to go by",
+                         in_words(Duration(static_cast<std::int64_t>(line.value.value_or(0)))));
+    case Kind::settled:
+      return fmt::format("the time nobody saw was {}",
+                         in_words(Duration(static_cast<std::int64_t>(line.value.value_or(0)))));
+    case Kind::times:
+      return fmt::format("{} is planned with {} a unit", at,
+                         in_words(Duration(std::llround(line.value.value_or(0)))));
+    case Kind::away:
+      return fmt::format("{} is not to be had for {}{}", line.item,
+                         in_words(Duration(static_cast<std::int64_t>(line.value.value_or(0)))), why);
+  }
+  return "";
+}
+
+}  // namespace handlot::record

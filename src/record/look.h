@@ -1,0 +1,55 @@
+// look.h: now, next and waiting: what the hands should do, worked out from plan and record.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "plan/plan.h"
+#include "record/admit.h"
+#include "record/state.h"
+#include "record/timers.h"
+
+namespace handlot::record {
+
+/// A step for the units that take it together.
+struct Task {
+  StepId step;
+  std::vector<int> units;  ///< not done yet; {0} = the whole lot
+  bool in_hand = false;
+  bool ready = false;                ///< nothing stands against beginning it
+  std::vector<Obstacle> obstacles;   ///< for the first unit that is not ready
+  std::optional<double> ready_in_s;  ///< when only time is missing
+};
+
+struct View {
+  std::optional<Task> now;     ///< in hand, else the first that is ready; none: wait, or finished
+  std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`
+  std::vector<Timer> waiting;  ///< as timers()
+  int done = 0;                ///< steps x units
+  int all = 0;
+  bool finished = false;
+};
+
+inline constexpr std::size_t kNext = 3;
+
+/// Cost  operations x units x links of a step, stopped at the first few that are not done.
+View look(const plan::Plan& plan, const State& state, const Moment& now);
+
+/// After a break: shown when the builder paused, or nothing was written for kBreakSeconds.
+struct Resume {
+  double away_s = 0;
+  std::string last;                  ///< the last line, in words
+  std::vector<Timer> ended;          ///< in order of harm
+  std::vector<Timer> clocking;       ///< still running
+  std::vector<std::string> look_at;  ///< what to look at first
+};
+inline constexpr double kBreakSeconds = 30 * 60;  ///< [practice]
+std::optional<Resume> resume_card(const plan::Plan& plan, const State& state, const Moment& now);
+
+/// A line of the record as a sentence: "unit 3: step 40 (Glue feet) done".
+std::string in_words(const plan::Plan& plan, const Event& line);
+/// "unit 3", "units 1 to 4 and 7", "whole lot" (for {0}), "all 10 units".
+std::string units_text(const std::vector<int>& units, int lot = 0);
+
+}  // namespace handlot::record

@@ -1,0 +1,181 @@
+#include "record/report.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "core/text.h"
+#include "record/look.h"
+
+namespace handlot::record {
+namespace {
+
+using nlohmann::ordered_json;
+
+UnitLine unit_line(const plan::Plan& plan, const State& state, int n) {
+  UnitLine line;
+  const auto& unit = state.units[static_cast<std::size_t>(n - 1)];
+  line.unit = n;
+  if (plan.head.serials.size() >= static_cast<std::size_t>(n))
+    line.serial = plan.head.serials[static_cast<std::size_t>(n - 1)];
+  line.scrapped = unit.scrapped;
+  line.scrapped_because = unit.scrapped_because;
+  line.reworks = unit.reworks;
+  line.plan = unit.plan;
+  line.steps = static_cast<int>(plan.work.steps.size());
+  for (const auto& step : plan.work.steps) {
+    const Cell* cell = cell_of(state, step, n);
+    if (!cell) continue;
+    if (cell->stand == Stand::done) ++line.done;
+    if (!cell->because.empty())
+      line.against.push_back(fmt::format("step {} ({}): {}", step.number, step.title, cell->because));
+  }
+  return line;
+}
+
+std::vector<StepYield> yields(const plan::Plan& plan, const State& state) {
+  std::vector<StepYield> out;
+  for (const auto& step : plan.work.steps) {
+    StepYield y;
+    y.step = step.id;
+    for (const auto& [key, cell] : state.cells) {
+      if (key.first != step.id || (cell.stand == Stand::open && cell.checks.empty() && cell.first_time_right))
+        continue;
+      ++y.tried;
+      if (cell.first_time_right && cell.passes <= 1 && cell.stand != Stand::again) ++y.first_time;
+    }
+    if (y.tried > 0) out.push_back(y);
+  }
+  return out;
+}
+
+std::string seconds_text(double s) {
+  return in_words(Duration(std::llround(s)));
+}
+
+std::string times_line(const StepTimes& t, const plan::Step& step) {
+  std::string out = fmt::format("  {:>4}  {:<40.40}  {:>9}  {:>9}", step.number, step.title,
+                                t.planned_s > 0 ? seconds_text(t.planned_s) : "-", seconds_text(t.median_s));
+  if (t.units >= 2) out += fmt::format("  {} to {}", seconds_text(t.low_s), seconds_text(t.high_s));
+  out += fmt::format("  ({})", counted(t.units, "unit", "units"));
+  if (t.curve && t.curve->exponent < 0)
+    out += fmt::format("  each doubling leaves {:.0f} %", 100 * t.curve->slope());
+  return out + "\n";
+}
+
+ordered_json line_json(const Event& e, const State& state) {
+  ordered_json j{{"seq", e.seq}, {"id", e.id}, {"kind", word(e.kind)}};
+  if (e.unit != 0) j["unit"] = e.unit;
+  if (!e.step.empty()) j["step"] = e.step.text;
+  if (!e.item.empty()) j["item"] = e.item;
+  if (!e.text.empty()) j["text"] = e.text;
+  if (e.value) j["value"] = *e.value;
+  if (!e.target.empty()) j["target"] = e.target;
+  j["plan"] = e.plan;
+  if (!e.screen.empty()) j["screen"] = e.screen;
+  j["ran_ms"] = e.at.ran_ms;
+  j["wall_ms"] = e.at.wall_ms;
+  if (state.struck.count(e.id)) j["struck"] = true;
+  return j;
+}
+
+ordered_json times_json(const StepTimes& t) {
+  ordered_json j{{"step", t.step.text},    {"units", t.units}, {"planned_s", t.planned_s},
+                 {"median_s", t.median_s}, {"low_s", t.low_s}, {"high_s", t.high_s}};
+  if (t.suggested_s) j["suggested_s"] = *t.suggested_s;
+  if (t.curve) j["learning"] = {{"first_s", t.curve->first_s}, {"slope", t.curve->slope()}};
+  return j;
+}
+
+ordered_json unit_json(const UnitLine& u) {
+  ordered_json j{{"unit", u.unit},   {"serial", u.serial},   {"done", u.done},
+                 {"steps", u.steps}, {"reworks", u.reworks}, {"plan", u.plan}};
+  if (u.scrapped) j["scrapped"] = u.scrapped_because;
+  j["against"] = u.against;
+  return j;
+}
+
+}  // namespace
+
+double rolled_yield(std::span<const double> yields) {
+  double product = 1;
+  for (const double y : yields) product *= y;
+  return product;
+}
+
+std::string share(int part, int whole) {
+  if (whole < kFewest) return fmt::format("{} of {}", part, whole);
+  return fmt::format("{} of {} ({:.0f} %)", part, whole, 100.0 * part / whole);
+}
+
+Report report(const plan::Plan& plan, const State& state) {
+  Report out;
+  for (int n = 1; n <= state.lot; ++n) out.units.push_back(unit_line(plan, state, n));
+  out.yields = yields(plan, state);
+  out.times = step_times(plan, state);
+  out.open_notes = state.notes;
+  out.lines = state.seq;
+  out.struck = static_cast<std::int64_t>(state.struck.size());
+  std::vector<double> shares;
+  for (const auto& y : out.yields) {
+    const auto* step = find_step(plan, y.step);
+    if (step && step->timing.whole_lot) continue;
+    if (y.tried < kFewest) return out;
+    shares.push_back(static_cast<double>(y.first_time) / y.tried);
+  }
+  if (!shares.empty()) out.rolled = rolled_yield(shares);
+  return out;
+}
+
+std::string text(const Report& report, const plan::Plan& plan) {
+  std::string out = fmt::format("{} {}, {} in the record", plan.head.name, plan.head.revision,
+                                counted(static_cast<long>(report.lines), "line", "lines"));
+  if (report.struck > 0) out += fmt::format(", {} struck through", report.struck);
+  out += "\n\nunits\n";
+  for (const UnitLine& u : report.units) {
+    out += fmt::format("  {:>4}  {:<16}  {:>3} of {} steps", u.unit, u.serial, u.done, u.steps);
+    if (u.reworks > 0) out += fmt::format("  {}", counted(u.reworks, "rework", "reworks"));
+    if (u.scrapped) out += "  scrapped: " + u.scrapped_because;
+    out += "\n";
+    for (const auto& against : u.against) out += "        " + against + "\n";
+  }
+  if (!report.yields.empty()) out += "\nright the first time\n";
+  for (const StepYield& y : report.yields) {
+    const auto* step = find_step(plan, y.step);
+    out += fmt::format("  {:>4}  {:<40.40}  {}\n", step->number, step->title, share(y.first_time, y.tried));
+  }
+  if (report.rolled) out += fmt::format("  through all steps together: {:.0f} %\n", 100 * *report.rolled);
+  if (!report.times.empty())
+    out += "\nhands, a unit                                     planned     median  middle half\n";
+  for (const StepTimes& t : report.times) out += times_line(t, *find_step(plan, t.step));
+  if (!report.open_notes.empty()) out += "\nnotes\n";
+  for (const auto& note : report.open_notes) out += "  " + note + "\n";
+  return out;
+}
+
+std::string json(const Report& report, const plan::Plan& plan, const State& state,
+                 std::span<const Event> lines) {
+  ordered_json j;
+  j["job"] = {{"name", plan.head.name},
+              {"revision", plan.head.revision},
+              {"lot", plan.head.lot},
+              {"hash", plan.head.hash}};
+  j["units"] = ordered_json::array();
+  for (const auto& u : report.units) j["units"].push_back(unit_json(u));
+  j["yield"] = ordered_json::array();
+  for (const auto& y : report.yields) {
+    ordered_json row{{"step", y.step.text}, {"tried", y.tried}, {"first_time", y.first_time}};
+    j["yield"].push_back(row);
+  }
+  if (report.rolled) j["rolled_yield"] = *report.rolled;
+  j["times"] = ordered_json::array();
+  for (const auto& t : report.times) j["times"].push_back(times_json(t));
+  j["notes"] = report.open_notes;
+  j["lines"] = ordered_json::array();
+  for (const Event& e : lines) j["lines"].push_back(line_json(e, state));
+  return j.dump(2, ' ', false, ordered_json::error_handler_t::replace);
+}
+
+}  // namespace handlot::record

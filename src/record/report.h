@@ -1,0 +1,58 @@
+// report.h: what was done: per unit, per step, times against plan, yield. For `handlot record` and the record
+// page.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "plan/plan.h"
+#include "record/state.h"
+#include "record/times.h"
+
+namespace handlot::record {
+
+struct StepYield {
+  StepId step;
+  int tried = 0;       ///< units that got there
+  int first_time = 0;  ///< of those: right the first time, no rework, no scrap, no value outside its limits
+};
+
+struct UnitLine {
+  int unit = 0;
+  std::string serial;
+  bool scrapped = false;
+  std::string scrapped_because;
+  int done = 0;
+  int steps = 0;
+  int reworks = 0;
+  std::string plan;
+  std::vector<std::string> against;  ///< done against a link or limit, with the builder's reason
+};
+
+struct Report {
+  std::vector<UnitLine> units;
+  std::vector<StepYield> yields;  ///< plan order, steps nobody tried left out
+  std::optional<double> rolled;  ///< product of the first-pass yields; only when every step has kFewest tries
+  std::vector<StepTimes> times;
+  std::vector<std::string> open_notes;
+  std::int64_t lines = 0;
+  std::int64_t struck = 0;
+};
+
+Report report(const plan::Plan& plan, const State& state);
+
+/// For a terminal. No percentages under kFewest: "3 of 4".
+std::string text(const Report& report, const plan::Plan& plan);
+/// One JSON document: the report, and every line of the record as it stands, struck ones marked.
+std::string json(const Report& report, const plan::Plan& plan, const State& state,
+                 std::span<const Event> lines);
+
+/// "9 of 10 (90 %)", or "3 of 4" where the numbers are too few.
+std::string share(int part, int whole);
+
+/// Product of yields, each in [0, 1].
+double rolled_yield(std::span<const double> yields);
+
+}  // namespace handlot::record

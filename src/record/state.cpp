@@ -1,0 +1,364 @@
+#include "record/state.h"
+
+#include <algorithm>
+#include <cassert>
+#include <memory>
+#include <tuple>
+
+namespace handlot::record {
+namespace {
+
+bool by_a_person(Kind kind) {
+  return kind != Kind::clock && kind != Kind::heard && kind != Kind::plan;
+}
+
+Moment moment(const Event& line) {
+  return {line.seq, line.at.ran_ms, line.at.wall_ms};
+}
+
+/// Takes lines in, one after the other. Struck lines are left out by whoever feeds it.
+class Fold {
+ public:
+  Fold(const plan::Plan& plan, State& state) : plan_(plan), state_(state) {}
+
+  void take(const Event& line) {
+    switch (line.kind) {
+      case Kind::start:
+        start(line);
+        break;
+      case Kind::leave:
+        leave(line);
+        break;
+      case Kind::done:
+        done(line);
+        break;
+      case Kind::tick:
+      case Kind::value:
+        check(line);
+        break;
+      case Kind::photo:
+        cell(line).photos.push_back(line.item);
+        break;
+      case Kind::note:
+        note(line);
+        break;
+      case Kind::scrap:
+        scrap(line);
+        break;
+      case Kind::rework:
+        rework(line);
+        break;
+      case Kind::lot_opened:
+        state_.lots[line.item].push_back({line.text, moment(line), 0});
+        break;
+      case Kind::lot_used:
+        use(line);
+        break;
+      case Kind::correction:
+        break;
+      case Kind::heard:
+        heard(line);
+        break;
+      case Kind::pause:
+        state_.paused = moment(line);
+        break;
+      case Kind::resume:
+        state_.paused.reset();
+        break;
+      case Kind::plan:
+        plan_change(line);
+        break;
+      case Kind::clock:
+        clock(line);
+        break;
+      case Kind::settled:
+        settle(state_.gaps, line.value.value_or(0));
+        break;
+      case Kind::times:
+        state_.agreed_s[line.step] = line.value.value_or(0);
+        break;
+      case Kind::away:
+        state_.away.push_back({ResourceId(line.item), moment(line), line.value.value_or(0)});
+        break;
+    }
+    if (line.kind == Kind::pause || line.kind == Kind::clock) break_at_ = line.seq;
+    if (line.kind != Kind::pause && line.kind != Kind::resume && by_a_person(line.kind))
+      state_.paused.reset();
+    if (by_a_person(line.kind)) state_.last = line;
+    boot_ = line.at.boot;
+  }
+
+ private:
+  int home(const Event& line) const {
+    const auto* step = find_step(plan_, line.step);
+    return step ? home_unit(state_, *step, line.unit) : line.unit;
+  }
+  Cell& cell(const Event& line) { return state_.cells[{line.step, home(line)}]; }
+
+  void start(const Event& line) {
+    Cell& c = cell(line);
+    c.stand = Stand::started;
+    c.start = moment(line);
+    c.leave.reset();
+    if (!line.text.empty()) c.because = line.text;
+  }
+
+  void leave(const Event& line) {
+    Cell& c = cell(line);
+    c.stand = Stand::running;
+    c.leave = moment(line);
+    hands_free(line, c);
+  }
+
+  void done(const Event& line) {
+    Cell& c = cell(line);
+    if (c.stand == Stand::started) hands_free(line, c);
+    c.stand = Stand::done;
+    c.done = moment(line);
+    if (!c.start) c.start = c.done;
+    c.done_event = line.id;
+    c.because = line.text.empty() ? c.because : line.text;
+    c.again_because.clear();
+    ++c.passes;
+  }
+
+  /// The hands' part is over: one sample for all units that were begun and ended together.
+  void hands_free(const Event& line, const Cell& c) {
+    if (!c.start || break_at_ > c.start->seq) return;
+    const double seconds = static_cast<double>(line.at.ran_ms - c.start->ran_ms) / 1000.0;
+    if (seconds < 1) return;
+    auto& group = groups_[{line.step, c.start->ran_ms, line.at.ran_ms}];
+    if (group.first == 0) {
+      state_.samples.push_back({line.step, 1, seconds, line.seq});
+      group = {1, state_.samples.size() - 1};
+    } else {
+      ++group.first;
+      state_.samples[group.second].units = group.first;
+    }
+  }
+
+  void check(const Event& line) {
+    Entry entry{line.value, true, line.id, moment(line)};
+    const auto* step = find_step(plan_, line.step);
+    const auto* check = step ? find_check(*step, line.item) : nullptr;
+    if (check && line.value)
+      entry.within =
+          (!check->low || *line.value >= *check->low) && (!check->high || *line.value <= *check->high);
+    Cell& c = cell(line);
+    if (!entry.within) c.first_time_right = false;
+    c.checks[line.item] = entry;
+  }
+
+  void note(const Event& line) {
+    if (line.step.empty())
+      state_.notes.push_back(line.text);
+    else
+      cell(line).notes.push_back(line.text);
+  }
+
+  UnitState* unit(int number) {
+    return number >= 1 && number <= state_.lot ? &state_.units[static_cast<std::size_t>(number - 1)]
+                                               : nullptr;
+  }
+
+  void scrap(const Event& line) {
+    if (auto* u = unit(line.unit)) {
+      u->scrapped = true;
+      u->scrapped_because = line.text;
+      u->scrapped_at = moment(line);
+    }
+    if (!line.step.empty()) cell(line).first_time_right = false;
+  }
+
+  void rework(const Event& line) {
+    if (auto* u = unit(line.unit)) ++u->reworks;
+    undo(line.step, line.unit, line.text, true);
+    cell(line).first_time_right = false;
+    const std::string why = "step '" + line.step.text + "' is reworked: " + line.text;
+    for (const StepId& later : downstream(plan_, line.step)) undo(later, line.unit, why, false);
+  }
+
+  /// Rework of the whole lot (unit 0) reaches every unit.
+  void undo(const StepId& id, int number, const std::string& why, bool even_if_open) {
+    const auto* step = find_step(plan_, id);
+    if (number != 0 || !step || step->timing.whole_lot) return undo_cell(id, number, why, even_if_open);
+    for (const int n : state_.good_units()) undo_cell(id, n, why, even_if_open);
+  }
+
+  void undo_cell(const StepId& id, int number, const std::string& why, bool even_if_open) {
+    const auto* step = find_step(plan_, id);
+    const auto* now = step ? cell_of(state_, *step, number) : nullptr;
+    const Cell before = now ? *now : Cell{};
+    if (before.stand == Stand::open && !even_if_open) return;
+    Cell fresh;
+    fresh.stand = Stand::again;
+    fresh.again_because = why;
+    fresh.passes = before.passes;
+    fresh.first_time_right = before.first_time_right;
+    fresh.photos = before.photos;
+    fresh.notes = before.notes;
+    state_.cells[{id, number}] = fresh;
+  }
+
+  void use(const Event& line) {
+    auto& lots = state_.lots[line.item];
+    auto at =
+        std::find_if(lots.begin(), lots.end(), [&](const MaterialLot& l) { return l.lot == line.text; });
+    if (at == lots.end()) at = lots.insert(lots.end(), {line.text, moment(line), 0});
+    at->used += line.value.value_or(0);
+  }
+
+  void heard(const Event& line) {
+    Heard h;
+    if (line.value.value_or(0) > 0) {
+      h.again_after = moment(line);
+      h.again_s = *line.value;
+    }
+    state_.heard[line.item] = h;
+  }
+
+  void plan_change(const Event& line) {
+    state_.plan = line.item;
+    for (int n = 1; n <= state_.lot; ++n)
+      if (line.unit == 0 || line.unit == n) unit(n)->plan = line.item;
+  }
+
+  /// A clock set back while the machine ran took no time: nothing is open then, unless it takes back an
+  /// earlier jump.
+  void clock(const Event& line) {
+    Gap gap{line.seq, line.at.ran_ms, line.at.wall_ms, line.value.value_or(0), false, 0, 0};
+    double open = 0;
+    for (const Gap& g : state_.gaps)
+      if (!g.settled) open += g.claimed_s;
+    if (gap.claimed_s < 0 && open <= 0 && line.at.boot == boot_) gap.settled = true;
+    state_.gaps.push_back(gap);
+  }
+
+  const plan::Plan& plan_;
+  State& state_;
+  std::string boot_;
+  std::int64_t break_at_ = 0;
+  std::map<std::tuple<StepId, std::int64_t, std::int64_t>, std::pair<int, std::size_t>> groups_;
+};
+
+State blank(const plan::Plan& plan) {
+  State state;
+  state.lot = std::max(1, plan.head.lot);
+  state.units.resize(static_cast<std::size_t>(state.lot));
+  return state;
+}
+
+}  // namespace
+
+std::string_view word(Stand stand) {
+  switch (stand) {
+    case Stand::open:
+      return "open";
+    case Stand::started:
+      return "in hand";
+    case Stand::running:
+      return "runs by itself";
+    case Stand::done:
+      return "done";
+    case Stand::again:
+      return "to do again";
+  }
+  return "";
+}
+
+std::vector<int> State::good_units() const {
+  std::vector<int> out;
+  for (int n = 1; n <= lot; ++n)
+    if (in_lot(n)) out.push_back(n);
+  return out;
+}
+
+struct Ledgerbook::Inside {
+  plan::Plan plan;
+  std::vector<Event> lines;
+  State state;
+  std::unique_ptr<Fold> fold;
+
+  void number(const Event& line) {
+    state.seq = line.seq;
+    state.ids[line.id] = line.seq;
+  }
+
+  void start_over() {
+    state = blank(plan);
+    fold = std::make_unique<Fold>(plan, state);
+    for (const Event& line : lines)
+      if (line.kind == Kind::correction) state.struck[line.target] = line.id;
+    for (const Event& line : lines) {
+      number(line);
+      if (!state.struck.count(line.id)) fold->take(line);
+    }
+  }
+};
+
+Ledgerbook::Ledgerbook(const plan::Plan& plan) : inside_(std::make_unique<Inside>()) {
+  inside_->plan = plan;
+  inside_->start_over();
+}
+Ledgerbook::~Ledgerbook() = default;
+Ledgerbook::Ledgerbook(Ledgerbook&&) noexcept = default;
+Ledgerbook& Ledgerbook::operator=(Ledgerbook&&) noexcept = default;
+
+void Ledgerbook::load(std::vector<Event> lines) {
+  inside_->lines = std::move(lines);
+  inside_->start_over();
+}
+
+void Ledgerbook::add(const Event& line) {
+  assert(line.seq == inside_->state.seq + 1);
+  inside_->lines.push_back(line);
+  if (line.kind == Kind::correction) {
+    inside_->start_over();
+    return;
+  }
+  inside_->number(line);
+  inside_->fold->take(line);
+}
+
+void Ledgerbook::cut_to(std::int64_t seq) {
+  auto& lines = inside_->lines;
+  const auto gone = std::find_if(lines.begin(), lines.end(), [&](const Event& e) { return e.seq > seq; });
+  if (gone == lines.end()) return;
+  lines.erase(gone, lines.end());
+  inside_->start_over();
+}
+
+void Ledgerbook::set_plan(const plan::Plan& plan) {
+  inside_->plan = plan;
+  inside_->start_over();
+}
+
+const State& Ledgerbook::state() const {
+  return inside_->state;
+}
+const std::vector<Event>& Ledgerbook::lines() const {
+  return inside_->lines;
+}
+
+State derive(const plan::Plan& plan, std::span<const Event> lines) {
+  Ledgerbook book(plan);
+  book.load({lines.begin(), lines.end()});
+  return book.state();
+}
+
+int home_unit(const State& state, const plan::Step& step, int unit) {
+  if (!step.timing.whole_lot || unit == 0) return step.timing.whole_lot ? 0 : unit;
+  return state.cells.count({step.id, unit}) ? unit : 0;
+}
+
+const Cell* cell_of(const State& state, const plan::Step& step, int unit) {
+  const auto found = state.cells.find({step.id, home_unit(state, step, unit)});
+  return found == state.cells.end() ? nullptr : &found->second;
+}
+
+bool is_done(const State& state, const plan::Step& step, int unit) {
+  const Cell* cell = cell_of(state, step, unit);
+  return cell && cell->stand == Stand::done;
+}
+
+}  // namespace handlot::record

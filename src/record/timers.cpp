@@ -1,0 +1,179 @@
+#include "record/timers.h"
+
+#include <algorithm>
+#include <limits>
+#include <tuple>
+
+#include <fmt/format.h>
+
+namespace handlot::record {
+namespace {
+
+std::optional<Moment> moment_of(const State& state, const plan::Plan& plan, const plan::Event& event,
+                                int unit) {
+  const auto* step = find_step(plan, event.step);
+  const Cell* cell = step ? cell_of(state, *step, unit) : nullptr;
+  if (!cell) return std::nullopt;
+  return event.edge == plan::Edge::start ? cell->start : cell->done;
+}
+
+/// The step that would end the wait has begun (or ended, where its end is meant).
+bool over(const State& state, const plan::Plan& plan, const plan::Event& to, int unit) {
+  return moment_of(state, plan, to, unit).has_value();
+}
+
+void judge(Timer& timer, const State& state, const Moment& now) {
+  const Elapsed gone = elapsed(timer.began, now, state.gaps);
+  timer.gone_least_s = gone.least_s;
+  timer.gone_most_s = gone.most_s;
+  timer.until_ready_s = timer.min_s - gone.least_s;
+  if (timer.max_s) {
+    timer.until_late_s = *timer.max_s - gone.most_s;
+    timer.late_for_sure = gone.least_s > *timer.max_s;
+  }
+  if (timer.until_late_s && *timer.until_late_s < 0)
+    timer.phase = Phase::late;
+  else if (timer.until_ready_s <= 0)
+    timer.phase = Phase::ready;
+  else
+    timer.phase = gone.most_s >= timer.min_s ? Phase::doubtful : Phase::running;
+  const bool ended = timer.phase == Phase::late || (timer.phase == Phase::ready && timer.min_s > 0);
+  // Late is news of its own: stopping the first alarm does not stop that one.
+  const auto heard = state.heard.find(timer.id + (timer.phase == Phase::late ? "!" : ""));
+  timer.sounds = ended;
+  if (heard == state.heard.end()) return;
+  const Heard& h = heard->second;
+  timer.sounds = ended && h.again_after && elapsed(*h.again_after, now, state.gaps).most_s >= h.again_s;
+}
+
+std::string id_of(const std::string& what, const Moment& began) {
+  return fmt::format("{}@{}.{}", what, began.ran_ms, began.wall_ms);
+}
+
+Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
+  Timer timer;
+  timer.id = id_of(wait.id, began);
+  timer.units = {unit};
+  timer.from = wait.from.step;
+  timer.to = wait.to.step;
+  timer.what = wait.what;
+  timer.then = wait.then;
+  timer.if_late = wait.if_late;
+  timer.began = began;
+  timer.min_s = static_cast<double>(wait.min.seconds);
+  if (wait.max) timer.max_s = static_cast<double>(wait.max->seconds);
+  return timer;
+}
+
+void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& wait,
+                 std::vector<Timer>& out) {
+  const auto* from = find_step(plan, wait.from.step);
+  const auto* to = find_step(plan, wait.to.step);
+  if (!from || !to) return;
+  const bool once = from->timing.whole_lot && to->timing.whole_lot;
+  for (const int unit : once ? std::vector<int>{0} : state.good_units()) {
+    const auto began = moment_of(state, plan, wait.from, unit);
+    if (began && !over(state, plan, wait.to, unit)) out.push_back(from_wait(wait, unit, *began));
+  }
+}
+
+/// The whole lot waits: "not before" counts from the last unit, "not after" from the first.
+void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
+  std::optional<Moment> first, last;
+  bool all = true, ended = true;
+  for (const int unit : state.good_units()) {
+    ended = ended && over(state, plan, wait.to, unit);
+    const auto at = moment_of(state, plan, wait.from, unit);
+    if (!at) all = false;
+    if (at && (!first || at->seq < first->seq)) first = at;
+    if (at && (!last || at->seq > last->seq)) last = at;
+  }
+  if (ended || !first || (!all && !wait.max)) return;
+  Timer timer = from_wait(wait, 0, *first);
+  timer.min_s = all ? timer.min_s + elapsed(*first, *last, state.gaps).least_s : *timer.max_s;
+  out.push_back(timer);
+}
+
+void run_timers(const plan::Plan& plan, const State& state, std::vector<Timer>& out) {
+  for (const auto& [key, cell] : state.cells) {
+    if (cell.stand != Stand::running || !cell.leave) continue;
+    if (key.second != 0 && !state.in_lot(key.second)) continue;
+    const auto* step = find_step(plan, key.first);
+    if (!step) continue;
+    Timer timer;
+    timer.id = id_of("run." + key.first.text, *cell.leave);
+    timer.units = {key.second};
+    timer.from = key.first;
+    timer.what = fmt::format("step {} runs by itself: {}", step->number, step->title);
+    timer.then = fmt::format("look, then tick step {} as done", step->number);
+    timer.began = *cell.leave;
+    timer.min_s = static_cast<double>(step->timing.unattended.seconds);
+    out.push_back(timer);
+  }
+}
+
+/// Units whose wait began with one touch wait as one.
+std::vector<Timer> together(std::vector<Timer> all) {
+  std::map<std::string, std::size_t> place;
+  std::vector<Timer> out;
+  for (Timer& timer : all) {
+    const auto [at, fresh] = place.emplace(timer.id, out.size());
+    if (fresh)
+      out.push_back(std::move(timer));
+    else
+      out[at->second].units.push_back(timer.units.front());
+  }
+  return out;
+}
+
+auto harm(const Timer& t) {
+  const bool can_be_late = t.until_late_s.has_value();
+  switch (t.phase) {
+    case Phase::late:
+      return std::tuple(0, *t.until_late_s, t.id);
+    case Phase::ready:
+      return can_be_late ? std::tuple(1, *t.until_late_s, t.id) : std::tuple(2, t.until_ready_s, t.id);
+    case Phase::doubtful:
+      return std::tuple(3, t.until_ready_s, t.id);
+    case Phase::running:
+      break;
+  }
+  return std::tuple(4, t.until_ready_s, t.id);
+}
+
+}  // namespace
+
+std::string_view word(Phase phase) {
+  switch (phase) {
+    case Phase::late:
+      return "late";
+    case Phase::ready:
+      return "ready";
+    case Phase::doubtful:
+      return "over, if the clock is right";
+    case Phase::running:
+      return "running";
+  }
+  return "";
+}
+
+Moment now_moment(const Stamp& at) {
+  return {std::numeric_limits<std::int64_t>::max(), at.ran_ms, at.wall_ms};
+}
+
+std::vector<Timer> timers(const plan::Plan& plan, const State& state, const Moment& now) {
+  std::vector<Timer> out;
+  for (const plan::Wait& wait : plan.waits) {
+    if (wait.scope == plan::Scope::unit)
+      unit_timers(plan, state, wait, out);
+    else
+      lot_timer(plan, state, wait, out);
+  }
+  run_timers(plan, state, out);
+  out = together(std::move(out));
+  for (Timer& timer : out) judge(timer, state, now);
+  std::sort(out.begin(), out.end(), [](const Timer& a, const Timer& b) { return harm(a) < harm(b); });
+  return out;
+}
+
+}  // namespace handlot::record

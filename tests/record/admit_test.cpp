@@ -1,0 +1,141 @@
+#include <catch2/catch.hpp>
+
+#include "record/bench_hand.h"
+
+using namespace handlot::record;
+using handlot::StepId;
+using sample::Hand;
+
+namespace {
+bool says(const handlot::Diagnostics& all, const std::string& text) {
+  for (const auto& d : all)
+    if (d.text.find(text) != std::string::npos && !d.mend.empty()) return true;
+  return false;
+}
+}  // namespace
+
+TEST_CASE("a hold is not passed without its value, whatever is written", "[record][admit]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.done(1, "solder");
+  hand.write(Kind::start, 1, "test");
+  CHECK(says(hand.ask(Kind::done, 1, "test"), "hold: measure and write down (current at 5.0 V) first"));
+  CHECK(says(hand.ask(Kind::done, 1, "test", "", {}, "I am sure it is good"), "hold: measure"));
+  hand.write(Kind::value, 1, "test", "current", 20.0);
+  CHECK(says(hand.ask(Kind::done, 1, "test"), "hold: look and tick (all three diodes are lit) first"));
+  hand.write(Kind::tick, 1, "test", "lit");
+  CHECK(hand.ask(Kind::done, 1, "test").empty());
+}
+
+TEST_CASE("a value outside its limits stops, and only a written reason passes it", "[record][admit]") {
+  Hand hand;
+  hand.write(Kind::start, 1, "test");
+  hand.write(Kind::value, 1, "test", "current", 22.01);
+  hand.write(Kind::tick, 1, "test", "lit");
+  CHECK(says(hand.ask(Kind::done, 1, "test"), "22.01 mA is outside 18 to 22 mA"));
+  CHECK(hand.ask(Kind::done, 1, "test", "", {}, "meter reads 0.1 high").empty());
+  hand.write(Kind::value, 1, "test", "current", 22.0);
+  CHECK(hand.ask(Kind::done, 1, "test").empty());
+}
+
+TEST_CASE("an earlier step, a cure and a latest end stand against a step", "[record][admit]") {
+  Hand hand;
+  CHECK(says(hand.ask(Kind::start, 1, "oil"),
+             "step 50 (Glue the feet to the case) is not done: handled after 30 min"));
+  hand.write(Kind::done, 1, "glue");
+  hand.seconds += 60;
+  CHECK(says(hand.ask(Kind::start, 1, "oil"), "29 min of 30 min to go"));
+  CHECK(hand.ask(Kind::start, 1, "oil", "", {}, "only a dry fit").empty());
+  hand.seconds += 29 * 60;
+  CHECK(hand.ask(Kind::start, 1, "oil").empty());
+  hand.write(Kind::done, 1, "oil");
+  hand.seconds += 3 * 3600;
+  CHECK(says(hand.ask(Kind::start, 1, "bake"), "the oil gets sticky"));
+}
+
+TEST_CASE("the order of the job file alone is no obstacle", "[record][admit]") {
+  Hand hand;
+  hand.write(Kind::done, 0, "mix");
+  CHECK(hand.ask(Kind::start, 1, "glue").empty());
+}
+
+TEST_CASE("a whole-lot step waits for every unit that is still in the lot", "[record][admit]") {
+  Hand hand(2);
+  hand.write(Kind::done, 1, "close");
+  CHECK(says(hand.ask(Kind::start, 0, "pack"), "step 80 (Close the case) is not done for unit 2"));
+  hand.write(Kind::scrap, 2, "", "", {}, "cracked");
+  CHECK(hand.ask(Kind::start, 0, "pack").empty());
+}
+
+TEST_CASE("steps that may not stand side by side, and the airing after", "[record][admit]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.write(Kind::start, 1, "oil");
+  CHECK(says(hand.ask(Kind::start, 2, "solder"), "spirit vapour and a hot iron"));
+  hand.write(Kind::done, 1, "oil");
+  hand.seconds += 9 * 60;
+  CHECK(says(hand.ask(Kind::start, 2, "solder"), "ended less than 10 min ago"));
+  hand.seconds += 60;
+  CHECK(hand.ask(Kind::start, 2, "solder").empty());
+}
+
+TEST_CASE("the first piece comes alone", "[record][admit]") {
+  Hand hand;
+  for (int n = 1; n <= 4; ++n)
+    for (const char* step : {"test", "bake"}) hand.write(Kind::done, n, step);
+  CHECK(says(hand.ask(Kind::start, 2, "close"), "unit 1 comes first"));
+  hand.done(1, "close");
+  CHECK(hand.ask(Kind::start, 2, "close").empty());
+}
+
+TEST_CASE("what runs by itself is not done before its time", "[record][admit]") {
+  Hand hand;
+  hand.write(Kind::done, 1, "oil");
+  hand.seconds += 15 * 60;
+  hand.write(Kind::start, 1, "bake");
+  CHECK(says(hand.ask(Kind::done, 1, "bake"), "runs by itself for 10 min, 10 min to go"));
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds += 10 * 60;
+  CHECK(hand.ask(Kind::done, 1, "bake").empty());
+}
+
+TEST_CASE("undo is for ten seconds, then a correction with a reason", "[record][admit]") {
+  Hand hand;
+  const auto id = hand.write(Kind::start, 1, "solder");
+  auto undo = hand.make(Kind::correction, 0, "", "undo", {}, "undone");
+  undo.target = id;
+  hand.seconds += 10;
+  CHECK(hand.ask(undo).empty());
+  hand.seconds += 0.1;
+  CHECK(says(hand.ask(undo), "more than 10 s have gone by"));
+  auto correction = hand.make(Kind::correction, 0, "", "", {}, "");
+  correction.target = id;
+  CHECK(says(hand.ask(correction), "needs a few words"));
+  correction.text = "wrong unit";
+  CHECK(hand.ask(correction).empty());
+  hand.strike(id, "wrong unit");
+  correction.id = "another-one";
+  CHECK(says(hand.ask(correction), "struck through already"));
+  correction.target = hand.lines.back().id;
+  CHECK(says(hand.ask(correction), "a 'correction' line is not struck through"));
+}
+
+TEST_CASE("nonsense is answered with its mend", "[record][admit][errors]") {
+  Hand hand;
+  CHECK(says(hand.ask(Kind::done, 1, "no-such-step"), "the plan has no step 'no-such-step'"));
+  CHECK(says(hand.ask(Kind::done, 5, "solder"), "the lot has 4 units, not 5"));
+  CHECK(says(hand.ask(Kind::done, 0, "solder"), "is done unit by unit"));
+  CHECK(says(hand.ask(Kind::done, 1, "pack"), "is done for the whole lot at once"));
+  CHECK(says(hand.ask(Kind::done, -1, "solder"), "units count from 1"));
+  CHECK(says(hand.ask(Kind::tick, 1, "test", "nothing"), "has no check 'nothing'"));
+  CHECK(says(hand.ask(Kind::tick, 1, "test", "current"), "wants a value, not a tick"));
+  CHECK(says(hand.ask(Kind::value, 1, "test", "current"), "'value' needs a value"));
+  CHECK(says(hand.ask(Kind::value, 1, "test", "current", std::nan("")), "not a number"));
+  CHECK(says(hand.ask(Kind::note, 1, "solder", "", {}, "bad \xff byte"), "UTF-8"));
+  CHECK(says(hand.ask(Kind::note, 1, "solder", "", {}, "bell \a"), "control"));
+  CHECK(says(hand.ask(Kind::note, 1, "solder", "", {}, std::string(2001, 'x')), "at most 2000 bytes"));
+  CHECK(hand.ask(Kind::note, 1, "solder", "", {}, "kröchert, größer, 20 µm").empty());
+  auto e = hand.make(Kind::note, 1, "solder", "", {}, "x");
+  e.id = "a'; --";
+  CHECK(says(hand.ask(e), "8 to 64 letters"));
+}

@@ -1,0 +1,190 @@
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+
+#include "record/bench_hand.h"
+
+using namespace handlot::record;
+using handlot::StepId;
+using sample::Hand;
+
+namespace {
+
+Stand stand(const Hand& hand, const char* step, int unit) {
+  const State state = hand.state();
+  const Cell* cell = cell_of(state, *find_step(hand.plan, StepId(step)), unit);
+  return cell ? cell->stand : Stand::open;
+}
+
+void play_whole_lot(Hand& hand) {
+  for (const auto& step : hand.plan.work.steps) {
+    if (step.timing.whole_lot) {
+      hand.done(0, step.id.text.c_str());
+      continue;
+    }
+    for (int n = 1; n <= hand.plan.head.lot; ++n) hand.done(n, step.id.text.c_str());
+    hand.seconds += 3600;
+  }
+}
+
+}  // namespace
+
+TEST_CASE("the same lines give the same state, added one by one or at once", "[record][twin]") {
+  Hand hand;
+  play_whole_lot(hand);
+  hand.write(Kind::rework, 2, "solder", "", {}, "cold joint");
+  hand.done(2, "solder");
+  hand.strike(hand.lines[5].id, "wrong unit");
+  hand.write(Kind::scrap, 3, "", "", {}, "dropped");
+  Ledgerbook one_by_one(hand.plan);
+  for (const auto& line : hand.lines) one_by_one.add(line);
+  CHECK(one_by_one.state() == hand.state());
+  Ledgerbook cut(hand.plan);
+  for (const auto& line : hand.lines) cut.add(line);
+  cut.cut_to(20);
+  CHECK(cut.state() == derive(hand.plan, std::span(hand.lines).first(20)));
+}
+
+TEST_CASE("a correction strikes through and what it struck counts no more", "[record]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.write(Kind::start, 1, "solder");
+  const auto done = hand.write(Kind::done, 1, "solder");
+  CHECK(stand(hand, "solder", 1) == Stand::done);
+  hand.strike(done, "it was unit 2");
+  CHECK(stand(hand, "solder", 1) == Stand::started);
+  CHECK(hand.state().struck.count(done) == 1);
+  CHECK(hand.state().ids.size() == hand.lines.size());  // nothing is gone
+}
+
+TEST_CASE("rework undoes only what lies downstream, for that unit alone", "[record]") {
+  Hand hand;
+  play_whole_lot(hand);
+  hand.write(Kind::rework, 2, "oil", "", {}, "a bare place at the edge");
+  CHECK(stand(hand, "oil", 2) == Stand::again);
+  CHECK(stand(hand, "bake", 2) == Stand::again);
+  CHECK(stand(hand, "close", 2) == Stand::again);
+  CHECK(stand(hand, "pack", 2) == Stand::again);  // a lot step, to be passed again by unit 2
+  CHECK(stand(hand, "pack", 1) == Stand::done);
+  CHECK(stand(hand, "test", 2) == Stand::done);
+  CHECK(stand(hand, "glue", 2) == Stand::done);
+  for (const char* step : {"solder", "oil", "bake", "close"}) CHECK(stand(hand, step, 1) == Stand::done);
+  SECTION("and the values of the re-test must be written anew") {
+    const auto refused = hand.ask(Kind::done, 2, "close", "", {}, "in a hurry");
+    CHECK(std::any_of(refused.begin(), refused.end(),
+                      [](const auto& d) { return d.text.find("hold: measure") == 0; }));
+  }
+}
+
+TEST_CASE("downstream agrees with a plain search over all paths", "[record][twin]") {
+  const auto plan = sample::plan();
+  const auto carries = [](const handlot::plan::Constraint& c) {
+    using handlot::plan::ReasonKind;
+    return c.reason.kind != ReasonKind::listing && c.reason.kind != ReasonKind::clock &&
+           c.reason.kind != ReasonKind::safety && c.reason.kind != ReasonKind::chemistry;
+  };
+  for (const auto& from : plan.work.steps) {
+    std::vector<StepId> want{from.id};
+    for (std::size_t round = 0; round < plan.work.steps.size(); ++round)
+      for (const auto& c : plan.work.constraints)
+        if (carries(c) && std::count(want.begin(), want.end(), c.from.step) &&
+            !std::count(want.begin(), want.end(), c.to.step))
+          want.push_back(c.to.step);
+    std::sort(want.begin(), want.end());
+    auto got = downstream(plan, from.id);
+    got.push_back(from.id);
+    std::sort(got.begin(), got.end());
+    CHECK(got == want);
+  }
+}
+
+TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
+  Hand hand;
+  hand.done(1, "glue");
+  CHECK(timers(hand.plan, hand.state(), hand.now()).size() == 1);
+  hand.write(Kind::scrap, 1, "", "", {}, "split");
+  CHECK(timers(hand.plan, hand.state(), hand.now()).empty());
+  CHECK(hand.ask(Kind::start, 1, "oil").size() == 1);
+  CHECK(hand.state().good_units() == std::vector<int>{2, 3, 4});
+}
+
+TEST_CASE("timers stand in the order of harm", "[record][timers]") {
+  Hand hand;
+  hand.write(Kind::done, 1, "oil");
+  hand.seconds = 3 * 3600;
+  hand.write(Kind::done, 2, "oil");
+  hand.write(Kind::done, 3, "glue");
+  hand.write(Kind::done, 0, "mix");
+  hand.seconds += 16 * 60;
+  const auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 4);
+  CHECK(all[0].phase == Phase::late);
+  CHECK(all[0].units == std::vector<int>{1});
+  CHECK(all[0].until_late_s.value() == Approx(-(3 * 3600 + 16 * 60 - 2 * 3600)));
+  CHECK(all[1].from == StepId("mix"));  // 4 min until it is late
+  CHECK(all.back().phase == Phase::running);
+  CHECK(all.back().from == StepId("glue"));
+}
+
+TEST_CASE("units glued with one touch cure as one timer, and a stopped alarm stays stopped",
+          "[record][timers]") {
+  Hand hand;
+  for (int n = 1; n <= 4; ++n) hand.write(Kind::done, n, "glue");
+  hand.seconds += 1801;
+  auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].units == std::vector<int>{1, 2, 3, 4});
+  CHECK(all[0].sounds);
+  hand.write(Kind::heard, 0, "", all[0].id, 300.0);
+  CHECK_FALSE(timers(hand.plan, hand.state(), hand.now())[0].sounds);
+  hand.seconds += 301;
+  CHECK(timers(hand.plan, hand.state(), hand.now())[0].sounds);
+  hand.write(Kind::heard, 0, "", all[0].id);
+  hand.seconds += 86400;
+  CHECK_FALSE(timers(hand.plan, hand.state(), hand.now())[0].sounds);
+}
+
+TEST_CASE("the hands are told now, next and when", "[record][look]") {
+  Hand hand;
+  View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("verify"));
+  hand.done(0, "verify");
+  for (int n = 1; n <= 4; ++n) hand.done(n, "solder");
+  for (int n = 1; n <= 4; ++n) hand.done(n, "test");
+  hand.done(0, "mix");
+  for (int n = 1; n <= 4; ++n) hand.done(n, "glue");
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK_FALSE(view.now);
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].step == StepId("oil"));
+  CHECK(view.next[0].ready_in_s.value() > 0);
+  hand.seconds += 1800;
+  view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->units == std::vector<int>{1, 2, 3, 4});
+}
+
+TEST_CASE("after a break a card says what ended, what is running and what to look at", "[record][look]") {
+  Hand hand;
+  hand.done(1, "glue");
+  hand.write(Kind::start, 2, "glue");
+  CHECK_FALSE(resume_card(hand.plan, hand.state(), hand.now()));
+  hand.seconds += 7 * 86400;
+  const auto card = resume_card(hand.plan, hand.state(), hand.now());
+  REQUIRE(card);
+  CHECK(card->away_s == Approx(7 * 86400));
+  CHECK(card->ended.size() == 1);
+  CHECK(card->look_at ==
+        std::vector<std::string>{"unit 2: step 50 (Glue the feet to the case) is half done"});
+  CHECK(card->last == "unit 2: step 50 (Glue the feet to the case) begun");
+}
+
+TEST_CASE("units are named as people name them", "[record]") {
+  CHECK(units_text({0}) == "whole lot");
+  CHECK(units_text({3}) == "unit 3");
+  CHECK(units_text({1, 2}) == "units 1 and 2");
+  CHECK(units_text({1, 3}) == "units 1 and 3");
+  CHECK(units_text({1, 2, 3, 4, 7}) == "units 1 to 4, 7");
+  CHECK(units_text({1, 2, 3, 4}, 4) == "all 4 units");
+}
