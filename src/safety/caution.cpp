@@ -1,0 +1,168 @@
+#include "safety/caution.h"
+
+#include <algorithm>
+#include <array>
+#include <map>
+#include <utility>
+
+#include "safety/caution_words.h"
+
+namespace handlot::safety {
+namespace {
+
+std::vector<std::string> split(std::string_view text, char mark) {
+  std::vector<std::string> parts;
+  while (!text.empty()) {
+    const auto end = text.find(mark);
+    if (end != 0) parts.emplace_back(text.substr(0, end));
+    if (end == std::string_view::npos) break;
+    text.remove_prefix(end + 1);
+  }
+  return parts;
+}
+
+plan::Caution spelt(const CautionWords& w) {
+  plan::Caution c;
+  c.level = w.level;
+  c.at = w.at;
+  c.id = w.id;
+  c.hazard = w.hazard;
+  c.consequence = w.consequence;
+  c.avoid = w.avoid;
+  c.signs = split(w.signs, ' ');
+  c.protect = split(w.protect, ';');
+  c.source = {std::string(w.key), std::string(w.key_at), w.standing};
+  return c;
+}
+
+template <class T>
+void add_each(std::vector<T>& into, const std::vector<T>& more) {
+  for (const T& one : more)
+    if (std::find(into.begin(), into.end(), one) == into.end()) into.push_back(one);
+}
+
+class Collector {
+ public:
+  void add(plan::Caution caution, const StepId& step) {
+    const auto at = index_.find(caution.id);
+    if (at == index_.end()) {
+      index_.emplace(caution.id, all_.size());
+      if (caution.at != plan::CautionAt::head) caution.steps.push_back(step);
+      all_.push_back(std::move(caution));
+      return;
+    }
+    plan::Caution& known = all_[at->second];
+    if (known.at != plan::CautionAt::head && known.steps.back() != step) known.steps.push_back(step);
+    add_each(known.ghs, caution.ghs);
+    add_each(known.h_codes, caution.h_codes);
+    add_each(known.materials, caution.materials);
+    add_each(known.protect, caution.protect);
+  }
+
+  std::vector<plan::Caution> taken() {
+    for (plan::Caution& c : all_) {
+      std::sort(c.ghs.begin(), c.ghs.end());
+      std::sort(c.h_codes.begin(), c.h_codes.end());
+    }
+    std::stable_sort(all_.begin(), all_.end(), [](const plan::Caution& a, const plan::Caution& b) {
+      return std::pair(a.level, a.at) < std::pair(b.level, b.at);
+    });
+    return std::move(all_);
+  }
+
+ private:
+  std::vector<plan::Caution> all_;
+  std::map<std::string, std::size_t> index_;
+};
+
+bool has(const StepFacts& step, std::string_view family) {
+  return std::any_of(step.substances.begin(), step.substances.end(),
+                     [&](const Substance& s) { return s.family == family; });
+}
+
+bool opens_vapour(const StepFacts& s) {
+  return std::any_of(s.substances.begin(), s.substances.end(), [](const Substance& x) { return x.flammable_vapour; });
+}
+
+bool ignites(const StepFacts& s) {
+  return s.acts.contains(Act::iron) || s.acts.contains(Act::oven) || s.acts.contains(Act::hot_air) ||
+         s.acts.contains(Act::hot_glue);
+}
+
+bool feeds_fire(const StepFacts& s) { return opens_vapour(s) || s.acts.contains(Act::drying_oil); }
+
+}  // namespace
+
+std::string_view word(Act act) {
+  const CautionWords* w = words_of(act);
+  return w ? w->id : std::string_view{};
+}
+
+std::optional<plan::Caution> caution_of(Act act) {
+  const CautionWords* w = words_of(act);
+  if (!w) return std::nullopt;
+  return spelt(*w);
+}
+
+plan::Caution caution_of(const Substance& substance) {
+  plan::Caution c = spelt(words_of_family(substance.family, substance.flammable_vapour));
+  c.ghs = substance.label.ghs;
+  c.h_codes = substance.label.h_codes;
+  c.materials.push_back(substance.card);
+  // Each substance that only has the general words keeps its own place.
+  if (c.id == "substance") {
+    c.id += "-" + substance.card.text;
+    c.hazard = substance.name + " carries a hazard label.";
+    c.source = substance.source;
+  }
+  return c;
+}
+
+std::vector<plan::Caution> cautions(std::span<const StepFacts> steps) {
+  Collector collector;
+  for (const StepFacts& step : steps) {
+    for (const Act act : step.acts) {
+      // The sharper word about the same dust or the same cell is enough.
+      if (act == Act::sanding_wood && step.acts.contains(Act::sensitising_dust)) continue;
+      if (const auto c = caution_of(act)) collector.add(*c, step.step);
+    }
+    for (const Substance& s : step.substances) {
+      const bool harmless = s.label.h_codes.empty() && !s.flammable_vapour;
+      if (!harmless) collector.add(caution_of(s), step.step);
+    }
+    if (step.fibre_touched && has(step, "cyanoacrylate")) collector.add(spelt(fibre_words()), step.step);
+  }
+  return collector.taken();
+}
+
+Apart apart(const StepFacts& a, const StepFacts& b, Duration clears_a, Duration clears_b) {
+  Apart answer;
+  const bool a_burns = feeds_fire(a) && ignites(b), b_burns = feeds_fire(b) && ignites(a);
+  if (!a_burns && !b_burns) return answer;
+  const auto clear = [](const StepFacts& s, Duration d) {
+    if (!opens_vapour(s)) return Duration(0);
+    return d > Duration(0) ? d : kAiringUnknown;
+  };
+  answer.apart = true;
+  if (a_burns) answer.clear_after_a = clear(a, clears_a);
+  if (b_burns) answer.clear_after_b = clear(b, clears_b);
+  const bool vapour = (a_burns && opens_vapour(a)) || (b_burns && opens_vapour(b));
+  answer.why = vapour ? "vapour that lights and a hot tool are never open together"
+                      : "oily rags and a hot tool are never out together";
+  answer.source = vapour ? Source{"CB", "flash points", Standing::read} : Source{"RAGFIRE", "timed test", Standing::read};
+  return answer;
+}
+
+std::span<const Deferral> deferrals() {
+  static constexpr std::array<Deferral, 6> all{{
+      {"mains", "mains wiring, earthing and insulation tests: local code and a licensed person"},
+      {"lithium", "welding, charging, carriage and damaged cells: the cell maker's data and the carriage rules"},
+      {"storage", "how much solvent may be kept, and where: the local fire code"},
+      {"exposure", "exposure limits printed here are references; the law of the place counts"},
+      {"first-aid", "first aid: the substance's data sheet"},
+      {"waste", "waste of solvent, resin, lead and cells: the local collection"},
+  }};
+  return all;
+}
+
+}  // namespace handlot::safety

@@ -1,0 +1,169 @@
+#include "safety/caution_words.h"
+
+#include <array>
+
+namespace handlot::safety {
+namespace {
+
+using plan::CautionAt;
+using plan::CautionClass;
+using enum Standing;
+
+struct ActWords {
+  Act act;
+  CautionWords words;
+};
+
+constexpr std::array kActs{
+    ActWords{Act::mains,
+             {"mains", CautionClass::danger, CautionAt::head, "Mains voltage is touchable during this build.",
+              "A shock kills.",
+              "Wiring, earthing and its tests are for a licensed person under the local code. Stop at the hold; this sheet "
+              "does not plan past it.",
+              "W012 M021", "", "", "", practice}},
+    ActWords{Act::lithium_cell,
+             {"lithium-cell", CautionClass::warning, CautionAt::head, "Lithium cells are fitted in this build.",
+              "A shorted, crushed or hot cell burns and cannot be put out.",
+              "Keep them insulated and apart until fitted, never weld or repair one. Charging and carriage follow the "
+              "maker's data.",
+              "W002", "", "CELLSTORE", "handling", practice}},
+    ActWords{Act::heat_near_cell,
+             {"heat-near-cell", CautionClass::warning, CautionAt::step, "A lithium cell is beside this heat.",
+              "Over its limit the cell vents and burns.", "Take the cell out, or shield it and keep the iron away from it.",
+              "W002 W017", "", "CELLSTORE", "storage temperature", read}},
+    ActWords{Act::drying_oil,
+             {"oily-rags", CautionClass::warning, CautionAt::step, "Rags with drying oil heat by themselves.",
+              "A heap catches fire within hours.",
+              "Spread each rag flat outdoors, or put it under water in a lidded metal can, before leaving the step.",
+              "W021 P003", "", "RAGFIRE", "timed test", read}},
+    ActWords{Act::mixing_warm,
+             {"warm-mix", CautionClass::warning, CautionAt::step, "A large mix of resin heats itself in the cup.",
+              "It melts the cup and burns skin.", "Mix less at once, pour it out flat, and leave a hot cup outdoors.",
+              "W017", "nitrile gloves;eye protection", "PROMISE", "exotherm", read}},
+    ActWords{Act::iron,
+             {"iron", CautionClass::caution, CautionAt::section, "The tip and the work are hot enough to burn.",
+              "Skin burns at once; wires flick solder.", "Hold parts in tweezers, park the iron in its stand, guard the eyes.",
+              "W017 M004", "eye protection", "", "", practice}},
+    ActWords{Act::oven,
+             {"oven", CautionClass::caution, CautionAt::section, "Oven, tray and boards are hot.", "Skin burns.",
+              "Wear dry heat gloves, let the tray cool, never use this oven for food again.", "W017 M009",
+              "heat gloves", "", "", practice}},
+    ActWords{Act::hot_air,
+             {"hot-air", CautionClass::caution, CautionAt::section, "The air jet is hot enough to burn and to light vapour.",
+              "Skin burns; things behind the work scorch.", "Point it at the work only, clear solvents first, park it.",
+              "W017", "eye protection", "", "", practice}},
+    ActWords{Act::hot_glue,
+             {"hot-glue", CautionClass::caution, CautionAt::section, "Hot melt sticks to skin while it burns.",
+              "Deep burns.", "Keep fingers out of the bead; cool a burn in water with the glue still on.", "W017", "",
+              "", "", practice}},
+    ActWords{Act::rosin_fume,
+             {"solder-fume", CautionClass::caution, CautionAt::section, "Flux fume is breathed in.",
+              "It may cause asthma that stays.", "Extract at the tip or fan the fume away from the face, and air the room.",
+              "W041", "", "HSEROSIN", "rosin fume", read}},
+    ActWords{Act::leaded_solder,
+             {"lead", CautionClass::caution, CautionAt::head, "Solder here contains lead.",
+              "Lead eaten from fingers builds up in the body.",
+              "Wash hands before food, no food at the bench, dross and wipes to hazardous waste.", "M011", "", "",
+              "", practice}},
+    ActWords{Act::sanding_wood,
+             {"wood-dust", CautionClass::caution, CautionAt::section, "Fine wood dust is breathed in.",
+              "It may cause asthma; hardwood dust is a carcinogen.", "Extract or sand wet, wear a mask, do not sweep dry.",
+              "M016", "dust mask", "WOODDUST", "limits and class", read}},
+    ActWords{Act::sensitising_dust,
+             {"sensitising-wood", CautionClass::caution, CautionAt::section, "Dust of this wood sensitises.",
+              "Skin and lungs may react to it for good.", "Wear mask and long sleeves, extract, wash before touching the face.",
+              "M016 M009", "dust mask;long sleeves", "WIS30", "species", memory}},
+    ActWords{Act::brass_dust,
+             {"brass-dust", CautionClass::caution, CautionAt::section, "Dust of free-machining brass holds lead and copper.",
+              "It is breathed in or eaten from fingers.", "Sand wet, wipe up wet, wash hands.", "M011 M016", "dust mask",
+              "", "", practice}},
+    ActWords{Act::cutting,
+             {"cutting", CautionClass::caution, CautionAt::step, "Blades cut and cut leads fly.", "Cut fingers, hurt eyes.",
+              "Cut away from the hand and catch the lead with a finger or a rag.", "W022 M004", "eye protection", "", "",
+              practice}},
+    ActWords{Act::glass,
+             {"glass", CautionClass::caution, CautionAt::step, "Bare glass breaks sharp.", "Cut fingers.",
+              "Hold it by the flat, press evenly, wear eye protection when it is pressed in.", "W022 M004",
+              "eye protection", "", "", practice}},
+    ActWords{Act::powered_test,
+             {"first-power", CautionClass::caution, CautionAt::step, "A fault shows at first power.",
+              "Parts burst or burn.", "Limit the current, stand back, keep a hand on the switch.", "M004",
+              "eye protection", "", "", practice}},
+    ActWords{Act::clamping_optics,
+             {"pressed-optics", CautionClass::notice, CautionAt::step, "Pressure or grit marks a window or display.",
+              "The unit is spoilt.", "Peel the film last, clamp over a soft pad, and only to the stop.", "", "", "", "",
+              practice}},
+    ActWords{Act::bloom_near_optics,
+             {"bloom", CautionClass::notice, CautionAt::step, "Vapour of instant glue settles white around the joint.",
+              "Windows, displays and contacts haze.",
+              "Use the least glue, keep air moving, and leave the box open until it has vented.", "", "", "PERMABOND",
+              "white residue", read}},
+};
+
+// In the order of seriousness within a class; the order of print.
+constexpr CautionWords kCyanoacrylate{
+    "cyanoacrylate", CautionClass::caution, CautionAt::section, "Instant glue bonds skin and eyes in seconds.",
+    "Lids and fingers stick; a large drop burns.", "Wear eye protection and polyethylene or nitrile gloves, air the bench.",
+    "M004 M009", "eye protection;polyethylene or nitrile gloves", "SDS454", "section 2", read};
+constexpr CautionWords kEpoxy{
+    "epoxy", CautionClass::caution, CautionAt::section, "Resin and hardener sensitise and may burn skin.",
+    "An allergy to epoxy stays for life.", "Wear nitrile gloves, change them when wet, never wash skin with solvent.",
+    "M004 M009", "nitrile gloves;eye protection", "SDSITW", "section 2", read};
+constexpr CautionWords kAcrylic{
+    "acrylic", CautionClass::caution, CautionAt::section, "Acrylic adhesive sensitises, and its vapour irritates.",
+    "Skin allergy, sore eyes and throat.", "Wear nitrile gloves, air the bench, lid on the bottle.", "M004 M009",
+    "nitrile gloves;eye protection", "", "", practice};
+constexpr CautionWords kPolyurethane{
+    "polyurethane", CautionClass::caution, CautionAt::section, "Uncured polyurethane holds isocyanate.",
+    "It may cause asthma and skin allergy that stay.", "Wear nitrile gloves, air the bench, never heat it uncured.",
+    "M004 M009", "nitrile gloves;eye protection", "CLP", "H334", memory};
+constexpr CautionWords kAnaerobic{
+    "anaerobic", CautionClass::caution, CautionAt::section, "Threadlocker sensitises skin.", "A rash that comes back.",
+    "Wear nitrile gloves and wipe the surplus.", "M009", "nitrile gloves", "CLP", "H317", memory};
+constexpr CautionWords kSilicone{
+    "silicone", CautionClass::caution, CautionAt::section, "Curing silicone gives off sharp vapour.",
+    "Eyes and throat smart.", "Air the bench until it has skinned over.", "", "", "HAS", "p. 401", read};
+constexpr CautionWords kFlammable{
+    "flammable", CautionClass::warning, CautionAt::section, "The vapour lights at bench temperature and runs along it.",
+    "Fire and burns.", "No iron, oven, flame or spark until it has cleared; small open amounts, lid on, air the room.",
+    "W021 P003", "nitrile gloves;eye protection", "CB", "flash points", read};
+constexpr CautionWords kEssentialOil{
+    "essential-oil", CautionClass::caution, CautionAt::section, "Fragrance oil sensitises, and softens many plastics.",
+    "Skin allergy; hazed or cracked parts.", "Wear nitrile gloves, wipe spills at once, keep it off plastic and finish.",
+    "M009", "nitrile gloves", "SDSLIMONENE", "section 2", read};
+constexpr CautionWords kOil{
+    "oil", CautionClass::caution, CautionAt::section, "Finishing oil holds solvent.", "Vapour makes dizzy; swallowed, it harms lungs.",
+    "Air the room, wear nitrile gloves, keep it away from heat.", "M009", "nitrile gloves", "CLP", "H304", memory};
+constexpr CautionWords kSubstance{
+    "substance", CautionClass::caution, CautionAt::section, "A labelled substance is used here.",
+    "Harm as its label says.", "Work as its data sheet says.", "", "nitrile gloves;eye protection", "", "", practice};
+constexpr CautionWords kFibre{
+    "cyanoacrylate-fibre", CautionClass::warning, CautionAt::step,
+    "Instant glue on cotton, wool, leather, felt or paper heats up by itself.", "It burns skin and may catch fire.",
+    "No cotton gloves, swabs or rags near it; wipe with polyethylene; keep a drop off felt and sleeves.", "W017 W021",
+    "polyethylene or nitrile gloves", "SDS3M", "reactivity", read};
+
+}  // namespace
+
+const CautionWords* words_of(Act act) {
+  for (const ActWords& a : kActs)
+    if (a.act == act) return &a.words;
+  return nullptr;
+}
+
+const CautionWords& words_of_family(std::string_view family, bool flammable_vapour) {
+  if (flammable_vapour) return kFlammable;
+  if (family == "cyanoacrylate") return kCyanoacrylate;
+  if (family == "epoxy") return kEpoxy;
+  if (family == "acrylic" || family == "uv-acrylate") return kAcrylic;
+  if (family == "polyurethane") return kPolyurethane;
+  if (family == "anaerobic") return kAnaerobic;
+  if (family == "silicone") return kSilicone;
+  if (family == "essential-oil") return kEssentialOil;
+  if (family == "drying-oil" || family == "oil") return kOil;
+  return kSubstance;
+}
+
+const CautionWords& fibre_words() { return kFibre; }
+
+}  // namespace handlot::safety

@@ -1,0 +1,122 @@
+#include "safety/caution.h"
+
+#include <catch2/catch.hpp>
+#include <set>
+
+using namespace handlot;
+using namespace handlot::safety;
+
+namespace {
+
+Substance substance(const char* card, const char* family, const char* label, bool flammable = false) {
+  return {CardId(card), card, family, known_label(label)->label, flammable, known_label(label)->source};
+}
+
+StepFacts step(const char* id, std::set<Act> acts, std::vector<Substance> substances = {}, bool fibre = false) {
+  return {StepId(id), std::move(substances), std::move(acts), fibre};
+}
+
+const plan::Caution* find(const std::vector<plan::Caution>& all, const std::string& id) {
+  for (const auto& c : all)
+    if (c.id == id) return &c;
+  return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("each caution stands once, with all its steps in order", "[safety]") {
+  const auto glue = substance("ca-thin", "cyanoacrylate", "cyanoacrylate");
+  const auto gel = substance("ca-gel", "cyanoacrylate", "cyanoacrylate");
+  const std::vector<StepFacts> steps{step("a", {}, {glue}), step("b", {Act::iron}), step("c", {}, {gel, glue})};
+  const auto all = cautions(steps);
+  REQUIRE(all.size() == 2);
+  const auto* ca = find(all, "cyanoacrylate");
+  REQUIRE(ca);
+  CHECK(ca->steps == std::vector<StepId>{StepId("a"), StepId("c")});
+  CHECK(ca->materials.size() == 2);
+  CHECK(ca->at == plan::CautionAt::section);
+  CHECK(ca->h_codes == std::vector<std::string>{"EUH202", "H315", "H319", "H335"});
+}
+
+// TRUTH   G7: instant glue with cotton swab, felt or leather in the same step: hard warning (3M data sheet, quoted).
+TEST_CASE("instant glue on fibre is a warning at the step, without fibre it is not there", "[safety][truth]") {
+  const auto glue = substance("ca", "cyanoacrylate", "cyanoacrylate");
+  const auto with = cautions(std::vector{step("a", {}, {glue}, true)});
+  const auto* fibre = find(with, "cyanoacrylate-fibre");
+  REQUIRE(fibre);
+  CHECK(fibre->level == plan::CautionClass::warning);
+  CHECK(fibre->at == plan::CautionAt::step);
+  CHECK(with.front().id == "cyanoacrylate-fibre");  // most serious first
+  CHECK_FALSE(find(cautions(std::vector{step("a", {}, {glue}, false)}), "cyanoacrylate-fibre"));
+  CHECK(cautions(std::vector{step("a", {}, {}, true)}).empty());
+}
+
+// TRUTH   V19: timed test: 96 degC after 2 h, smoke at 4.5 h, flame at about 6 h (fire department, 2016).
+TEST_CASE("drying oil brings the rag warning to its step", "[safety][truth]") {
+  const auto all = cautions(std::vector{step("oil", {Act::drying_oil})});
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].level == plan::CautionClass::warning);
+  CHECK(all[0].at == plan::CautionAt::step);
+  CHECK(all[0].avoid.find("metal can") != std::string::npos);
+}
+
+TEST_CASE("mains is a danger on the head and stops at the hold", "[safety]") {
+  const auto all = cautions(std::vector{step("wire", {Act::mains, Act::iron})});
+  CHECK(all.front().id == "mains");
+  CHECK(all.front().level == plan::CautionClass::danger);
+  CHECK(all.front().at == plan::CautionAt::head);
+  CHECK(all.front().steps.empty());
+  CHECK(all.front().avoid.find("licensed") != std::string::npos);
+}
+
+TEST_CASE("damage to the unit alone is a notice", "[safety]") {
+  for (const Act act : {Act::bloom_near_optics, Act::clamping_optics})
+    CHECK(caution_of(act)->level == plan::CautionClass::notice);
+}
+
+TEST_CASE("every act has all three sentences and says where they come from", "[safety]") {
+  std::set<std::string> ids;
+  for (int i = 0; i <= static_cast<int>(Act::bloom_near_optics); ++i) {
+    const auto c = caution_of(static_cast<Act>(i));
+    REQUIRE(c);
+    INFO(c->id);
+    CHECK(ids.insert(c->id).second);
+    for (const std::string& sentence : {c->hazard, c->consequence, c->avoid}) {
+      CHECK_FALSE(sentence.empty());
+      CHECK(sentence.back() == '.');
+    }
+    CHECK((c->source.standing == Standing::practice || !c->source.key.empty()));
+  }
+}
+
+TEST_CASE("a substance without hazard codes gives no caution of its own", "[safety]") {
+  CHECK(cautions(std::vector{step("a", {}, {substance("linseed", "drying-oil", "linseed-oil")})}).empty());
+}
+
+TEST_CASE("sensitising dust replaces the word about plain dust", "[safety]") {
+  const auto all = cautions(std::vector{step("a", {Act::sanding_wood, Act::sensitising_dust})});
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].id == "sensitising-wood");
+}
+
+TEST_CASE("vapour and a hot tool are kept apart, glue and a hot tool are not", "[safety]") {
+  const auto wipe = step("wipe", {}, {substance("ipa", "ipa", "isopropanol", true)});
+  const auto iron = step("iron", {Act::iron}), glue = step("glue", {}, {substance("ca", "cyanoacrylate", "cyanoacrylate")});
+  const auto oil = step("oil", {Act::drying_oil});
+  const Apart a = apart(wipe, iron, minutes(12), Duration(0));
+  CHECK(a.apart);
+  CHECK(a.clear_after_a == minutes(12));
+  CHECK(a.clear_after_b == Duration(0));
+  CHECK(apart(wipe, iron, Duration(0), Duration(0)).clear_after_a == kAiringUnknown);
+  const Apart b = apart(iron, wipe, Duration(0), minutes(12));
+  CHECK(b.apart);
+  CHECK(b.clear_after_b == minutes(12));
+  CHECK_FALSE(apart(glue, iron, Duration(0), Duration(0)).apart);
+  CHECK_FALSE(apart(wipe, wipe, Duration(0), Duration(0)).apart);
+  CHECK(apart(oil, step("oven", {Act::oven}), Duration(0), Duration(0)).apart);
+  CHECK_FALSE(apart(iron, iron, Duration(0), Duration(0)).apart);
+}
+
+TEST_CASE("what the program does not decide is said", "[safety]") {
+  CHECK(deferrals().size() == 6);
+}
