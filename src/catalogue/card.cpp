@@ -6,9 +6,9 @@
 namespace handlot::catalogue {
 
 namespace {
-constexpr std::array<std::pair<CardKind, std::string_view>, 13> kKinds{{
+constexpr std::array<std::pair<CardKind, std::string_view>, 14> kKinds{{
     {CardKind::part, "part"}, {CardKind::screw, "screw"}, {CardKind::material, "material"},
-    {CardKind::paste, "paste"}, {CardKind::adhesive, "adhesive"}, {CardKind::activator, "activator"},
+    {CardKind::paste, "paste"}, {CardKind::solder, "solder"}, {CardKind::adhesive, "adhesive"}, {CardKind::activator, "activator"},
     {CardKind::oil, "oil"}, {CardKind::solvent, "solvent"}, {CardKind::coating, "coating"},
     {CardKind::flux, "flux"}, {CardKind::station, "station"}, {CardKind::tool, "tool"},
     {CardKind::process, "process"},
@@ -39,7 +39,7 @@ const Figure* Card::find(std::string_view which, std::string_view on) const {
   for (const Figure& figure : figures) {
     if (figure.name != which) continue;
     if (figure.on == on) return &figure;
-    if (figure.on.empty()) general = &figure;
+    if (figure.on.empty() && general == nullptr) general = &figure;
   }
   return general;
 }

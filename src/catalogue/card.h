@@ -16,7 +16,7 @@
 namespace handlot::catalogue {
 
 enum class CardKind {
-  part, screw, material, paste, adhesive, activator, oil, solvent, coating, flux, station, tool, process
+  part, screw, material, paste, solder, adhesive, activator, oil, solvent, coating, flux, station, tool, process
 };
 std::string_view word(CardKind kind);
 std::optional<CardKind> kind_of(std::string_view element_name);
@@ -76,7 +76,8 @@ struct Card {
   std::string word_or(std::string_view which, std::string fallback = "") const;
   bool yes(std::string_view which) const { return word_or(which) == "yes"; }
 
-  /// The figure for the condition `on`, else the one without a condition; null if neither is there.
+  /// The figure for the condition `on`, else the one without a condition; null if neither is there. Of several that
+  /// differ only in temperature, humidity or mass, the first as listed.
   const Figure* find(std::string_view which, std::string_view on = "") const;
   /// All figures of that name.
   std::vector<const Figure*> all(std::string_view which) const;

@@ -70,7 +70,7 @@ class Reader {
         card(child, *kind);
       } else {
         faults_.push_back(error("element-unknown", child.place(), fmt::format("<{}> is no kind of card", child.name()),
-                                "known: document, part, screw, material, paste, adhesive, activator, oil, solvent, "
+                                "known: document, part, screw, material, paste, solder, adhesive, activator, oil, solvent, "
                                 "coating, flux, station, tool, process"));
       }
     }

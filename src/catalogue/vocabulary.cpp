@@ -47,6 +47,8 @@ constexpr std::array kScrewFigures{
     FigureName{"attrition", D::percent, "spare to pull for each lot"},
     FigureName{"attrition-least", D::count, "spare to pull at the least"},
     FigureName{"price", D::price, "of one"},
+    FigureName{"thread-diameter", D::length, "nominal"}, FigureName{"pitch", D::length, ""},
+    FigureName{"head-diameter", D::length, "largest"}, FigureName{"head-height", D::length, "largest"},
 };
 constexpr std::array kScrewWords{
     WordName{"thread", "", "M1.6 to M6"},
@@ -115,15 +117,30 @@ constexpr std::array kAdhesiveFigures{
     FigureName{"viscosity", D::viscosity, ""}, FigureName{"flash-point", D::temperature, ""},
     FigureName{"exposure-limit", D::vapour, "8 h mean"}, FigureName{"molar-mass", D::molar_mass, ""},
     FigureName{"clamp-pressure", D::stress, ""}, FigureName{"shelf-life", D::duration, ""},
+    FigureName{"most-temperature", D::temperature, "warmest room that the times hold for"},
+    FigureName{"film", D::length, "usual thickness in the joint"},
+    FigureName{"depth-per-day", D::length, "depth that has cured after 24 h, one-part"},
+    FigureName{"expansion", D::expansion, "linear, cured"},
 };
 constexpr std::array kAdhesiveWords{
     WordName{"chemistry",
-             "cyanoacrylate epoxy acrylic polyurethane silicone pva anaerobic uv-acrylate hot-melt contact tape",
+             "cyanoacrylate epoxy polyurethane polyurethane-moist acrylic silicone wood-glue anaerobic hot-melt light-cured "
+             "solvent-cement other",
              "family; cure laws are never borrowed from another"},
     WordName{"bloom", "yes no", "its vapour settles white on nearby faces"},
     WordName{"by-product", "", "acetic acid, methanol"},
-    WordName{"two-part", "yes no", "mixed before use"},
+    WordName{"two-part", "yes no", "mixed before use"}, WordName{"mix", "", "proportion: 1:1 by volume"},
     WordName{"rigid", "yes no", "does not give when the parts move"},
+};
+constexpr std::array kSolderFigures{
+    FigureName{"solidus", D::temperature, ""}, FigureName{"liquidus", D::temperature, ""},
+    FigureName{"density", D::density, "of the alloy"}, FigureName{"diameter", D::length, "of the wire"},
+    FigureName{"tip-temperature", D::temperature, "of the iron"},
+    FigureName{"dwell", D::time, "of the iron on one joint"},
+};
+constexpr std::array kSolderWords{
+    WordName{"alloy", "", "Sn96.5Ag3Cu0.5"}, WordName{"lead", "yes no", "contains lead"},
+    WordName{"flux", "no-clean water-soluble rosin", "family of the flux in its core"},
 };
 constexpr std::array kFluidFigures{
     FigureName{"flash-point", D::temperature, ""}, FigureName{"lower-limit", D::percent, "lower flammable limit, by volume"},
@@ -202,6 +219,7 @@ std::span<const FigureName> figures_of(CardKind kind) {
     case CardKind::screw: return kScrewFigures;
     case CardKind::material: return kMaterialFigures;
     case CardKind::paste: return kPasteFigures;
+    case CardKind::solder: return kSolderFigures;
     case CardKind::adhesive: return kAdhesiveFigures;
     case CardKind::activator:
     case CardKind::oil:
@@ -221,6 +239,7 @@ std::span<const WordName> words_of(CardKind kind) {
     case CardKind::screw: return kScrewWords;
     case CardKind::material: return kMaterialWords;
     case CardKind::paste: return kPasteWords;
+    case CardKind::solder: return kSolderWords;
     case CardKind::adhesive: return kAdhesiveWords;
     case CardKind::activator:
     case CardKind::oil:

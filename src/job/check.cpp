@@ -144,7 +144,7 @@ class Checker {
     for (const JointId& id : step.bonds) joints_.want(id.text, step.place, who, faults_);
     for (const Installs& i : step.installs) parts_.want(i.part.text, i.place, who, faults_);
     for (const MaterialUse& use : step.materials) {
-      card(use.card, use.place, {CardKind::paste, CardKind::adhesive, CardKind::activator, CardKind::oil, CardKind::solvent, CardKind::coating, CardKind::flux, CardKind::material, CardKind::part});
+      card(use.card, use.place, {CardKind::paste, CardKind::solder, CardKind::adhesive, CardKind::activator, CardKind::oil, CardKind::solvent, CardKind::coating, CardKind::flux, CardKind::material, CardKind::part});
     }
     for (const JointNeed& need : step.joint_needs) joints_.want(need.joint.text, need.place, who, faults_);
     for (const auto* states : {&step.needs, &step.gives, &step.takes}) {
