@@ -10,14 +10,14 @@ constexpr std::array<std::pair<Chemistry, std::string_view>, 12> kChemistries{{
     {Chemistry::cyanoacrylate, "cyanoacrylate"},
     {Chemistry::epoxy, "epoxy"},
     {Chemistry::polyurethane, "polyurethane"},
+    {Chemistry::polyurethane_moist, "polyurethane-moist"},
     {Chemistry::acrylic, "acrylic"},
     {Chemistry::silicone, "silicone"},
-    {Chemistry::pva, "pva"},
+    {Chemistry::wood_glue, "wood-glue"},
     {Chemistry::anaerobic, "anaerobic"},
     {Chemistry::hot_melt, "hot-melt"},
-    {Chemistry::uv_acrylate, "uv-acrylate"},
-    {Chemistry::contact, "contact"},
-    {Chemistry::tape, "tape"},
+    {Chemistry::light_cured, "light-cured"},
+    {Chemistry::solvent_cement, "solvent-cement"},
     {Chemistry::other, "other"},
 }};
 

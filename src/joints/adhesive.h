@@ -17,17 +17,17 @@ enum class Chemistry {
   cyanoacrylate,
   epoxy,
   polyurethane,         ///< two-part
+  polyurethane_moist,   ///< one-part, cures by moisture
   acrylic,              ///< two-part
   silicone,
-  pva,                  ///< water-borne wood glue
+  wood_glue,            ///< water-borne (PVA, aliphatic)
   anaerobic,
   hot_melt,
-  uv_acrylate,
-  contact,
-  tape,
+  light_cured,
+  solvent_cement,
   other
 };
-/// The words of the cards: "pva", "uv-acrylate".
+/// The words of the cards: "wood-glue", "light-cured".
 std::string_view word(Chemistry chemistry);
 std::optional<Chemistry> chemistry_named(std::string_view word);
 

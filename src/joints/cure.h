@@ -57,7 +57,7 @@ struct ChemistryLaw {
   Celsius to;
   std::vector<std::string> products;
 };
-/// Empty for a chemistry without published tables (cyanoacrylate, silicone, PVA, ...): its times are only
+/// Empty for a chemistry without published tables (cyanoacrylate, silicone, wood glue, ...): its times are only
 /// used where they were stated.
 std::optional<ChemistryLaw> law_of(Chemistry chemistry);
 
