@@ -1,0 +1,171 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "core/text.h"
+#include "sheets/sections.h"
+
+namespace handlot::sheets {
+
+namespace {
+
+std::string serials_of(const plan::Head& head) {
+  if (head.serials.empty()) return "";
+  if (head.serials.size() == 1) return head.serials.front();
+  return head.serials.front() + " to " + head.serials.back();
+}
+
+std::string quality_of(const plan::Schedule& s) {
+  switch (s.status) {
+    case plan::Schedule::Status::optimal: return "the shortest there is (proven)";
+    case plan::Schedule::Status::feasible: {
+      const double over = s.bound.seconds > 0 ? 100.0 * static_cast<double>((s.makespan - s.bound).seconds) /
+                                                    static_cast<double>(s.bound.seconds)
+                                              : 0;
+      return fmt::format("at most {} % longer than the shortest there can be", number(over, 0));
+    }
+    case plan::Schedule::Status::infeasible: return "there is no schedule: see the findings";
+    case plan::Schedule::Status::stopped: return "none found within " + s.stopped_by;
+  }
+  return "";
+}
+
+std::string room_of(const plan::Head& head) {
+  std::string out;
+  if (head.room_temperature) out = number(head.room_temperature->value, 1) + " °C";
+  if (head.room_humidity) out += (out.empty() ? "" : ", ") + number(head.room_humidity->value, 0) + " % RH";
+  if (!out.empty()) out += " as planned; today: ______ °C ______ % RH";
+  return out;
+}
+
+Facts facts_of(const View& view) {
+  const plan::Plan& plan = view.plan();
+  Facts facts;
+  const auto say = [&](std::string name, std::string value) {
+    if (!value.empty()) facts.rows.emplace_back(std::move(name), std::move(value));
+  };
+  say("Device", plan.head.name + (plan.head.revision.empty() ? "" : ", revision " + plan.head.revision));
+  say("Lot", counted(plan.head.lot, "unit", "units"));
+  say("Serials", serials_of(plan.head));
+  say("Builder", plan.head.builder);
+  say("Plan", plan.head.hash + (plan.head.file.empty() ? "" : " from " + plan.head.file));
+  if (!plan.schedule.operations.empty()) {
+    say("Starts", view.clock().full(plan.schedule.start));
+    say("Finished", view.clock().full(plan.schedule.finish));
+    say("Takes", in_words(plan.schedule.makespan) + " by the clock, " + in_words(plan.schedule.hands_on) +
+                     " of hands-on work");
+  }
+  say("Schedule", quality_of(plan.schedule));
+  say("Room", room_of(plan.head));
+  return facts;
+}
+
+Table documents_of(const plan::Head& head) {
+  Table table{"Documents and hardware to verify", {{"Verified", 1.1}, {"Document or hardware", 3}, {"Must be", 2}, {"Found", 2}}, {}, true};
+  const auto row = [&](const std::string& name, const std::string& revision) {
+    table.rows.push_back({{"", Cell::Form::tick, ""}, {name, Cell::Form::text, ""}, {revision, Cell::Form::strong, ""},
+                          {"", Cell::Form::blank, ""}});
+  };
+  row("this sheet", "plan " + head.hash);
+  for (const auto& d : head.documents) row(d.name, d.revision);
+  return table;
+}
+
+/// What happens on one day of the plan.
+struct Day {
+  int first = 0, last = 0;
+  Duration hands{0};
+  std::vector<std::string> ends;
+};
+
+void add_waits(const View& view, std::map<Instant, Day>& days) {
+  for (const auto& wait : view.plan().waits) {
+    if (wait.min.seconds <= 0) continue;
+    const auto& ops = view.operations(wait.from.step);
+    if (ops.empty()) continue;
+    const plan::Operation* last = *std::max_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->end < b->end; });
+    const Instant done = (wait.from.edge == plan::Edge::start ? last->start : last->end) + wait.min;
+    days[view.clock().midnight(done)].ends.push_back(view.clock().time(done) + " " + wait.what);
+  }
+}
+
+Table days_of(const View& view) {
+  std::map<Instant, Day> days;
+  for (const auto& op : view.plan().schedule.operations) {
+    Day& day = days[view.clock().midnight(op.start)];
+    const plan::Step* step = view.step(op.step);
+    const int number = step ? step->number : 0;
+    day.first = day.first == 0 ? number : std::min(day.first, number);
+    day.last = std::max(day.last, number);
+    day.hands += op.hands_on;
+  }
+  add_waits(view, days);
+  Table table{"What happens on which day",
+              {{"Day", 1.3}, {"Steps begun", 1.5}, {"Hands-on", 1.3}, {"Clocks that run out (last unit)", 5}}, {}, false};
+  for (const auto& [at, day] : days) {
+    std::sort(const_cast<Day&>(day).ends.begin(), const_cast<Day&>(day).ends.end());
+    std::string ends;
+    for (const auto& end : day.ends) ends += (ends.empty() ? "" : "; ") + end;
+    const std::string steps = day.first == 0 ? "none" : day.first == day.last ? fmt::format("{}", day.first)
+                                                                              : fmt::format("{} to {}", day.first, day.last);
+    table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""}, {steps, Cell::Form::text, ""},
+                          {in_words(day.hands), Cell::Form::text, ""}, {ends, Cell::Form::text, ""}});
+  }
+  return table;
+}
+
+Table lots_of(const View& view) {
+  Table table{"Lots of the materials", {{"Material", 3}, {"Lot", 2}, {"Best before", 1.5}, {"Opened", 1.5}}, {}, true};
+  for (const auto& row : view.plan().kit) {
+    if (row.kind != "material") continue;
+    const auto known = view.plan().material_lots.find(row.id);
+    const bool has = known != view.plan().material_lots.end() && !known->second.empty();
+    table.rows.push_back({{row.name, Cell::Form::text, ""},
+                          {has ? known->second : "", has ? Cell::Form::strong : Cell::Form::blank, ""},
+                          {"", Cell::Form::blank, ""},
+                          {"", Cell::Form::blank, ""}});
+  }
+  return table;
+}
+
+void add_stops(const View& view, Section& section) {
+  long stops = 0;
+  for (const auto& f : view.plan().findings) {
+    if (f.severity == plan::Severity::stop && !f.waived_because) ++stops;
+  }
+  if (stops == 0) return;
+  section.blocks.push_back(Para{"DO NOT BUILD FROM THIS SHEET: " + counted(stops, "finding stops", "findings stop") +
+                                    " the build. They stand on the page of findings, each with what would mend it.",
+                                Para::Style::lead});
+}
+
+}  // namespace
+
+Section front(const View& view) {
+  const plan::Plan& plan = view.plan();
+  Section section{"front", "Build sheet", false, false, {}};
+  add_stops(view, section);
+  section.blocks.push_back(facts_of(view));
+  section.blocks.push_back(Subheading{"First tick: documents and hardware"});
+  section.blocks.push_back(documents_of(plan.head));
+  if (Table days = days_of(view); !days.rows.empty()) {
+    section.blocks.push_back(Subheading{"What is ready when"});
+    section.blocks.push_back(std::move(days));
+  }
+  if (Table lots = lots_of(view); !lots.rows.empty()) {
+    section.blocks.push_back(Subheading{"Lots of the materials: write them in as you open them"});
+    section.blocks.push_back(std::move(lots));
+  }
+  if (!plan.head.notes.empty()) {
+    section.blocks.push_back(Subheading{"Notes"});
+    section.blocks.push_back(Para{plan.head.notes, Para::Style::body});
+  }
+  section.blocks.push_back(Para{
+      "Wrong entry: one line through it, initials and date; nothing is erased. Every box is either true or empty. "
+      "Local codes and licensed practice come before this sheet.",
+      Para::Style::small});
+  return section;
+}
+
+}  // namespace handlot::sheets

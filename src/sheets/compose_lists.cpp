@@ -1,0 +1,244 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "sheets/sections.h"
+#include "sheets/timeline.h"
+
+namespace handlot::sheets {
+
+namespace {
+
+Cell plain(std::string text) { return {std::move(text), Cell::Form::text, ""}; }
+Cell strong(std::string text) { return {std::move(text), Cell::Form::strong, ""}; }
+Cell tick() { return {"", Cell::Form::tick, ""}; }
+Cell blank() { return {"", Cell::Form::blank, ""}; }
+
+std::string amount(double value, const std::string& unit) {
+  return number(value, 2) + (unit.empty() ? "" : " " + unit);
+}
+
+std::string described(const plan::KitRow& row) {
+  std::string out = row.name;
+  if (!row.spec.empty()) out += ", " + row.spec;
+  if (!row.size.empty()) out += ", " + row.size;
+  if (!row.look_alikes.empty()) out += ". LOOKS LIKE " + listed(row.look_alikes) + ": read the label";
+  return out;
+}
+
+std::string first_use(const View& view, const std::string& step) {
+  return step.empty() ? "" : view.number(StepId(step));
+}
+
+Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption, bool pictures) {
+  Table table{caption, {}, {}, true};
+  table.columns = {{"In tray", 1.1}};
+  if (pictures) table.columns.push_back({"Picture", 2});
+  table.columns.insert(table.columns.end(), {{"Bag", 1.1}, {"What", 6}, {"A unit", 1.5, true}, {"The lot", 1.6, true},
+                                             {"Spare", 1.3, true}, {"Step", 1.2, true}});
+  for (const auto* row : rows) {
+    std::vector<Cell> cells{tick()};
+    if (pictures) cells.push_back({row->picture_svg, row->picture_svg.empty() ? Cell::Form::text : Cell::Form::picture, ""});
+    cells.push_back(strong(row->bag));
+    cells.push_back(plain(described(*row)));
+    cells.push_back(plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""));
+    cells.push_back(strong(amount(row->lot, row->unit)));
+    cells.push_back(plain(row->spare > 0 ? amount(row->spare, row->unit) : ""));
+    cells.push_back({first_use(view, row->first_step), Cell::Form::text, row->first_step.empty() ? "" : "step-" + row->first_step});
+    table.rows.push_back(std::move(cells));
+  }
+  return table;
+}
+
+std::string wait_after(const View& view, const plan::Step& step) {
+  std::string out;
+  for (const auto& wait : view.plan().waits) {
+    if (wait.from.step == step.id) out += (out.empty() ? "" : "; ") + wait_span(wait);
+  }
+  return out;
+}
+
+std::string short_marks(const plan::Step& step) {
+  std::string out;
+  if (step.hold) out += " · HOLD";
+  if (step.irreversible) out += " · NO WAY BACK";
+  return out;
+}
+
+std::string starts_of(const View& view, const plan::Step& step) {
+  const auto& ops = view.operations(step.id);
+  if (ops.empty()) return "";
+  const auto* first = *std::min_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->start < b->start; });
+  return view.clock().moment(first->start);
+}
+
+Duration hands_of(const View& view, const plan::Step& step) {
+  Duration sum{0};
+  for (const auto* op : view.operations(step.id)) sum += op->hands_on;
+  return sum;
+}
+
+Table sequence_table(const View& view) {
+  Table table{"The steps in order",
+              {{"Step", 1, true}, {"What", 5.6}, {"Units", 2.6}, {"Hands", 1.7, true}, {"Starts", 2.3}, {"Then wait", 2.6}}, {}, false};
+  std::string section;
+  for (const auto& step : view.plan().work.steps) {
+    table.rows.push_back({strong(fmt::format("{}", step.number)),
+                          {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},
+                          plain(units_of(view, step)), plain(in_words(hands_of(view, step))), plain(starts_of(view, step)),
+                          plain(wait_after(view, step))});
+  }
+  return table;
+}
+
+void add_record(const View& view, int unit, Section& section) {
+  section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
+  Table table{"Values of unit " + view.unit(unit),
+              {{"Step", 1, true}, {"What", 5}, {"Limit", 2.6}, {"Value", 2.2}, {"In limit", 1.1}, {"Date, initials", 2}}, {}, true};
+  for (const auto& step : view.plan().work.steps) {
+    for (const auto& check : step.checks) {
+      if (!check.value && !step.hold) continue;
+      table.rows.push_back({strong(fmt::format("{}", step.number)), plain(capital(check.what)),
+                            strong(check.limit.empty() ? "yes" : check.limit), blank(), tick(), blank()});
+    }
+  }
+  if (!table.rows.empty()) section.blocks.push_back(std::move(table));
+  Table rework{"Rework of unit " + view.unit(unit),
+               {{"Rework at step", 1.6}, {"What was wrong, where", 4}, {"What was done", 4}, {"Tested again", 1.4}, {"Date, initials", 2}}, {}, true};
+  for (int row = 0; row < 2; ++row) rework.rows.push_back({blank(), blank(), blank(), tick(), blank()});
+  section.blocks.push_back(std::move(rework));
+}
+
+Table leftover_table(const plan::Plan& plan) {
+  Table table{"Left over at the end",
+              {{"What", 5}, {"Counted in", 1.6}, {"Built in", 1.6, true}, {"Scrapped", 1.6}, {"Back in stock", 1.6}, {"Left over = 0", 1.8}}, {}, true};
+  for (const auto& row : plan.kit) {
+    if (row.kind != "part" && row.kind != "screw") continue;
+    table.rows.push_back({plain(row.name + (row.bag.empty() ? "" : " (bag " + row.bag + ")")), blank(),
+                          plain(amount(row.per_unit * plan.head.lot, row.unit)), blank(), blank(), blank()});
+  }
+  return table;
+}
+
+std::string severity_text(const plan::Finding& f) {
+  return f.waived_because ? upper(plan::word(f.severity)) + ", waived" : upper(plan::word(f.severity));
+}
+
+std::string finding_text(const plan::Finding& f) {
+  std::string out = sentence(f.message);
+  if (!f.mend.empty()) out += " Mend: " + f.mend + ".";
+  if (f.waived_because) out += " Waived because: " + sentence(*f.waived_because);
+  return out + " [" + f.rule.text + "]";
+}
+
+}  // namespace
+
+Section findings(const View& view) {
+  Section section{"findings", "Findings", false, false, {}};
+  Table table{"Findings of the checks", {{"How grave", 1.5}, {"What was found", 6.5}, {"Steps", 1.3}, {"Source", 2.4}}, {}, false};
+  for (const auto& f : view.plan().findings) {
+    std::string numbers;
+    for (const auto& id : f.steps) numbers += (numbers.empty() ? "" : ", ") + view.number(id);
+    table.rows.push_back({strong(severity_text(f)), plain(finding_text(f)), plain(numbers), plain(describe(f.source))});
+  }
+  if (!table.rows.empty()) section.blocks.push_back(std::move(table));
+  return section;
+}
+
+Section kit(const View& view) {
+  Section section{"kit", "Kit: everything before you start", true, false, {}};
+  struct Kind {
+    const char* kind;
+    const char* title;
+  };
+  static constexpr Kind kKinds[] = {{"part", "Parts"}, {"screw", "Screws"}, {"material", "Materials"},
+                                    {"consumable", "Consumables"}, {"tool", "Tools"}};
+  std::vector<const plan::KitRow*> rest;
+  for (const auto& row : view.plan().kit) rest.push_back(&row);
+  const auto take = [&](const std::string& kind) {
+    std::vector<const plan::KitRow*> taken;
+    for (const auto* row : rest) {
+      if (kind.empty() || row->kind == kind) taken.push_back(row);
+    }
+    std::erase_if(rest, [&](const auto* row) { return kind.empty() || row->kind == kind; });
+    return taken;
+  };
+  const auto put = [&](const std::vector<const plan::KitRow*>& rows, const std::string& title) {
+    if (rows.empty()) return;
+    const bool pictures = std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
+    section.blocks.push_back(Subheading{title});
+    section.blocks.push_back(kit_table(view, rows, title, pictures));
+  };
+  for (const auto& [kind, title] : kKinds) put(take(kind), title);
+  put(take(""), "Other");
+  return section;
+}
+
+Section sequence(const View& view) {
+  Section section{"sequence", "The sequence", true, false, {}};
+  if (view.plan().work.steps.empty()) return section;
+  section.blocks.push_back(sequence_table(view));
+  auto drawings = timeline(view);
+  if (drawings.empty()) return section;
+  section.blocks.push_back(Subheading{"Time line of the lot"});
+  section.blocks.push_back(Para{timeline_key(), Para::Style::small});
+  for (auto& drawing : drawings) section.blocks.push_back(Picture{std::move(drawing.svg), std::move(drawing.alt), 260});
+  return section;
+}
+
+std::vector<Section> plan_pages(const View& view) {
+  std::vector<Section> out;
+  for (const auto& page : view.plan().pages) {
+    Section section{"page-" + page.id, page.title, true, false, {}};
+    if (!page.step.empty()) section.blocks.push_back(Para{"For step " + view.name(page.step), Para::Style::lead});
+    for (const auto& line : page.lines) section.blocks.push_back(Para{line, Para::Style::body});
+    if (!page.picture_svg.empty()) section.blocks.push_back(Picture{page.picture_svg, page.title, 190});
+    out.push_back(std::move(section));
+  }
+  return out;
+}
+
+Section records(const View& view) {
+  Section section{"records", "Record of each unit: stays with the unit", true, false, {}};
+  if (view.plan().work.steps.empty()) return section;
+  for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
+  return section;
+}
+
+Section close_out(const View& view) {
+  const plan::Plan& plan = view.plan();
+  Section section{"close-out", "Closing the lot", true, false, {}};
+  if (plan.work.steps.empty()) return section;
+  if (Table table = leftover_table(plan); !table.rows.empty()) {
+    section.blocks.push_back(Subheading{"Left-over count: every line must come to 0"});
+    section.blocks.push_back(std::move(table));
+  }
+  if (!plan.waivers.empty()) {
+    section.blocks.push_back(Subheading{"Waived rules"});
+    Table table{"Waived rules", {{"Rule", 3}, {"Steps", 3}, {"Because", 6}, {"Where", 2.5}}, {}, false};
+    for (const auto& w : plan.waivers) {
+      table.rows.push_back({strong(w.rule.text), plain(view.names(w.steps)), plain(sentence(w.because)), plain(describe(w.place))});
+    }
+    section.blocks.push_back(std::move(table));
+  }
+  section.blocks.push_back(Subheading{"Final review"});
+  for (const char* line : {"Every unit has every step ticked, or a line of rework that says why not",
+                           "Every value on every unit record is inside its limit",
+                           "Left-over count is 0 on every line above",
+                           "Materials put away, opened and best-before dates written on them",
+                           "Oven, iron and heaters off; wet rags laid flat or in a closed metal can"}) {
+    section.blocks.push_back(Tick{line});
+  }
+  section.blocks.push_back(WriteIn{"Open notes, and what to change before the next lot", 5});
+  return section;
+}
+
+Section sources(const View& view) {
+  Section section{"sources", "Sources", false, false, {}};
+  if (view.plan().sources.empty()) return section;
+  for (const auto& line : view.plan().sources) section.blocks.push_back(Para{line, Para::Style::small});
+  return section;
+}
+
+}  // namespace handlot::sheets

@@ -1,0 +1,119 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "sheets/sections.h"
+
+namespace handlot::sheets {
+
+namespace {
+
+constexpr std::size_t kRowsListed = 12;  // more sub-batches share one row of empty boxes a page line
+
+std::string edge_word(const plan::Event& event) { return event.edge == plan::Edge::start ? "start" : "end"; }
+
+std::string meanwhile_of(const View& view, const plan::Wait& wait) {
+  if (wait.meanwhile.empty()) {
+    return wait.min.seconds > 0 ? "Meanwhile: no step of this job fits into this wait; rest, tidy, or leave the bench." : "";
+  }
+  std::vector<std::string> names;
+  for (const auto& id : wait.meanwhile) names.push_back(view.name(id));
+  return "Meanwhile: " + listed(names) + ".";
+}
+
+std::string late_of(const plan::Wait& wait) {
+  if (!wait.if_late.empty()) return "If late: " + sentence(wait.if_late);
+  if (wait.max) return "If late: stop and look before you go on; the limit was passed.";
+  return "If late: nothing is lost, the wait has no latest end.";
+}
+
+std::string then_of(const View& view, const plan::Wait& wait) {
+  return "Then: " + sentence(wait.then.empty() ? view.name(wait.to.step) : wait.then);
+}
+
+Instant moment_of(const plan::Wait& wait, const plan::Operation& op) {
+  return wait.from.edge == plan::Edge::start ? op.start : op.end;
+}
+
+WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& units, Instant start) {
+  WaitRow row{units, view.clock().moment(start), "", ""};
+  if (wait.min.seconds > 0) row.not_before = view.clock().moment(start + wait.min);
+  if (wait.max) row.not_after = view.clock().moment(start + *wait.max);
+  return row;
+}
+
+std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
+  std::vector<WaitRow> rows;
+  const plan::Step* from = view.step(wait.from.step);
+  const auto& ops = view.operations(wait.from.step);
+  if (ops.empty()) return {{from && from->timing.whole_lot ? "the lot" : "all units", "", "", ""}};
+  if (from && from->timing.whole_lot) return {row_of(view, wait, "the lot", moment_of(wait, *ops.front()))};
+  const std::size_t listed_rows = std::min(ops.size(), kRowsListed);
+  for (std::size_t i = 0; i < listed_rows; ++i) {
+    rows.push_back(row_of(view, wait, units_in_words(ops[i]->first_unit, ops[i]->last_unit), moment_of(wait, *ops[i])));
+  }
+  if (ops.size() > listed_rows) {
+    rows.push_back({fmt::format("{} more: write the clock on the unit", ops.size() - listed_rows), "", "", ""});
+  }
+  return rows;
+}
+
+Instant first_start(const View& view, const plan::Wait& wait) {
+  const auto& ops = view.operations(wait.from.step);
+  Instant first = ops.empty() ? view.plan().schedule.finish : moment_of(wait, *ops.front());
+  for (const auto* op : ops) first = std::min(first, moment_of(wait, *op));
+  return first;
+}
+
+}  // namespace
+
+std::string wait_span(const plan::Wait& wait) {
+  std::string out;
+  if (wait.min.seconds > 0) out = "not before " + in_words(wait.min);
+  if (wait.max) out += (out.empty() ? "not after " : ", not after ") + in_words(*wait.max);
+  return out.empty() ? "no wait" : out;
+}
+
+WaitLine wait_line(const View& view, const plan::Wait& wait) {
+  WaitLine line;
+  line.id = wait.id;
+  line.text = fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from), wait.what, wait_span(wait),
+                          then_of(view, wait));
+  line.meanwhile = meanwhile_of(view, wait);
+  line.if_late = late_of(wait);
+  return line;
+}
+
+WaitBox wait_box(const View& view, const plan::Wait& wait) {
+  WaitBox box;
+  box.id = wait.id;
+  box.title = capital(wait.what);
+  box.span = wait_span(wait);
+  box.from = fmt::format("Starts at the {} of {}", edge_word(wait.from), view.name(wait.from.step));
+  if (wait.scope == plan::Scope::lot) box.from += ", whole lot";
+  box.then = then_of(view, wait);
+  box.meanwhile = meanwhile_of(view, wait);
+  box.if_late = late_of(wait);
+  box.source = describe(wait.source);
+  box.has_min = wait.min.seconds > 0;
+  box.has_max = wait.max.has_value();
+  box.rows = rows_of(view, wait);
+  return box;
+}
+
+Section wait_board(const View& view) {
+  Section section{"waits", "Wait board: every clock of the lot", true, false, {}};
+  std::vector<const plan::Wait*> waits;
+  for (const auto& w : view.plan().waits) waits.push_back(&w);
+  std::stable_sort(waits.begin(), waits.end(), [&](const auto* a, const auto* b) {
+    return first_start(view, *a) < first_start(view, *b);
+  });
+  if (waits.empty()) return section;
+  section.blocks.push_back(Para{"Write the true start when a clock starts; add the time in bold for the other boxes. "
+                                "Small print is the plan.", Para::Style::body});
+  for (const auto* w : waits) section.blocks.push_back(wait_box(view, *w));
+  return section;
+}
+
+}  // namespace handlot::sheets

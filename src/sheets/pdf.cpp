@@ -1,0 +1,181 @@
+#include "sheets/pdf.h"
+
+#include <cairo-pdf.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "sheets/clock.h"
+#include "sheets/pdf_blocks.h"
+#include "sheets/pdf_finish.h"
+
+namespace handlot::sheets {
+
+namespace {
+
+using namespace pdf;
+
+constexpr double kLeft = 17 * kMillimetre;   // room for two holes
+constexpr double kRight = 12 * kMillimetre;
+constexpr double kTop = 19 * kMillimetre;
+constexpr double kBottom = 15 * kMillimetre;
+constexpr double kSmallest = 0.72;           // of a section that is to stay on one page
+
+struct Size {
+  double width, height;
+};
+
+Size size_of(Paper paper) { return paper == Paper::a4 ? Size{595.276, 841.89} : Size{612, 792}; }
+
+struct Placed {
+  const Item* item;
+  double y;
+};
+
+using Page = std::vector<Placed>;
+
+Item section_title(const Typesetter& type, const Section& section, const std::string& title, double width) {
+  Item item = of_text(type.set(title, {kHeading, true}, width), 20);
+  item.keep_with_next = true;
+  item.new_page = section.new_page;
+  item.anchor = section.id;
+  item.outline = section.title;
+  return item;
+}
+
+/// Everything of a section that must stay on one page, made smaller if need be.
+void add_whole(Flow& flow, Flow part, double most_height) {
+  Item whole = stacked(part.items);
+  if (whole.height > most_height * 1.0 / kSmallest) {  // too much for one page: let it break
+    std::move(part.items.begin(), part.items.end(), std::back_inserter(flow.items));
+    return;
+  }
+  if (whole.height > most_height) whole = scaled(std::move(whole), most_height / whole.height);
+  whole.new_page = part.items.front().new_page;
+  whole.anchor = part.items.front().anchor;
+  whole.outline = part.items.front().outline;
+  whole.gap = 20;
+  flow.items.push_back(std::move(whole));
+}
+
+Flow flow_of(const Sheet& sheet, Typesetter& type, double width, double most_height) {
+  Flow flow;
+  for (const auto& section : sheet.sections) {
+    Flow own;
+    Flow& into = section.one_page ? own : flow;
+    into.items.push_back(section_title(type, section, section.id == "front" ? sheet.title : section.title, width));
+    for (const auto& block : section.blocks) add(into, type, block, width, most_height);
+    if (section.one_page) add_whole(flow, std::move(own), most_height);
+  }
+  return flow;
+}
+
+/// What must stand together with item i: itself and, while headings, its followers.
+double block_height(const Flow& flow, std::size_t i, double most_height) {
+  double high = flow.items[i].height;
+  while (flow.items[i].keep_with_next && i + 1 < flow.items.size() && !flow.items[i + 1].new_page) {
+    ++i;
+    high += flow.items[i].gap + flow.items[i].height;
+  }
+  return std::min(high, most_height);
+}
+
+std::vector<Page> pages_of(const Flow& flow, double most_height) {
+  std::vector<Page> pages;
+  double y = 0;
+  for (std::size_t i = 0; i < flow.items.size(); ++i) {
+    const Item& item = flow.items[i];
+    const bool top = pages.empty() || pages.back().empty();
+    const bool fits = !top && y + item.gap + block_height(flow, i, most_height) <= most_height + 0.01;
+    if (pages.empty() || (!top && (item.new_page || !fits))) {
+      pages.emplace_back();
+      y = 0;
+      if (item.head >= 0) {
+        const Item& head = flow.heads[static_cast<std::size_t>(item.head)];
+        pages.back().push_back({&head, y});
+        y += head.height;
+      }
+    } else if (!top) {
+      y += item.gap;
+    }
+    pages.back().push_back({&item, y});
+    y += item.height;
+  }
+  return pages;
+}
+
+void draw_frame(cairo_t* cr, const Typesetter& type, const Sheet& sheet, Size size, std::size_t page, std::size_t pages) {
+  const double width = size.width - kLeft - kRight;
+  const double y = 10 * kMillimetre;
+  const Text number = type.set(fmt::format("page {} of {}", page, pages), {9.5, true, false, kBlack, Style::Align::right}, 110);
+  const Text title = type.set({{sheet.title, true}, {"  " + sheet.strip, false}}, {9.5}, width - 116);
+  title.draw(cr, kLeft, y);
+  number.draw(cr, kLeft + width - 110, y);
+  line(cr, kLeft, y + 14, kLeft + width, y + 14, 0.6);
+  const Text foot = type.set(sheet.foot, {7.5, false, false, kGrey}, width);
+  foot.draw(cr, kLeft, size.height - 10.5 * kMillimetre);
+}
+
+void draw_page(cairo_t* cr, const Page& page) {
+  for (const auto& [item, y] : page) {
+    const bool named = !item->anchor.empty();
+    if (named) cairo_tag_begin(cr, CAIRO_TAG_DEST, fmt::format("name='{}'", item->anchor).c_str());
+    const char* role = item->outline.empty() ? "P" : item->level == 0 ? "H1" : "Sect";
+    cairo_tag_begin(cr, role, nullptr);
+    item->draw(cr, kLeft, kTop + y);
+    cairo_tag_end(cr, role);
+    if (named) cairo_tag_end(cr, CAIRO_TAG_DEST);
+  }
+}
+
+void add_outline(cairo_surface_t* surface, const Page& page, int& chapter, std::size_t number) {
+  for (const auto& [item, y] : page) {
+    if (item->outline.empty()) continue;
+    const std::string where = fmt::format("page={} pos=[{:.1f} {:.1f}]", number, kLeft, kTop + y);
+    const int parent = item->level == 0 ? CAIRO_PDF_OUTLINE_ROOT : chapter;
+    const int id = cairo_pdf_surface_add_outline(surface, parent, item->outline.c_str(), where.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    if (item->level == 0) chapter = id;
+  }
+}
+
+cairo_status_t append(void* to, const unsigned char* data, unsigned int length) {
+  static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+void set_metadata(cairo_surface_t* surface, const Sheet& sheet) {
+  const auto say = [&](cairo_pdf_metadata_t what, const std::string& text) { cairo_pdf_surface_set_metadata(surface, what, text.c_str()); };
+  say(CAIRO_PDF_METADATA_TITLE, sheet.title + ", build sheet");
+  say(CAIRO_PDF_METADATA_SUBJECT, sheet.strip);
+  say(CAIRO_PDF_METADATA_CREATOR, "handlot");
+  if (!sheet.author.empty()) say(CAIRO_PDF_METADATA_AUTHOR, sheet.author);
+  say(CAIRO_PDF_METADATA_CREATE_DATE, utc_text(sheet.made));
+  say(CAIRO_PDF_METADATA_MOD_DATE, utc_text(sheet.made));
+}
+
+}  // namespace
+
+std::string to_pdf(const Sheet& sheet, Paper paper) {
+  const Size size = size_of(paper);
+  const double most_height = size.height - kTop - kBottom;
+  Typesetter type;
+  const Flow flow = flow_of(sheet, type, size.width - kLeft - kRight, most_height);
+  const std::vector<Page> pages = pages_of(flow, most_height);
+  std::string bytes;
+  cairo_surface_t* surface = cairo_pdf_surface_create_for_stream(append, &bytes, size.width, size.height);
+  set_metadata(surface, sheet);
+  cairo_t* cr = cairo_create(surface);
+  int chapter = CAIRO_PDF_OUTLINE_ROOT;
+  for (std::size_t i = 0; i < pages.size(); ++i) {
+    draw_frame(cr, type, sheet, size, i + 1, pages.size());
+    draw_page(cr, pages[i]);
+    add_outline(surface, pages[i], chapter, i + 1);
+    cairo_show_page(cr);
+  }
+  cairo_destroy(cr);
+  cairo_surface_finish(surface);
+  cairo_surface_destroy(surface);
+  return with_language(std::move(bytes), sheet.language);
+}
+
+}  // namespace handlot::sheets

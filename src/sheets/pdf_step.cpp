@@ -1,0 +1,328 @@
+#include <algorithm>
+#include <cmath>
+
+#include "sheets/pdf_blocks.h"
+#include "sheets/scan_code.h"
+
+namespace handlot::sheets::pdf {
+
+namespace {
+
+constexpr double kSideWide = 158;      ///< 56 mm: picture and scan code
+constexpr double kCodeWide = 62;       ///< 22 mm
+constexpr double kGutter = 12;
+constexpr double kPictureHigh = 170;
+constexpr double kLeastScale = 0.45;   ///< a step that would not fit a page is made smaller, not split
+
+/// Label bold in a column of its own, text beside it.
+Item labelled(const Typesetter& type, const std::string& label, const std::string& text, double width, double label_wide, bool strong = false) {
+  const Text left = type.set(label, {kBody, true}, label_wide - 4);
+  const Text right = type.set(text, {kBody, strong}, width - label_wide);
+  Item item;
+  item.height = std::max(left.height(), right.height());
+  item.gap = 2.5;
+  item.draw = [left, right, label_wide](cairo_t* cr, double x, double y) {
+    left.draw(cr, x, y);
+    right.draw(cr, x + label_wide, y);
+  };
+  return item;
+}
+
+/// White on black, so that it shows in any print.
+Item mark_item(const Typesetter& type, const std::string& text, double width) {
+  const Text label = type.set(text, {9.5, true, false, kWhite}, width - 12);
+  Item item;
+  item.height = label.height() + 4;
+  item.gap = 3;
+  item.draw = [label, high = item.height](cairo_t* cr, double x, double y) {
+    fill(cr, x, y, label.width() + 12, high, kBlack);
+    label.draw(cr, x + 6, y + 2);
+  };
+  return item;
+}
+
+Item code_item(const std::string& text) {
+  const ScanCode code = scan_code(text);
+  Item item;
+  item.height = code.size > 0 ? kCodeWide : 0;
+  item.gap = 6;
+  item.draw = [code](cairo_t* cr, double x, double y) {
+    if (code.size == 0) return;
+    const double module = kCodeWide / (code.size + 2.0);
+    set_colour(cr, kBlack);
+    for (int row = 0; row < code.size; ++row) {
+      for (int column = 0; column < code.size; ++column) {
+        if (code.at(column, row)) cairo_rectangle(cr, x + (column + 1) * module, y + (row + 1) * module, module, module);
+      }
+    }
+    cairo_fill(cr);
+  };
+  return item;
+}
+
+Item header_item(const Typesetter& type, const StepBox& step, double width) {
+  const Text number = type.set(step.number, {kStepNumber, true}, 120);
+  const double left = std::max(number.width() + 12, 66.0);
+  const double wide = width - left;
+  std::vector<Item> lines{of_text(type.set(step.title, {kStepTitle, true}, wide))};
+  std::string facts = step.units;
+  if (!step.expected.empty()) facts += " · " + step.expected;
+  lines.push_back(of_text(type.set(facts, {}, wide), 2));
+  if (!step.when.empty()) lines.push_back(of_text(type.set("Planned " + step.when, {9.5, false, false, kGrey}, wide), 1));
+  for (const auto& mark : step.marks) lines.push_back(mark_item(type, mark, wide));
+  const Item right = stacked(std::move(lines));
+  Item item;
+  item.height = std::max(number.height(), right.height);
+  item.draw = [number, right, left](cairo_t* cr, double x, double y) {
+    number.draw(cr, x, y - 6);
+    right.draw(cr, x + left, y);
+  };
+  return item;
+}
+
+std::string why_text(const StepBox& step) {
+  std::string out = step.why;
+  if (!step.after.empty()) out += (out.empty() ? "" : " ") + step.after + ".";
+  return out;
+}
+
+void add_actions(const Typesetter& type, const StepBox& step, double width, std::vector<Item>& out) {
+  int number = 1;
+  for (const auto& action : step.actions) {
+    Item item = labelled(type, std::to_string(number) + ".", action, width, 22);
+    item.gap = number == 1 ? 8 : 3.5;
+    out.push_back(std::move(item));
+    ++number;
+  }
+}
+
+Item main_item(Typesetter& type, const StepBox& step, double width) {
+  std::vector<Item> out;
+  if (const std::string why = why_text(step); !why.empty()) {
+    out.push_back(of_text(type.set(why, {9.5, false, false, kGrey}, width), 4));
+  }
+  for (const auto& caution : step.cautions) out.push_back(caution_item(type, caution, width));
+  for (const auto& gate : step.not_before) out.push_back(tick_item(type, {{"Before you start: ", true}, {gate, false}}, width));
+  bool first = true;
+  for (const auto& [label, text] : step.needs) {
+    Item item = labelled(type, label, text, width, 42);
+    if (first) item.gap = 6;
+    first = false;
+    out.push_back(std::move(item));
+  }
+  if (!step.orientation.empty()) {
+    Item item = labelled(type, "This way", step.orientation, width, 62, true);
+    item.gap = 5;
+    out.push_back(std::move(item));
+  }
+  add_actions(type, step, width, out);
+  if (!step.reminder.empty()) {
+    Item item = tick_item(type, {{"Count: ", true}, {step.reminder, true}}, width);
+    out.push_back(std::move(item));
+  }
+  for (const auto& check : step.checks) out.push_back(labelled(type, "Check", check, width, 42));
+  return stacked(std::move(out));
+}
+
+Item side_item(Typesetter& type, const StepBox& step, double width) {
+  std::vector<Item> out;
+  if (!step.picture_svg.empty()) out.push_back(picture_item(type, step.picture_svg, width, kPictureHigh));
+  Item code = code_item(step.code);
+  if (!step.picture_svg.empty()) {
+    code.draw = [inner = code.draw, width](cairo_t* cr, double x, double y) { inner(cr, x + width - kCodeWide, y); };
+  }
+  out.push_back(std::move(code));
+  return stacked(std::move(out));
+}
+
+Item wait_lines(const Typesetter& type, const StepBox& step, double width) {
+  std::vector<Item> out;
+  for (const auto& wait : step.waits) {
+    out.push_back(of_text(type.set(wait.text, {kBody, true}, width - 40), 4));
+    if (!wait.meanwhile.empty()) out.push_back(of_text(type.set(wait.meanwhile, {}, width - 40), 1));
+    if (!wait.if_late.empty()) out.push_back(of_text(type.set(wait.if_late, {}, width - 40), 1));
+  }
+  const Item inner = stacked(std::move(out));
+  Item item;
+  item.height = inner.height + 10;
+  item.gap = 7;
+  item.draw = [inner, width, high = item.height](cairo_t* cr, double x, double y) {
+    box(cr, x, y, width, high, 1);
+    // An hour-glass: two triangles point to point.
+    const double cx = x + 16, top = y + high / 2 - 11;
+    set_colour(cr, kBlack);
+    cairo_move_to(cr, cx - 8, top);
+    cairo_line_to(cr, cx + 8, top);
+    cairo_line_to(cr, cx - 8, top + 22);
+    cairo_line_to(cr, cx + 8, top + 22);
+    cairo_close_path(cr);
+    cairo_fill(cr);
+    inner.draw(cr, x + 34, y + 5);
+  };
+  return item;
+}
+
+Item stop_item(const Typesetter& type, const StepBox& step, double width) {
+  const Text text = type.set(step.stop, {kBody, !step.safe_to_stop}, width - 20);
+  Item item;
+  item.height = std::max(text.height(), 14.0);
+  item.gap = 6;
+  item.draw = [text, safe = step.safe_to_stop, high = item.height](cairo_t* cr, double x, double y) {
+    const double cy = y + high / 2;
+    set_colour(cr, kBlack);
+    cairo_set_line_width(cr, 1.4);
+    cairo_new_path(cr);
+    if (safe) {
+      cairo_arc(cr, x + 7, cy, 5.5, 0, 2 * M_PI);
+      cairo_stroke(cr);
+    } else {
+      for (int i = 0; i < 8; ++i) {
+        const double angle = M_PI / 8 + i * M_PI / 4;
+        cairo_line_to(cr, x + 7 + 6.8 * std::cos(angle), cy + 6.8 * std::sin(angle));
+      }
+      cairo_close_path(cr);
+      cairo_fill(cr);
+      fill(cr, x + 3, cy - 1, 8, 2, kWhite);
+    }
+    text.draw(cr, x + 20, y + (high - text.height()) / 2);
+  };
+  return item;
+}
+
+/// Text on the left, picture and code on the right.
+Item middle_item(const Item& main, const Item& side, double width, double side_wide) {
+  Item item;
+  item.height = std::max(main.height, side.height);
+  item.gap = 6;
+  item.draw = [main, side, width, side_wide](cairo_t* cr, double x, double y) {
+    main.draw(cr, x, y);
+    side.draw(cr, x + width - side_wide, y);
+  };
+  return item;
+}
+
+}  // namespace
+
+Item boxes_item(Typesetter& type, const Boxes& boxes, double width) {
+  constexpr double kPitch = 27, kGroupGap = 7, kCell = 20;
+  const double label_wide = boxes.rows.size() == 1 ? 74 : width * 0.36;
+  const auto run = static_cast<std::size_t>(std::max(1.0, std::floor((width - label_wide - 4 * kGroupGap) / kPitch)));
+  std::vector<Item> out;
+  for (std::size_t from = 0; from < boxes.units.size(); from += run) {
+    const std::size_t to = std::min(boxes.units.size(), from + run);
+    std::vector<std::pair<double, Text>> heads;
+    double x = label_wide;
+    for (std::size_t i = from; i < to; ++i) {
+      if (i > from && boxes.gap_before[i]) x += kGroupGap;
+      heads.emplace_back(x, type.set(boxes.units[i], {8, false, false, kGrey, Style::Align::centre}, kCell));
+      x += kPitch;
+    }
+    Item head;
+    head.height = 10;
+    head.gap = 4;
+    head.draw = [heads](cairo_t* cr, double left, double y) {
+      for (const auto& [dx, text] : heads) text.draw(cr, left + dx, y - 1);
+    };
+    out.push_back(std::move(head));
+    for (const auto& row : boxes.rows) {
+      std::vector<Run> runs{{row.label, boxes.rows.size() == 1 || row.label == "Step done"}};
+      if (!row.limit.empty()) runs.push_back({": " + row.limit, true});
+      if (row.value) runs.push_back({" (value on the unit's record)", false});
+      const Text label = type.set(runs, {}, label_wide - 8);
+      Item line_item;
+      line_item.height = std::max(label.height(), kCell);
+      line_item.gap = 3;
+      line_item.draw = [label, heads, high = line_item.height](cairo_t* cr, double left, double y) {
+        label.draw(cr, left, y + (high - label.height()) / 2);
+        for (const auto& [dx, unused] : heads) box(cr, left + dx, y + (high - kCell) / 2, kCell, kCell, 1);
+      };
+      out.push_back(std::move(line_item));
+    }
+  }
+  Item item = stacked(std::move(out));
+  item.gap = 7;
+  return item;
+}
+
+Item step_item(Typesetter& type, const StepBox& step, double width, double most_height) {
+  const bool picture = !step.picture_svg.empty();
+  const double side_wide = picture ? kSideWide : kCodeWide;
+  const Item side = side_item(type, step, side_wide);
+  const Item main = main_item(type, step, width - side_wide - kGutter);
+  std::vector<Item> parts{header_item(type, step, width), middle_item(main, side, width, side_wide), boxes_item(type, step.boxes, width)};
+  if (!step.waits.empty()) parts.push_back(wait_lines(type, step, width));
+  parts.push_back(stop_item(type, step, width));
+  const Item inner = stacked(std::move(parts));
+  Item item;
+  item.height = inner.height + 9;
+  item.draw = [inner, width](cairo_t* cr, double x, double y) {
+    line(cr, x, y + 1, x + width, y + 1, 2.2);
+    inner.draw(cr, x, y + 9);
+  };
+  if (item.height > most_height) item = scaled(std::move(item), std::max(kLeastScale, most_height / item.height));
+  item.gap = 16;
+  item.anchor = "step-" + step.id;
+  item.outline = step.number + " " + step.title;
+  item.level = 1;
+  return item;
+}
+
+Item wait_item(Typesetter& type, const WaitBox& wait, double width) {
+  constexpr double kUnits = 108, kBoxHigh = 32;
+  std::vector<Item> out;
+  const Text span = type.set(wait.span, {12, true, false, kBlack, Style::Align::right}, width * 0.42);
+  const Text title = type.set(wait.title, {12, true}, width * 0.56);
+  Item head;
+  head.height = std::max(span.height(), title.height());
+  head.draw = [span, title, width](cairo_t* cr, double x, double y) {
+    title.draw(cr, x, y);
+    span.draw(cr, x + width * 0.58, y);
+  };
+  out.push_back(std::move(head));
+  out.push_back(of_text(type.set(wait.from, {}, width), 1));
+  const double cell = (width - kUnits) / 3;
+  for (const auto& row : wait.rows) {
+    const Text units = type.set(row.units, {kBody, true}, kUnits - 8);
+    struct ClockBox {
+      Text label, plan;
+      bool used;
+    };
+    std::vector<ClockBox> clocks;
+    const auto put = [&](const char* label, const std::string& planned, bool used) {
+      clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 14),
+                        type.set(planned.empty() ? "" : "plan: " + planned, {7.5, false, false, kGrey}, cell - 14), used});
+    };
+    put("started", row.start, true);
+    put(wait.has_min ? "not before" : "no least time", row.not_before, wait.has_min);
+    put(wait.has_max ? "not after" : "no latest time", row.not_after, wait.has_max);
+    Item item;
+    item.height = kBoxHigh;
+    item.gap = 4;
+    item.draw = [units, clocks, cell](cairo_t* cr, double x, double y) {
+      units.draw(cr, x, y + (kBoxHigh - units.height()) / 2);
+      double left = x + kUnits;
+      for (const auto& clock : clocks) {
+        if (clock.used) box(cr, left, y, cell - 6, kBoxHigh, 0.9);
+        clock.label.draw(cr, left + 4, y + 1.5);
+        clock.plan.draw(cr, left + 4, y + kBoxHigh - clock.plan.height() - 1.5);
+        left += cell;
+      }
+    };
+    out.push_back(std::move(item));
+  }
+  out.push_back(of_text(type.set(wait.then, {kBody, true}, width), 4));
+  if (!wait.meanwhile.empty()) out.push_back(of_text(type.set(wait.meanwhile, {}, width), 1));
+  out.push_back(of_text(type.set(wait.if_late, {}, width), 1));
+  out.push_back(of_text(type.set("Source: " + wait.source, {7.5, false, false, kGrey}, width), 1));
+  const Item inner = stacked(std::move(out));
+  Item item;
+  item.height = inner.height + 6;
+  item.gap = 12;
+  item.draw = [inner, width](cairo_t* cr, double x, double y) {
+    line(cr, x, y, x + width, y, 1.4);
+    inner.draw(cr, x, y + 5);
+  };
+  return item;
+}
+
+}  // namespace handlot::sheets::pdf

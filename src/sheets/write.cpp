@@ -1,0 +1,84 @@
+#include "sheets/write.h"
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "sheets/compose.h"
+#include "sheets/html.h"
+#include "sheets/json.h"
+#include "sheets/kit_csv.h"
+
+namespace handlot::sheets {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct File {
+  std::string name;
+  std::string bytes;
+};
+
+std::string in(const std::string& folder, const std::string& name) { return (fs::path(folder) / name).string(); }
+
+Diagnostic cannot_write(const std::string& path, const std::string& why) {
+  return error("cannot-write", {path, 0, 0}, "cannot write '" + path + "': " + why,
+               "make room or give the right to write there, or name another folder with -o");
+}
+
+bool put(const std::string& path, const std::string& bytes) {
+  std::ofstream file(path, std::ios::binary | std::ios::trunc);
+  file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+  file.close();
+  return file.good();
+}
+
+void remove_new(const std::string& folder, const std::vector<File>& files) {
+  std::error_code ignored;
+  for (const auto& file : files) fs::remove(in(folder, file.name + ".new"), ignored);
+}
+
+Result<std::vector<std::string>> place(const std::string& folder, const std::vector<File>& files) {
+  std::error_code why;
+  fs::create_directories(folder, why);
+  if (why) return fail(cannot_write(folder, why.message()));
+  for (const auto& file : files) {
+    const std::string beside = in(folder, file.name + ".new");
+    errno = 0;
+    if (!put(beside, file.bytes)) {
+      const std::string reason = errno != 0 ? std::strerror(errno) : "the disk took only part of it";
+      remove_new(folder, files);
+      return fail(cannot_write(beside, reason));
+    }
+  }
+  std::vector<std::string> written;
+  for (const auto& file : files) {
+    const std::string path = in(folder, file.name);
+    fs::rename(path + ".new", path, why);
+    if (why) {
+      remove_new(folder, files);
+      return fail(cannot_write(path, why.message()));
+    }
+    written.push_back(path);
+  }
+  return written;
+}
+
+}  // namespace
+
+Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::string& folder, const WriteOptions& options) {
+  const Sheet sheet = compose(plan, {options.base_url});
+  auto html = to_html(sheet, options.templates);
+  if (!html) return fail(html.error());
+  std::vector<File> files;
+  files.push_back({"sheet.html", std::move(*html)});
+  files.push_back({"sheet.pdf", to_pdf(sheet, options.paper)});
+  files.push_back({"plan.json", to_json(plan)});
+  files.push_back({"kit.csv", kit_csv(plan)});
+  return place(folder, files);
+}
+
+}  // namespace handlot::sheets
