@@ -26,8 +26,7 @@ handlot_layer(rules USES core input catalogue job plan joints safety)
 find_package(SQLite3 REQUIRED)
 find_package(nlohmann_json REQUIRED)
 handlot_layer(record USES core plan LENT SQLITE=SQLite::SQLite3 JSON=nlohmann_json::nlohmann_json)
-handlot_layer(safety USES core plan)
-find_package(nlohmann_json REQUIRED)
+
 include(sheets/sheets.cmake)
 handlot_layer(sheets USES core plan calendar
   LENT JSON=nlohmann_json::nlohmann_json MUSTACHE=handlot_mustache CAIRO=PkgConfig::CAIRO PANGO=PkgConfig::PANGO
