@@ -41,12 +41,22 @@ Trace cut(const Trace& trace, Seconds from, Seconds to) {
   return part;
 }
 
-Kelvin scatter(const Trace& trace) {
-  if (trace.size() < 5) return Kelvin(0);
-  const std::size_t stride = std::max<std::size_t>(1, trace.size() / 20'000);
+Kelvin scatter(const Trace& trace) { return scatter(std::span<const double>(trace.celsius)); }
+
+namespace {
+
+/// Scatter of one reading from the differences that `weights` makes of neighbouring readings.
+double scatter_from(std::span<const double> celsius, std::span<const double> weights) {
+  if (celsius.size() < weights.size() + 2) return 0;
+  const std::size_t count = celsius.size() - weights.size() + 1;
+  const std::size_t stride = std::max<std::size_t>(1, count / 20'000);
+  double norm = 0;
+  for (const double w : weights) norm += w * w;
   std::vector<double> bends;
-  for (std::size_t i = 1; i + 1 < trace.size(); i += stride) {
-    bends.push_back(std::abs(trace.celsius[i + 1] - 2 * trace.celsius[i] + trace.celsius[i - 1]));
+  for (std::size_t i = 0; i < count; i += stride) {
+    double sum = 0;
+    for (std::size_t k = 0; k < weights.size(); ++k) sum += weights[k] * celsius[i + k];
+    bends.push_back(std::abs(sum));
   }
   const auto middle = bends.begin() + static_cast<std::ptrdiff_t>(bends.size() / 2);
   std::nth_element(bends.begin(), middle, bends.end());
@@ -59,8 +69,17 @@ Kelvin scatter(const Trace& trace) {
     squares += bend * bend;
     ++counted;
   }
-  // A second difference has sqrt(6) times the scatter of a reading.
-  return Kelvin(std::sqrt(squares / counted / 6.0));
+  return std::sqrt(squares / counted / norm);
+}
+
+}  // namespace
+
+Kelvin scatter(std::span<const double> celsius) {
+  // White noise looks the same in all three; the curve's own bends show less the higher the difference.
+  constexpr double kSecond[] = {1, -2, 1};
+  constexpr double kThird[] = {1, -3, 3, -1};
+  constexpr double kFourth[] = {1, -4, 6, -4, 1};
+  return Kelvin(std::min({scatter_from(celsius, kSecond), scatter_from(celsius, kThird), scatter_from(celsius, kFourth)}));
 }
 
 }  // namespace handlot::reflow

@@ -1,6 +1,7 @@
 // trace.h: one channel's readings as the calculators take them.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -38,11 +39,13 @@ Seconds typical_step(const Trace& trace);
 /// The part of a trace between two times, ends included, without interpolation at the ends.
 Trace cut(const Trace& trace, Seconds from, Seconds to);
 
-/// How much single readings scatter about the curve: the standard deviation of a reading, from second
-/// differences (those beyond four times their middle size are steps and do not count). 0 for fewer than five samples.
+/// How much single readings scatter about the curve: the standard deviation of a reading, from differences of
+/// neighbouring readings (those beyond four times their middle size are steps and do not count). 0 for fewer
+/// than seven readings.
 ///
-/// Accuracy for white noise within 10 % from 500 samples on. Curvature of the curve itself adds to it when the
-///          sampling is slow: at 10 s a clean reflow curve shows about 0.3 K.
+/// Accuracy for white noise within 10 % from 500 samples on. The curve's own bends add to it when sampling is
+///          slow: a clean reflow curve read every 10 s shows some tenths of a kelvin.
 Kelvin scatter(const Trace& trace);
+Kelvin scatter(std::span<const double> celsius);
 
 }  // namespace handlot::reflow

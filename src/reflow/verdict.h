@@ -1,7 +1,6 @@
 // verdict.h: a log held against a window: pass, fail, undecided or indicative, and what decides it.
 #pragma once
 
-#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -46,15 +45,11 @@ struct Spread {
   std::string hottest;
 };
 
-struct PassCount {
-  int planned = 1;  ///< heatings over liquidus that the parts will have seen, this one included
-};
-
 struct JudgeOptions {
   std::optional<Kelvin> sensor_error;   ///< of the whole chain; unknown = figures are taken as if exact, and said so
   std::optional<Seconds> oven_entry;    ///< when the board went in, for the time to peak
   int board_channels_wanted = 2;
-  int passes = 1;
+  int passes = 1;  ///< heatings over liquidus that the parts will have seen, this one included
 };
 
 struct Verdict {

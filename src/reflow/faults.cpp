@@ -1,0 +1,256 @@
+#include "reflow/faults.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/text.h"
+#include "reflow/figures.h"
+
+namespace handlot::reflow {
+
+std::string_view word(FaultKind kind) {
+  switch (kind) {
+    case FaultKind::noise: return "noise";
+    case FaultKind::open_junction: return "open-junction";
+    case FaultKind::frozen: return "frozen";
+    case FaultKind::drift: return "drift";
+    case FaultKind::follows_air: return "follows-air";
+    case FaultKind::warm_start: return "warm-start";
+    case FaultKind::stops_short: return "stops-short";
+  }
+  return "";
+}
+
+namespace {
+
+constexpr std::size_t kMostOfAKind = 20;  // more breaks than this and the whole stretch is one fault
+
+std::string at_time(double s) { return number(s, 1) + " s"; }
+
+struct Seen {
+  const Log& log;
+  std::size_t index;
+  const Channel& channel;
+  const Trace& trace;
+  const FaultLimits& limits;
+};
+
+Fault make(const Seen& seen, FaultKind kind, double from, double to, bool spoils, std::string text) {
+  return {kind, seen.index, Seconds(from), Seconds(to), spoils, fmt::format("'{}' {}", seen.channel.name, text)};
+}
+
+double start_of(const Trace& trace) {
+  std::vector<double> first(trace.celsius.begin(), trace.celsius.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(5, trace.size())));
+  std::sort(first.begin(), first.end());
+  return first[first.size() / 2];
+}
+
+/// Stretches of a minute whose readings scatter more than they should.
+void find_noise(const Seen& seen, std::vector<Fault>& faults) {
+  const Trace& t = seen.trace;
+  if (typical_step(t).value > 3) return;  // at slower sampling the curve's own bends look like scatter
+  constexpr double kStretch = 60;
+  std::size_t start = 0;
+  double from = 0, to = 0, worst = 0;
+  for (std::size_t i = 0; i < t.size(); ++i) {
+    if (t.seconds[i] - t.seconds[start] < kStretch && i + 1 < t.size()) continue;
+    const double found = scatter(std::span(t.celsius).subspan(start, i - start + 1)).value;
+    if (found > seen.limits.scatter.value) {
+      if (worst == 0) from = t.seconds[start];
+      to = t.seconds[i];
+      worst = std::max(worst, found);
+    }
+    start = i;
+  }
+  if (worst == 0) return;
+  faults.push_back(make(seen, FaultKind::noise, from, to, false,
+                        fmt::format("scatters by {} K between {} and {}: look for a loose junction or wires that touch beside the bead",
+                                    number(worst, 1), at_time(from), at_time(to))));
+}
+
+/// Jumps that no board makes, until the curve is back where it could have got to.
+void find_breaks(const Seen& seen, std::vector<Fault>& faults) {
+  constexpr double kJump = 8;  // K: a smaller one may be scatter at fast sampling
+  const Trace& t = seen.trace;
+  std::vector<Fault> found;
+  for (std::size_t i = 0; i + 1 < t.size(); ++i) {
+    const double step = t.celsius[i + 1] - t.celsius[i];
+    if (std::abs(step) < kJump) continue;
+    const auto possible = [&](std::size_t k) {
+      const double change = t.celsius[k] - t.celsius[i];
+      const double time = t.seconds[k] - t.seconds[i];
+      return change <= seen.limits.rises.value * time && -change <= seen.limits.falls.value * time;
+    };
+    if (possible(i + 1)) continue;
+    std::size_t back = i + 2;
+    while (back < t.size() && !possible(back)) ++back;
+    const bool ends = back >= t.size();
+    const double to = ends ? t.seconds.back() + 1e-9 : t.seconds[back];
+    found.push_back(make(seen, FaultKind::open_junction, t.seconds[i], to, true,
+                         fmt::format("jumps by {} K in {} at {}{}: the junction has opened or moved", number(step, 1),
+                                     at_time(t.seconds[i + 1] - t.seconds[i]), at_time(t.seconds[i + 1]),
+                                     ends ? " and does not come back" : "")));
+    i = back - 1;
+  }
+  if (found.size() > kMostOfAKind) {
+    found = {make(seen, FaultKind::open_junction, found.front().from.value, found.back().to.value, true,
+                  fmt::format("jumps {} times between {} and {}: the junction is loose", found.size(),
+                              at_time(found.front().from.value), at_time(found.back().to.value)))};
+  }
+  faults.insert(faults.end(), found.begin(), found.end());
+}
+
+void find_open(const Seen& seen, std::vector<Fault>& faults) {
+  const int missing = seen.channel.open + seen.channel.out_of_range;
+  if (missing == 0) return;
+  const auto& all = seen.channel.celsius;
+  const auto nan = [](double v) { return std::isnan(v); };
+  const auto first = std::find_if(all.begin(), all.end(), nan) - all.begin();
+  const auto last = all.rend() - std::find_if(all.rbegin(), all.rend(), nan) - 1;
+  faults.push_back(make(seen, FaultKind::open_junction, seen.log.seconds[static_cast<std::size_t>(first)],
+                        seen.log.seconds[static_cast<std::size_t>(last)], false,
+                        fmt::format("has {} that said 'open' or 'out of range'", counted(missing, "reading", "readings"))));
+}
+
+/// The same reading for long while another channel moves.
+void find_frozen(const Seen& seen, const std::vector<Trace>& others, std::vector<Fault>& faults) {
+  const Trace& t = seen.trace;
+  for (std::size_t i = 0; i < t.size();) {
+    std::size_t k = i;
+    while (k + 1 < t.size() && t.celsius[k + 1] == t.celsius[i]) ++k;
+    const double from = t.seconds[i], to = t.seconds[k];
+    if (to - from >= seen.limits.frozen.value) {
+      const bool moves = std::any_of(others.begin(), others.end(), [&](const Trace& o) {
+        return !o.empty() && &o != &others[seen.index] && std::abs(at(o, Seconds(to)) .value - at(o, Seconds(from)).value) > 10;
+      });
+      if (moves) {
+        faults.push_back(make(seen, FaultKind::frozen, from, to, true,
+                              fmt::format("stands at {} degC from {} to {} while others move", number(t.celsius[i], 1), at_time(from), at_time(to))));
+      }
+    }
+    i = k + 1;
+  }
+}
+
+struct Lag {
+  double from, to;
+  bool follows;
+};
+
+/// The lag behind the air in one stretch, from T' = (air - T) / tau by sums; nothing if the air hardly moves.
+std::optional<Lag> lag_in(const Trace& board, const Trace& air, double from, double to, double shortest) {
+  double rise_rise = 0, rise_drive = 0, squares = 0, low = 1e9, high = -1e9, drive = 0;
+  const double start = at(board, Seconds(from)).value;
+  int n = 0;
+  for (double t = from + 1; t <= to; t += 1, ++n) {
+    const double a = at(air, Seconds(t - 0.5)).value;
+    const double b = at(board, Seconds(t - 0.5)).value;
+    drive += a - b;
+    const double rise = at(board, Seconds(t)).value - start;
+    rise_rise += rise * rise;
+    rise_drive += rise * drive;
+    squares += (a - b) * (a - b);
+    low = std::min(low, a), high = std::max(high, a);
+  }
+  if (high - low < 15 || n == 0 || rise_rise == 0) return std::nullopt;
+  const double apart = std::sqrt(squares / n);
+  const double tau = rise_drive / rise_rise;
+  return Lag{from, to, apart < 2.5 || (std::abs(tau) < shortest && apart < 15)};
+}
+
+/// A board channel whose junction has lifted reads the air.
+void find_air(const Seen& seen, const std::vector<Trace>& traces, std::vector<Fault>& faults) {
+  constexpr double kStretch = 40;
+  for (std::size_t k = 0; k < traces.size(); ++k) {
+    const ChannelRole role = seen.log.channels[k].role;
+    if ((role != ChannelRole::air && role != ChannelRole::control) || traces[k].empty()) continue;
+    std::vector<Lag> lags;
+    const double first = seen.trace.seconds.front(), last = seen.trace.seconds.back();
+    if (last - first > 20000) return;  // not one pass
+    for (double t = first; t + kStretch <= last; t += kStretch / 2) {
+      if (const auto lag = lag_in(seen.trace, traces[k], t, t + kStretch, seen.limits.air_lag.value)) lags.push_back(*lag);
+    }
+    // The longest run of stretches that follow: two in a row, or it is chance.
+    std::size_t best = 0, best_end = 0, run = 0;
+    for (std::size_t i = 0; i < lags.size(); ++i) {
+      run = lags[i].follows ? run + 1 : 0;
+      if (run > best) best = run, best_end = i;
+    }
+    if (best < 2) continue;
+    const bool whole = best * 2 >= lags.size();
+    const double from = whole ? first : lags[best_end + 1 - best].from;
+    const double to = whole ? last : lags[best_end].to;
+    faults.push_back(make(seen, FaultKind::follows_air, from, to + 1e-9, true,
+                          fmt::format("follows '{}' {}: its junction is not on the board", seen.log.channels[k].name,
+                                      whole ? std::string("all the way") : fmt::format("from {} to {}", at_time(from), at_time(to)))));
+    return;
+  }
+}
+
+void find_ends(const Seen& seen, std::vector<Fault>& faults) {
+  const Trace& t = seen.trace;
+  const double start = start_of(t);
+  if (start > seen.limits.warm.value) {
+    faults.push_back(make(seen, FaultKind::warm_start, t.seconds.front(), t.seconds.front(), false,
+                          fmt::format("starts at {} degC: let the board return to the room's temperature", number(start, 1))));
+  }
+  if (t.celsius.back() >= peak(t).temperature.value - 0.5 && t.celsius.back() > start + 20) {
+    faults.push_back(make(seen, FaultKind::stops_short, t.seconds.back(), t.seconds.back(), false,
+                          fmt::format("ends at its highest, {} degC: the log stops before the peak is over", number(t.celsius.back(), 1))));
+  }
+}
+
+/// Channels that can be compared while all is cold: those that do not move yet.
+bool rests(const Log& log, const std::vector<Trace>& traces, std::size_t k) {
+  const Trace& t = traces[k];
+  return log.channels[k].role != ChannelRole::set_curve && t.size() > 5 && std::abs(t.celsius[5] - t.celsius[0]) < 1.5;
+}
+
+void find_drift(const Log& log, const std::vector<Trace>& traces, const FaultLimits& limits, std::vector<Fault>& faults) {
+  std::vector<double> starts;
+  for (std::size_t k = 0; k < traces.size(); ++k) {
+    if (rests(log, traces, k)) starts.push_back(start_of(traces[k]));
+  }
+  if (starts.size() < 2) return;
+  std::sort(starts.begin(), starts.end());
+  const double middle = starts[(starts.size() - 1) / 2];
+  if (middle > limits.warm.value) return;
+  for (std::size_t k = 0; k < traces.size(); ++k) {
+    if (!rests(log, traces, k)) continue;
+    const double apart = start_of(traces[k]) - middle;
+    if (std::abs(apart) <= limits.start_disagreement.value) continue;
+    const Seen seen{log, k, log.channels[k], traces[k], limits};
+    faults.push_back(make(seen, FaultKind::drift, traces[k].seconds.front(), traces[k].seconds.front(), false,
+                          fmt::format("starts {} K {} the others while all is cold: check it in ice water or against another",
+                                      number(std::abs(apart), 1), apart > 0 ? "above" : "below")));
+  }
+}
+
+}  // namespace
+
+std::vector<Fault> find_faults(const Log& log, const FaultLimits& limits) {
+  std::vector<Trace> traces;
+  for (const Channel& channel : log.channels) traces.push_back(trace_of(log, channel));
+  std::vector<Fault> faults;
+  for (std::size_t k = 0; k < log.channels.size(); ++k) {
+    if (log.channels[k].role == ChannelRole::set_curve || log.channels[k].role == ChannelRole::other) continue;
+    const Seen seen{log, k, log.channels[k], traces[k], limits};
+    find_open(seen, faults);
+    if (traces[k].size() < 5) continue;
+    find_noise(seen, faults);
+    find_breaks(seen, faults);
+    if (log.channels[k].role != ChannelRole::board) continue;
+    find_frozen(seen, traces, faults);
+    find_air(seen, traces, faults);
+    find_ends(seen, faults);
+  }
+  find_drift(log, traces, limits, faults);
+  std::stable_sort(faults.begin(), faults.end(), [](const Fault& a, const Fault& b) {
+    return a.channel != b.channel ? a.channel < b.channel : a.from < b.from;
+  });
+  return faults;
+}
+
+}  // namespace handlot::reflow
