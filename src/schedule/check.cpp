@@ -1,0 +1,287 @@
+#include "schedule/check.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "schedule/check_parts.h"
+
+namespace handlot::schedule {
+
+using plan::Operation;
+
+CheckBench::CheckBench(const plan::Work& w, const plan::Schedule& s) : work(w), schedule(s) {
+  for (const plan::Step& step : work.steps) steps_.try_emplace(step.id, &step);
+  for (const plan::Resource& resource : work.resources) resources_.try_emplace(resource.id, &resource);
+  for (const Operation& op : schedule.operations) {
+    if (step(op.step) != nullptr) operations_[op.step].push_back(&op);
+  }
+  for (auto& [id, ops] : operations_) {
+    std::stable_sort(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->first_unit < b->first_unit; });
+  }
+}
+
+void CheckBench::report(const char* rule, const Operation& op, const std::string& message) {
+  plan::Finding finding;
+  finding.rule = RuleId(rule);
+  finding.severity = plan::Severity::stop;
+  finding.steps = {op.step};
+  for (int unit = op.first_unit; unit <= std::min(op.last_unit, op.first_unit + work.units); ++unit) {
+    finding.units.push_back(unit);
+  }
+  finding.message = fmt::format("{} {}", name_of(op), message);
+  findings.push_back(std::move(finding));
+}
+
+void CheckBench::report(const char* rule, const std::string& message) {
+  plan::Finding finding;
+  finding.rule = RuleId(rule);
+  finding.severity = plan::Severity::stop;
+  finding.message = message;
+  findings.push_back(std::move(finding));
+}
+
+const plan::Step* CheckBench::step(const StepId& id) const {
+  const auto found = steps_.find(id);
+  return found == steps_.end() ? nullptr : found->second;
+}
+
+const plan::Resource* CheckBench::resource(const ResourceId& id) const {
+  const auto found = resources_.find(id);
+  return found == resources_.end() ? nullptr : found->second;
+}
+
+const std::vector<const Operation*>& CheckBench::of(const StepId& id) const {
+  const auto found = operations_.find(id);
+  return found == operations_.end() ? none_ : found->second;
+}
+
+const Operation* CheckBench::operation(const StepId& id, int unit) const {
+  for (const Operation* op : of(id)) {
+    if (op->first_unit <= unit && unit <= op->last_unit) return op;
+  }
+  return nullptr;
+}
+
+std::string name_of(const Operation& op) {
+  return op.first_unit == op.last_unit
+             ? fmt::format("{} (unit {})", op.step.text, op.first_unit)
+             : fmt::format("{} (units {} to {})", op.step.text, op.first_unit, op.last_unit);
+}
+
+namespace {
+
+/// The sizes of a step's sub-batches against what its timing allows.
+void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<const Operation*>& ops) {
+  const plan::Timing& t = step.timing;
+  if (t.whole_lot) {
+    if (ops.size() != 1)
+      bench.report("schedule-units", *ops.front(), "must be one operation for the whole lot");
+    return;
+  }
+  const std::size_t first = t.first_piece ? 1 : 0;
+  if (t.first_piece && ops.front()->last_unit != 1) {
+    bench.report("schedule-units", *ops.front(), "must have unit 1 alone, the first piece");
+  }
+  const auto size = [&](std::size_t i) { return ops[i]->last_unit - ops[i]->first_unit + 1; };
+  for (std::size_t i = first; i < ops.size(); ++i) {
+    const bool last = i + 1 == ops.size();
+    if (t.batch_max > 0 && size(i) > t.batch_max) {
+      bench.report("schedule-units", *ops[i], fmt::format("takes more than {} units", t.batch_max));
+    }
+    if (!last && size(i) < t.batch_min) {
+      bench.report("schedule-units", *ops[i], fmt::format("takes fewer than {} units", t.batch_min));
+    }
+    if (last ? size(i) > size(first) : size(i) != size(first)) {
+      bench.report("schedule-units", *ops[i], fmt::format("is not of the step's size {}", size(first)));
+    }
+  }
+}
+
+void check_step_units(CheckBench& bench, const plan::Step& step) {
+  const auto& ops = bench.of(step.id);
+  int next = 1;
+  for (const Operation* op : ops) {
+    if (op->first_unit != next || op->last_unit < op->first_unit || op->last_unit > bench.work.units) {
+      bench.report("schedule-units", *op, fmt::format("stands where unit {} is due", next));
+      return;
+    }
+    next = op->last_unit + 1;
+  }
+  if (next != bench.work.units + 1) {
+    bench.report("schedule-units", fmt::format("{} ends before unit {}", step.id.text, next));
+    return;
+  }
+  check_sizes(bench, step, ops);
+  for (std::size_t i = 0; i + 1 < ops.size(); ++i) {
+    if (ops[i + 1]->start < ops[i]->start)
+      bench.report("schedule-units", *ops[i + 1], "starts before an earlier unit");
+    if (step.timing.first_piece && i == 0 && ops[1]->start < ops[0]->end) {
+      bench.report("schedule-first-piece", *ops[1], "starts before the first piece is checked");
+    }
+  }
+}
+
+/// Open seconds of the shop in [from, to).
+Duration open_between(const plan::Work& work, Instant from, Instant to) {
+  Duration sum{0};
+  for (const plan::Interval& hours : work.hours) {
+    const Instant open = std::max(hours.open, from), close = std::min(hours.close, to);
+    if (open < close) sum += close - open;
+  }
+  return sum;
+}
+
+bool opens_at(const plan::Work& work, Instant at) {
+  return std::any_of(work.hours.begin(), work.hours.end(),
+                     [&](const plan::Interval& hours) { return hours.open <= at && at < hours.close; });
+}
+
+/// Hands-on work lies in shop hours, and is as long as it says.
+void check_hands(CheckBench& bench, const plan::Step& step, const Operation& op) {
+  if (op.hands_on.seconds == 0) {
+    if (op.hands_end != op.start)
+      bench.report("schedule-time", op, "has no hands-on time but hands that end later");
+    return;
+  }
+  const Duration open = open_between(bench.work, op.start, op.hands_end);
+  const bool ends_open =
+      open_between(bench.work, Instant(op.hands_end.seconds - 1), op.hands_end).seconds == 1;
+  if (!opens_at(bench.work, op.start) || !ends_open) {
+    bench.report("schedule-time", op, "has hands-on work outside shop hours");
+  } else if (step.timing.may_pause ? open != op.hands_on
+                                   : open != op.hands_on || op.hands_end - op.start != op.hands_on) {
+    bench.report("schedule-time", op,
+                 fmt::format("has {} s of hands-on work between its start and the hands' end, not {} s",
+                             open.seconds, op.hands_on.seconds));
+  }
+}
+
+}  // namespace
+
+void check_units(CheckBench& bench) {
+  for (const Operation& op : bench.schedule.operations) {
+    if (bench.step(op.step) == nullptr)
+      bench.report("schedule-units", op, "is of a step that the work has not");
+  }
+  for (const plan::Step& step : bench.work.steps) check_step_units(bench, step);
+}
+
+void check_times(CheckBench& bench) {
+  for (const Operation& op : bench.schedule.operations) {
+    const plan::Step& step = *bench.step(op.step);
+    const plan::Timing& t = step.timing;
+    const Duration work = t.setup + t.run * (t.run_per_unit ? op.last_unit - op.first_unit + 1 : 1);
+    const Duration checked = t.first_piece && op.first_unit == 1 ? t.first_piece_check : Duration(0);
+    const Duration hands = (t.hands_on ? work : Duration(0)) + checked + change_over_of(bench, op);
+    const Duration alone = (t.hands_on ? Duration(0) : work) + t.unattended;
+    if (op.start < bench.work.start) bench.report("schedule-time", op, "starts before the plan");
+    if (op.hands_on != hands) {
+      bench.report(
+          "schedule-time", op,
+          fmt::format("says {} s of hands-on work, which are {} s", op.hands_on.seconds, hands.seconds));
+    }
+    if (op.end - op.hands_end != alone) {
+      bench.report("schedule-time", op,
+                   fmt::format("leaves {} s after the hands, which are {} s", (op.end - op.hands_end).seconds,
+                               alone.seconds));
+    }
+    check_hands(bench, step, op);
+  }
+}
+
+namespace {
+
+Instant event_of(const Operation& op, plan::Edge edge) {
+  return edge == plan::Edge::start ? op.start : op.end;
+}
+
+void check_link(CheckBench& bench, const plan::Constraint& c, const Operation& from, const Operation& to) {
+  const Duration lag = event_of(to, c.to.edge) - event_of(from, c.from.edge);
+  if (lag < c.min) {
+    bench.report("schedule-links", to,
+                 fmt::format("comes {} after {}, at least {} is asked: {}", handlot::in_words(lag),
+                             name_of(from), handlot::in_words(c.min), c.reason.text));
+  }
+  if (c.max && lag > *c.max) {
+    bench.report("schedule-links", to,
+                 fmt::format("comes {} after {}, at most {} is allowed: {}", handlot::in_words(lag),
+                             name_of(from), handlot::in_words(*c.max), c.reason.text));
+  }
+}
+
+void check_apart(CheckBench& bench, const plan::NeverTogether& pair) {
+  for (const Operation* a : bench.of(pair.a)) {
+    for (const Operation* b : bench.of(pair.b)) {
+      if (a == b) continue;
+      const bool a_first = b->start >= a->end + pair.clear_after_a;
+      const bool b_first = a->start >= b->end + pair.clear_after_b;
+      if (!a_first && !b_first)
+        bench.report("schedule-apart", *b, fmt::format("meets {}: {}", name_of(*a), pair.reason.text));
+    }
+  }
+}
+
+}  // namespace
+
+void check_links(CheckBench& bench) {
+  for (const plan::Constraint& c : bench.work.constraints) {
+    if (c.scope == plan::Scope::unit) {
+      for (int unit = 1; unit <= bench.work.units; ++unit) {
+        const Operation* from = bench.operation(c.from.step, unit);
+        const Operation* to = bench.operation(c.to.step, unit);
+        if (from != nullptr && to != nullptr) check_link(bench, c, *from, *to);
+      }
+    } else {
+      for (const Operation* from : bench.of(c.from.step)) {
+        for (const Operation* to : bench.of(c.to.step)) check_link(bench, c, *from, *to);
+      }
+    }
+  }
+  for (const plan::NeverTogether& pair : bench.work.apart) check_apart(bench, pair);
+}
+
+void check_sums(CheckBench& bench) {
+  const plan::Schedule& s = bench.schedule;
+  Instant finish = s.start;
+  Duration hands{0};
+  int setups = 0;
+  for (const Operation& op : s.operations) {
+    finish = std::max(finish, op.end);
+    hands += op.hands_on;
+    setups += (bench.step(op.step)->timing.setup.seconds > 0 ? 1 : 0) +
+              (change_over_of(bench, op).seconds > 0 ? 1 : 0);
+  }
+  const auto expect = [&](bool same, const char* what) {
+    if (!same) bench.report("schedule-sums", fmt::format("{} is not what the operations say", what));
+  };
+  expect(s.start == bench.work.start, "start");
+  expect(s.finish == finish, "finish");
+  expect(s.makespan == s.finish - s.start, "makespan");
+  expect(s.hands_on == hands, "hands_on");
+  expect(s.setups == setups, "setups");
+  if (s.bound > s.makespan) bench.report("schedule-sums", "the bound is later than the finish");
+  if (s.status == plan::Schedule::Status::optimal && s.bound != s.makespan) {
+    bench.report("schedule-sums", "an optimal schedule ends at its bound");
+  }
+}
+
+std::vector<plan::Finding> check(const plan::Work& work, const plan::Schedule& schedule) {
+  using Status = plan::Schedule::Status;
+  CheckBench bench(work, schedule);
+  if (schedule.operations.empty() &&
+      (schedule.status == Status::infeasible || schedule.status == Status::stopped)) {
+    return {};
+  }
+  check_units(bench);
+  if (!bench.findings.empty()) return bench.findings;
+  check_times(bench);
+  check_people(bench);
+  check_stations(bench);
+  check_links(bench);
+  check_sums(bench);
+  return bench.findings;
+}
+
+}  // namespace handlot::schedule

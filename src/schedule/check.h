@@ -1,0 +1,47 @@
+// check.h: does a schedule keep every rule of the work? Knows the words only, nothing of the solver.
+#pragma once
+
+#include <vector>
+
+#include "plan/reason.h"
+#include "plan/schedule.h"
+
+namespace handlot::schedule {
+
+/// What a schedule must keep:
+///
+///   units       every unit has every step once; the sub-batches of a step are consecutive units, all of one
+///   size but
+///               a smaller last one (and unit 1 alone where the first piece is checked); sizes within
+///               batch_min and batch_max; a whole-lot step is one operation; starts of a step do not decrease
+///               with the unit
+///   time        hands = change-over + set-up + run (x units) + first-piece check, if a person is needed;
+///   they lie
+///               inside one shop interval, or may pause where one ends and go on where the next begins;
+///               set-up and run without a person and the unattended part follow in wall time; nothing before
+///               Work::start
+///   people      one allowed person an operation that has hands; nobody does two things at once
+///   resources   at no moment more in use than there is; held from start to end, plus hold_after_end, and at
+///   least until
+///               the step of `until_start_of` starts (per_unit: each unit's share by itself; else when the
+///               last unit's does)
+///   together    operations on such a resource start together or do not meet; each takes count x units
+///   families    operations of different material families never meet on one station; the later of two
+///   neighbours on
+///               the station (by start, step, unit) has the change-over before its set-up, in its hands-on
+///               time
+///   warmth      a station is not used within warm_up of Work::start; the gap between two uses is at most
+///               stays_warm, or long enough to warm up again
+///   links       min <= to - from <= max for every unit, or for every pair of units where the lot waits
+///   apart       no operation of one step meets one of the other, nor the airing after it
+///   first piece unit 1 ends before the next sub-batch of its step starts
+///   sums        start, finish, makespan, hands_on and setups say what the operations say; bound <= makespan
+///
+/// Given    any work and any schedule, also nonsense: ids that do not exist are findings, not crashes.
+/// Returns  one finding a breach, in the order above; none when all is kept or when the schedule holds no
+/// operations
+///          and says so (infeasible, stopped). Rule ids: "schedule-units", "schedule-time", ...
+/// Cost     operations squared.
+std::vector<plan::Finding> check(const plan::Work& work, const plan::Schedule& schedule);
+
+}  // namespace handlot::schedule

@@ -1,0 +1,298 @@
+#include "schedule/serial.h"
+
+#include <algorithm>
+#include <cassert>
+#include <tuple>
+
+#include "schedule/station_book.h"
+
+namespace handlot::schedule {
+
+namespace {
+
+using plan::Edge;
+
+std::size_t at(int i) {
+  return static_cast<std::size_t>(i);
+}
+
+/// Groups of tasks that ask for each other both ways round; each task's group number.
+class Circles {
+ public:
+  explicit Circles(const std::vector<std::vector<int>>& after)
+      : after_(after), order_(after.size(), -1), low_(after.size(), 0), group_(after.size(), -1) {
+    for (std::size_t t = 0; t < after.size(); ++t) {
+      if (order_[t] < 0) visit(static_cast<int>(t));
+    }
+  }
+  const std::vector<int>& group() const { return group_; }
+
+ private:
+  struct Frame {
+    int task;
+    std::size_t next;
+  };
+
+  void open(int task) {
+    order_[at(task)] = low_[at(task)] = clock_++;
+    stack_.push_back(task);
+    frames_.push_back({task, 0});
+  }
+
+  void visit(int root) {
+    open(root);
+    while (!frames_.empty()) {
+      Frame& frame = frames_.back();
+      const int task = frame.task;
+      if (frame.next < after_[at(task)].size()) {
+        const int next = after_[at(task)][frame.next++];
+        if (order_[at(next)] < 0) {
+          open(next);
+        } else if (group_[at(next)] < 0) {
+          low_[at(task)] = std::min(low_[at(task)], order_[at(next)]);
+        }
+        continue;
+      }
+      frames_.pop_back();
+      if (!frames_.empty())
+        low_[at(frames_.back().task)] = std::min(low_[at(frames_.back().task)], low_[at(task)]);
+      if (low_[at(task)] == order_[at(task)]) close(task);
+    }
+  }
+
+  void close(int root) {
+    for (int task = -1; task != root;) {
+      task = stack_.back();
+      stack_.pop_back();
+      group_[at(task)] = groups_;
+    }
+    ++groups_;
+  }
+
+  const std::vector<std::vector<int>>& after_;
+  std::vector<int> order_, low_, group_, stack_;
+  std::vector<Frame> frames_;
+  int clock_ = 0, groups_ = 0;
+};
+
+class Serial {
+ public:
+  Serial(const TaskSet& set, const Rule& rule)
+      : set_(set),
+        rule_(rule),
+        book_(set),
+        count_(set.tasks.size()),
+        placed_(count_, false),
+        release_(count_, 0),
+        deadline_(count_, kNever),
+        waits_(count_, 0),
+        before_(count_),
+        after_(count_),
+        links_(count_) {
+    for (std::size_t l = 0; l < set.links.size(); ++l) {
+      links_[at(set.links[l].from)].push_back(static_cast<int>(l));
+      if (set.links[l].to != set.links[l].from) links_[at(set.links[l].to)].push_back(static_cast<int>(l));
+    }
+    order_tasks();
+  }
+
+  std::optional<Placement> run(int repairs) {
+    while (sequence_.size() < count_) {
+      const int task = place_next();
+      if (task == kBlocked) return std::nullopt;
+      if (task >= 0 && (repairs-- <= 0 || !repair(task))) return std::nullopt;
+    }
+    return book_.placement();
+  }
+
+ private:
+  static constexpr int kBlocked = -2;
+  static constexpr int kPlaced = -1;
+
+  void order_tasks() {
+    for (const Link& link : set_.links) {
+      if (link.min >= 0 && link.from != link.to) after_[at(link.from)].push_back(link.to);
+    }
+    const Circles circles(after_);
+    for (std::size_t t = 0; t < count_; ++t) {
+      auto& next = after_[t];
+      std::sort(next.begin(), next.end());
+      next.erase(std::unique(next.begin(), next.end()), next.end());
+      std::erase_if(next, [&](int other) { return circles.group()[at(other)] == circles.group()[t]; });
+      for (const int other : next) {
+        before_[at(other)].push_back(static_cast<int>(t));
+        ++waits_[at(other)];
+      }
+    }
+  }
+
+  bool first_of(int a, int b) const {
+    return std::tuple(deadline_[at(a)], -rule_.rank[at(a)], a) <
+           std::tuple(deadline_[at(b)], -rule_.rank[at(b)], b);
+  }
+
+  /// kPlaced, kBlocked, or the task that misses its latest end.
+  int place_next() {
+    std::vector<int> ready;
+    for (std::size_t t = 0; t < count_; ++t) {
+      if (!placed_[t] && waits_[t] == 0) ready.push_back(static_cast<int>(t));
+    }
+    std::sort(ready.begin(), ready.end(), [&](int a, int b) { return first_of(a, b); });
+    for (const int task : ready) {
+      const Time earliest = earliest_of(task);
+      const auto found = book_.fit(task, earliest, earliest_end(task));
+      if (!found) continue;
+      if (late_by(task, *found) > 0) return late_task_ = task, late_at_ = *found, task;
+      place(task, *found);
+      return kPlaced;
+    }
+    return kBlocked;
+  }
+
+  Time event(int task, Edge edge) const { return edge == Edge::start ? book_.start(task) : book_.end(task); }
+
+  Time earliest_of(int task) const {
+    Time earliest = release_[at(task)];
+    for (const int l : links_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      if (link.to == task && link.to_edge == Edge::start && placed_[at(link.from)]) {
+        earliest = std::max(earliest, event(link.from, link.from_edge) + link.min);
+      }
+      if (link.from == task && link.from_edge == Edge::start && placed_[at(link.to)] && link.max < kNever) {
+        earliest = std::max(earliest, event(link.to, link.to_edge) - link.max);
+      }
+    }
+    return earliest;
+  }
+
+  /// The same for the task's end.
+  Time earliest_end(int task) const {
+    Time earliest = 0;
+    for (const int l : links_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      if (link.to == task && link.to_edge == Edge::end && placed_[at(link.from)]) {
+        earliest = std::max(earliest, event(link.from, link.from_edge) + link.min);
+      }
+      if (link.from == task && link.from_edge == Edge::end && placed_[at(link.to)] && link.max < kNever) {
+        earliest = std::max(earliest, event(link.to, link.to_edge) - link.max);
+      }
+    }
+    return earliest;
+  }
+
+  /// How far a spot misses what placed task `other` allows over this link; 0 or less when it keeps it.
+  Time late_by(const Link& link, int task, const Spot& spot) const {
+    const auto mine = [&](Edge edge) { return edge == Edge::start ? spot.start : spot.end; };
+    if (link.from == link.to) return 0;
+    if (link.to == task)
+      return link.max == kNever ? 0 : mine(link.to_edge) - event(link.from, link.from_edge) - link.max;
+    return mine(link.from_edge) - (event(link.to, link.to_edge) - link.min);
+  }
+
+  Time late_by(int task, const Spot& spot) const {
+    Time most = 0;
+    for (const int l : links_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      if (placed_[at(link.from == task ? link.to : link.from)])
+        most = std::max(most, late_by(link, task, spot));
+    }
+    return most;
+  }
+
+  void place(int task, const Spot& spot) {
+    book_.enter(task, spot);
+    placed_[at(task)] = true;
+    sequence_.push_back(task);
+    for (const int next : after_[at(task)]) --waits_[at(next)];
+    start_clocks(task);
+  }
+
+  /// Tasks that a maximum link from `task` now hurries, and all that must come before them.
+  void start_clocks(int task) {
+    for (const int l : links_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      if (link.from == task && link.max <= rule_.urgent_within)
+        hurry(link.to, event(task, link.from_edge) + link.max);
+    }
+  }
+
+  void hurry(int task, Time deadline) {
+    std::vector<int> open{task};
+    while (!open.empty()) {
+      const int now = open.back();
+      open.pop_back();
+      if (placed_[at(now)] || deadline_[at(now)] <= deadline) continue;
+      deadline_[at(now)] = deadline;
+      open.insert(open.end(), before_[at(now)].begin(), before_[at(now)].end());
+    }
+  }
+
+  /// Sends the tasks that hold the late one back to later starts, and takes back what was placed since the
+  /// first of them.
+  bool repair(int task) {
+    std::size_t first = sequence_.size();
+    for (const int l : links_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      const int other = link.from == task ? link.to : link.from;
+      if (other == task || !placed_[at(other)]) continue;
+      const Time late = late_by(link, task, late_at_);
+      if (late <= 0) continue;
+      release_[at(other)] = std::max(release_[at(other)], book_.start(other) + late);
+      first = std::min(first, static_cast<std::size_t>(std::find(sequence_.begin(), sequence_.end(), other) -
+                                                       sequence_.begin()));
+    }
+    if (first == sequence_.size()) return false;
+    while (sequence_.size() > first) take_back();
+    std::fill(deadline_.begin(), deadline_.end(), kNever);
+    for (const int placed : sequence_) start_clocks(placed);
+    return true;
+  }
+
+  void take_back() {
+    const int task = sequence_.back();
+    sequence_.pop_back();
+    placed_[at(task)] = false;
+    book_.remove(task);
+    for (const int next : after_[at(task)]) ++waits_[at(next)];
+  }
+
+  const TaskSet& set_;
+  const Rule& rule_;
+  StationBook book_;
+  std::size_t count_;
+  std::vector<bool> placed_;
+  std::vector<Time> release_, deadline_;
+  std::vector<int> waits_;
+  std::vector<std::vector<int>> before_, after_, links_;
+  std::vector<int> sequence_;
+  int late_task_ = -1;
+  Spot late_at_;
+};
+
+}  // namespace
+
+std::vector<Time> tails(const TaskSet& set) {
+  const auto length = [&](int t) { return set.tasks[at(t)].hands + set.tasks[at(t)].alone; };
+  std::vector<Time> tail(set.tasks.size());
+  for (std::size_t t = 0; t < tail.size(); ++t) tail[t] = length(static_cast<int>(t));
+  bool moved = true;
+  for (std::size_t round = 0; moved && round <= tail.size(); ++round) {
+    moved = false;
+    for (std::size_t l = set.links.size(); l-- > 0;) {
+      const Link& link = set.links[l];
+      const Time before = link.from_edge == Edge::end ? length(link.from) : 0;
+      const Time inside = link.to_edge == Edge::end ? length(link.to) : 0;
+      const Time wanted = before + link.min + tail[at(link.to)] - inside;
+      if (wanted <= tail[at(link.from)]) continue;
+      tail[at(link.from)] = wanted;
+      moved = true;
+    }
+  }
+  return tail;
+}
+
+std::optional<Placement> place_serially(const TaskSet& set, const Rule& rule, int repairs) {
+  return Serial(set, rule).run(repairs);
+}
+
+}  // namespace handlot::schedule

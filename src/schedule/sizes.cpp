@@ -1,0 +1,92 @@
+#include "schedule/sizes.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "schedule/reach.h"
+#include "schedule/step_load.h"
+#include "schedule/tasks.h"
+
+namespace handlot::schedule {
+
+namespace {
+
+/// Why runs of this size cannot be; empty when they can.
+class SizeCheck {
+ public:
+  explicit SizeCheck(const plan::Work& work) : work_(work), hours_(work.hours, work.start), reach_(work) {}
+
+  std::string why_not(int step, int size) const {
+    const plan::Step& s = work_.steps[static_cast<std::size_t>(step)];
+    for (const Run& run : runs_of(s.timing, work_.units, size)) {
+      const Time hands = hands_of(s.timing, run);
+      if (!s.timing.may_pause && hands > hours_.longest_span()) {
+        return fmt::format("{} at a time need {} of hands in one go, and no shop interval is longer than {}",
+                           run.size(), in_words(Duration(hands)), in_words(Duration(hours_.longest_span())));
+      }
+      const std::string things = too_few(s, run);
+      if (!things.empty()) return things;
+      const std::string clock = too_slow(step, run);
+      if (!clock.empty()) return clock;
+    }
+    return "";
+  }
+
+ private:
+  std::string too_few(const plan::Step& s, const Run& run) const {
+    for (const plan::Use& use : s.timing.uses) {
+      const auto r = std::find_if(work_.resources.begin(), work_.resources.end(),
+                                  [&](auto& x) { return x.id == use.resource; });
+      const int count = use.count * (use.per_unit || r->together ? run.size() : 1);
+      if (count > r->capacity) {
+        return fmt::format("{} at a time need {} of '{}', and there are {}", run.size(), count, r->id.text,
+                           r->capacity);
+      }
+    }
+    return "";
+  }
+
+  /// A clock that starts at an event all units of the run share: the hands-on work that stands between for
+  /// all of them, split over all people, must fit.
+  std::string too_slow(int step, const Run& run) const {
+    for (const plan::Constraint& c : work_.constraints) {
+      const int from = reach_.number(c.from.step), to = reach_.number(c.to.step);
+      if (!c.max || from != step || from == to) continue;
+      const Time hands = reach_.hands_between(from, c.from.edge, to, c.to.edge, run);
+      if (hands > reach_.people() * c.max->seconds) {
+        return fmt::format("{} at a time need {} of hands before '{}', which must come within {}", run.size(),
+                           in_words(Duration(hands)), c.to.step.text, in_words(*c.max));
+      }
+    }
+    return "";
+  }
+
+  const plan::Work& work_;
+  ShopHours hours_;
+  Reach reach_;
+};
+
+}  // namespace
+
+std::vector<SizeChoice> size_choices(const plan::Work& work) {
+  const SizeCheck check(work);
+  std::vector<SizeChoice> all;
+  for (std::size_t s = 0; s < work.steps.size(); ++s) {
+    SizeChoice choice;
+    for (const int size : sizes_of(work.steps[s].timing, work.units)) {
+      const std::string why = check.why_not(static_cast<int>(s), size);
+      if (why.empty() || choice.possible.empty()) {
+        choice.possible.push_back(size);
+      } else {
+        choice.limit = why;
+        break;  // what is too much for a size is too much for every larger one
+      }
+    }
+    all.push_back(std::move(choice));
+  }
+  return all;
+}
+
+}  // namespace handlot::schedule

@@ -1,0 +1,295 @@
+#include "schedule/station_book.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace handlot::schedule {
+
+namespace {
+
+std::size_t at(int i) {
+  return static_cast<std::size_t>(i);
+}
+
+bool has(const std::vector<int>& all, int one) {
+  return std::find(all.begin(), all.end(), one) != all.end();
+}
+
+}  // namespace
+
+StationBook::StationBook(const TaskSet& set)
+    : set_(set),
+      spots_(set.tasks.size()),
+      entered_(set.tasks.size(), false),
+      holds_(set.stations.size()),
+      released_by_(set.tasks.size()),
+      apart_(set.first_task.size()) {
+  for (std::size_t t = 0; t < set.tasks.size(); ++t) {
+    for (const Need& need : set.tasks[t].needs) {
+      for (const int until : need.until) released_by_[at(until)].push_back(static_cast<int>(t));
+    }
+  }
+  for (std::size_t a = 0; a < set.apart.size(); ++a) {
+    apart_[at(set.apart[a].step_a)].push_back(static_cast<int>(a));
+    if (set.apart[a].step_b != set.apart[a].step_a)
+      apart_[at(set.apart[a].step_b)].push_back(static_cast<int>(a));
+  }
+}
+
+/// When `need` of `task` is given back if the task ends at `end`.
+Time StationBook::release(int task, const Need& need, Time end) const {
+  Time to = end + need.hold;
+  for (const int until : need.until) {
+    if (until == task) continue;
+    to = std::max(to, entered_[at(until)] ? start(until) : kNever);
+  }
+  return to;
+}
+
+/// The same for a hold in the book, were `asking` to start at `asking_start`.
+Time StationBook::release(const Hold& hold, int asking, Time asking_start) const {
+  if (hold.need < 0) return hold.to;
+  const Need& need = task_of(hold.task).needs[at(hold.need)];
+  if (!has(need.until, asking)) return hold.to;
+  Time to = std::max(end(hold.task) + need.hold, asking_start);
+  for (const int until : need.until) {
+    if (until != asking && until != hold.task) to = std::max(to, entered_[at(until)] ? start(until) : kNever);
+  }
+  return to;
+}
+
+/// The last task with a family before `task` on `resource`, were it to start at `start`.
+std::optional<int> StationBook::before_on(int resource, int task, Time start) const {
+  std::optional<int> last;
+  for (const Hold& hold : holds(resource)) {
+    if (task_of(hold.task).family == 0 || hold.task == task) continue;
+    const std::pair place(spots_[at(hold.task)].start, hold.task);
+    if (place > std::pair(start, task)) continue;
+    if (!last || place > std::pair(spots_[at(*last)].start, *last)) last = hold.task;
+  }
+  return last;
+}
+
+Time StationBook::change_over(int task, Time start) const {
+  const Task& t = task_of(task);
+  if (t.family == 0) return 0;
+  Time sum = 0;
+  std::vector<int> seen;
+  for (const Need& need : t.needs) {
+    if (station(need.resource).change_over == 0 || has(seen, need.resource)) continue;
+    seen.push_back(need.resource);
+    const auto before = before_on(need.resource, task, start);
+    if (before && task_of(*before).family != t.family) sum += station(need.resource).change_over;
+  }
+  return sum;
+}
+
+Time StationBook::blocked_people(int task, Spot& spot) const {
+  if (spot.hands_end == spot.start) return spot.start;
+  Time soonest = kNever;
+  for (const int person : task_of(task).people) {
+    Time free = spot.start;
+    for (const Hold& hold : holds(person)) {
+      if (hold.from < spot.hands_end && spot.start < hold.to) free = std::max(free, hold.to);
+    }
+    if (free < soonest) {
+      soonest = free;
+      spot.person = person;
+    }
+  }
+  return soonest;
+}
+
+Time StationBook::blocked_capacity(int task, const Need& need, const Spot& spot) const {
+  const int capacity = station(need.resource).capacity;
+  struct Own {
+    Time to;
+    int count;
+  };
+  std::vector<Own> own;
+  Time to = spot.start;
+  for (const Need& mine : task_of(task).needs) {
+    if (mine.resource != need.resource) continue;
+    own.push_back({release(task, mine, spot.end), mine.count});
+    to = std::max(to, own.back().to);
+  }
+  const auto excess = [&](Time moment, Time& frees) {
+    int used = 0;
+    for (const Own& mine : own) used += moment < mine.to ? mine.count : 0;
+    frees = kNever;
+    for (const Hold& hold : holds(need.resource)) {
+      const Time until = release(hold, task, spot.start);
+      if (hold.from > moment || until <= moment) continue;
+      used += hold.count;
+      frees = std::min(frees, until);
+    }
+    return used > capacity;
+  };
+  Time next = spot.start, frees = 0;
+  if (to > spot.start && excess(spot.start, frees)) next = frees;
+  for (const Hold& hold : holds(need.resource)) {
+    if (hold.from > spot.start && hold.from < to && excess(hold.from, frees)) next = std::max(next, frees);
+  }
+  return next;
+}
+
+Time StationBook::blocked_together(int task, const Need& need, const Spot& spot) const {
+  const Time to = release(task, need, spot.end);
+  Time next = spot.start;
+  for (const Hold& hold : holds(need.resource)) {
+    const Time until = release(hold, task, spot.start);
+    if (hold.from == spot.start || hold.from >= to || until <= spot.start || hold.from == until) continue;
+    next = std::max(next, hold.from > spot.start ? hold.from : until);
+  }
+  return next;
+}
+
+Time StationBook::blocked_warmth(int task, const Need& need, const Spot& spot) const {
+  const Station& oven = station(need.resource);
+  const Time to = release(task, need, spot.end);
+  if (oven.warm_up == 0 || to == spot.start) return spot.start;
+  Time last = -1, next = kNever;
+  for (const Hold& hold : holds(need.resource)) {
+    const Time until = release(hold, task, spot.start);
+    if (hold.from == until) continue;
+    if (hold.from <= spot.start) {
+      last = std::max(last, until);
+    } else {
+      next = std::min(next, hold.from);
+    }
+  }
+  const Time gap = spot.start - std::max<Time>(last, 0);
+  if (!(last >= 0 && gap <= oven.stays_warm) && gap < oven.warm_up)
+    return std::max<Time>(last, 0) + oven.warm_up;
+  const Time rest = next - std::max(to, last);
+  if (next < kNever && rest > oven.stays_warm && rest < oven.warm_up)
+    return spot.start + rest - oven.stays_warm;
+  return spot.start;
+}
+
+Time StationBook::blocked_families(int task, const Need& need, const Spot& spot) const {
+  const int family = task_of(task).family;
+  if (station(need.resource).change_over == 0 || family == 0) return spot.start;
+  const Time to = release(task, need, spot.end);
+  Time next = spot.start;
+  std::optional<int> after;
+  for (const Hold& hold : holds(need.resource)) {
+    const int other = task_of(hold.task).family;
+    if (other == 0) continue;
+    const Time until = release(hold, task, spot.start);
+    if (other != family && hold.from < to && spot.start < until) next = std::max(next, until);
+    const std::pair place(spots_[at(hold.task)].start, hold.task);
+    if (place > std::pair(spot.start, task) &&
+        (!after || place < std::pair(spots_[at(*after)].start, *after)))
+      after = hold.task;
+  }
+  if (!after) return next;
+  // What stands behind keeps the change-over that it was entered with.
+  const auto before = before_on(need.resource, task, spot.start);
+  const int behind = task_of(*after).family;
+  const bool paid = before && task_of(*before).family != behind;
+  if (paid != (family != behind)) next = std::max({next, spots_[at(*after)].start, spot.start + 1});
+  return next;
+}
+
+Time StationBook::blocked_apart(int task, const Spot& spot) const {
+  const int step = task_of(task).step;
+  Time next = spot.start;
+  for (const int number : apart_[at(step)]) {
+    const Apart& pair = set_.apart[at(number)];
+    const auto against = [&](int other_step, Time clear_mine, Time clear_other) {
+      for (int o = set_.first_task[at(other_step)]; o < set_.first_task[at(other_step) + 1]; ++o) {
+        if (o == task || !entered_[at(o)]) continue;
+        const bool before = start(o) >= spot.end + clear_mine, behind = spot.start >= end(o) + clear_other;
+        if (!before && !behind) next = std::max(next, end(o) + clear_other);
+      }
+    };
+    if (pair.step_a == step) against(pair.step_b, pair.clear_after_a, pair.clear_after_b);
+    if (pair.step_b == step) against(pair.step_a, pair.clear_after_b, pair.clear_after_a);
+  }
+  return next;
+}
+
+Time StationBook::blocked(int task, Spot& spot) const {
+  Time next = blocked_people(task, spot);
+  for (const Need& need : task_of(task).needs) {
+    if (next > spot.start) return next;
+    if (station(need.resource).together) next = std::max(next, blocked_together(task, need, spot));
+    if (next == spot.start) next = std::max(next, blocked_capacity(task, need, spot));
+    next = std::max({next, blocked_warmth(task, need, spot), blocked_families(task, need, spot)});
+  }
+  return next > spot.start ? next : blocked_apart(task, spot);
+}
+
+/// The first start that does not end before `earliest_end`.
+Time StationBook::next_start(int task, const Spot& spot, Time earliest_end) const {
+  const Task& t = task_of(task);
+  const Time length = t.hands + spot.change, wanted = earliest_end - t.alone;
+  return std::max(spot.start + 1, set_.hours.start_for_end(wanted - 1, length, t.may_pause) + 1);
+}
+
+std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end) const {
+  const Task& t = task_of(task);
+  for (Time from = earliest; from < kNever;) {
+    Spot spot;
+    spot.change = change_over(task, from);
+    spot.start = set_.hours.start_from(from, t.hands + spot.change, t.may_pause);
+    if (spot.start >= kNever) return std::nullopt;
+    if (spot.start != from && t.family != 0) {
+      from = spot.start;  // the change-over may be another one there
+      if (change_over(task, from) != spot.change) continue;
+    }
+    spot.hands_end = set_.hours.end_of(spot.start, t.hands + spot.change, t.may_pause);
+    if (spot.hands_end >= kNever) return std::nullopt;
+    spot.end = spot.hands_end + t.alone;
+    const Time next = spot.end < earliest_end ? next_start(task, spot, earliest_end) : blocked(task, spot);
+    if (next <= spot.start) return spot;
+    from = next;
+  }
+  return std::nullopt;
+}
+
+void StationBook::refresh(int task) {
+  for (Need const& need : task_of(task).needs) {
+    for (Hold& hold : holds_[at(need.resource)]) {
+      if (hold.task == task && hold.need >= 0)
+        hold.to = release(task, task_of(task).needs[at(hold.need)], end(task));
+    }
+  }
+}
+
+void StationBook::enter(int task, const Spot& spot) {
+  spots_[at(task)] = spot;
+  entered_[at(task)] = true;
+  if (spot.person >= 0) holds_[at(spot.person)].push_back({spot.start, spot.hands_end, 1, task, -1});
+  const auto& needs = task_of(task).needs;
+  for (std::size_t n = 0; n < needs.size(); ++n) {
+    holds_[at(needs[n].resource)].push_back(
+        {spot.start, release(task, needs[n], spot.end), needs[n].count, task, static_cast<int>(n)});
+  }
+  for (const int holder : released_by_[at(task)]) {
+    if (entered_[at(holder)]) refresh(holder);
+  }
+}
+
+void StationBook::remove(int task) {
+  const auto mine = [&](const Hold& hold) { return hold.task == task; };
+  if (spots_[at(task)].person >= 0) std::erase_if(holds_[at(spots_[at(task)].person)], mine);
+  for (const Need& need : task_of(task).needs) std::erase_if(holds_[at(need.resource)], mine);
+  entered_[at(task)] = false;
+  for (const int holder : released_by_[at(task)]) {
+    if (entered_[at(holder)]) refresh(holder);
+  }
+}
+
+Placement StationBook::placement() const {
+  Placement out;
+  for (const Spot& spot : spots_) {
+    out.start.push_back(spot.start);
+    out.change.push_back(spot.change);
+    out.person.push_back(spot.person);
+  }
+  return out;
+}
+
+}  // namespace handlot::schedule

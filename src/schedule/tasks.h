@@ -1,0 +1,108 @@
+// tasks.h: the work cut into operations, with numbers in place of names.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "plan/schedule.h"
+#include "schedule/shop_hours.h"
+
+namespace handlot::schedule {
+
+/// A run of consecutive units, 1-based, both ends included.
+struct Run {
+  int first = 1;
+  int last = 1;
+  int size() const { return last - first + 1; }
+  bool operator==(const Run&) const = default;
+};
+
+/// How a step is cut when its sub-batch size is `size`: all of that size but a smaller last one; unit 1 alone
+/// where the first piece is checked; one run for a whole-lot step.
+std::vector<Run> runs_of(const plan::Timing& timing, int units, int size);
+
+/// The sub-batch sizes that make a difference, ascending. Given  batch_min <= batch_max or batch_max = 0.
+///   Sizes that give the same runs are named once, by the size of the largest run.
+std::vector<int> sizes_of(const plan::Timing& timing, int units);
+
+/// One resource need of a task. `until`: held at least until all of these tasks start.
+struct Need {
+  int resource = 0;
+  int count = 1;
+  Time hold = 0;           ///< after the task's end
+  std::vector<int> until;  ///< task numbers
+};
+
+struct Task {
+  int step = 0;
+  Run run;
+  Time hands = 0;  ///< hands-on, change-over not counted
+  Time alone = 0;  ///< after the hands: machine time and waiting
+  bool may_pause = false;
+  int setups = 0;           ///< 1 if it has a set-up
+  std::vector<int> people;  ///< resource numbers that may do it
+  std::vector<Need> needs;
+  int family = 0;  ///< 0 = none
+};
+
+/// min <= time(to) - time(from) <= max.
+struct Link {
+  int from = 0;
+  plan::Edge from_edge = plan::Edge::start;
+  int to = 0;
+  plan::Edge to_edge = plan::Edge::start;
+  Time min = 0;
+  Time max = kNever;
+  int constraint = -1;  ///< number in Work::constraints; -1: order of equal units or first piece
+};
+
+/// Tasks of two steps that may not meet.
+struct Apart {
+  int step_a = 0;
+  int step_b = 0;
+  Time clear_after_a = 0;
+  Time clear_after_b = 0;
+  int number = 0;  ///< in Work::apart
+};
+
+/// A station with something to remember: families, warmth, shared runs.
+struct Station {
+  int capacity = 1;
+  bool person = false;
+  bool together = false;
+  Time warm_up = 0;
+  Time stays_warm = 0;
+  Time change_over = 0;
+};
+
+/// The work for one choice of sub-batch sizes. Tasks stand by step, then by run.
+struct TaskSet {
+  ShopHours hours;
+  std::vector<Station> stations;  ///< one a resource
+  std::vector<Task> tasks;
+  std::vector<Link> links;
+  std::vector<Apart> apart;
+  std::vector<int> first_task;  ///< of each step, and one past the last
+  std::vector<int> sizes;       ///< of each step
+};
+
+/// Given  the work has no faults (faults.h); one size a step, out of sizes_of.
+TaskSet cut(const plan::Work& work, const std::vector<int>& sizes);
+
+/// Where each task starts, who does it, and the change-over it has.
+struct Placement {
+  std::vector<Time> start;
+  std::vector<Time> change;  ///< 0 where there is none
+  std::vector<int> person;   ///< resource number, -1 for nobody
+};
+
+Time hands_end(const TaskSet& set, int task, Time start, Time change);
+Time task_end(const TaskSet& set, int task, Time start, Time change);
+Time finish_of(const TaskSet& set, const Placement& placement);
+
+/// In words again, with `because` filled in. Status, bound, batches, reliefs and clash are left to the
+/// caller.
+plan::Schedule in_words(const plan::Work& work, const TaskSet& set, const Placement& placement);
+
+}  // namespace handlot::schedule
