@@ -19,7 +19,9 @@ struct CureTime {
 /// figure for the substrate (upper end of a range), else the next higher state the card knows. Empty: not known.
 std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, job::Cure cure);
 
-/// What the process of a step asks of the joints whose parts it works on.
-job::Cure cure_asked(const Facts& facts, const job::Step& step);
+/// What a step asks of a joint by its process: nothing when it works on neither side, at most handling when it works on
+/// one side only and brings no fluid (finish, clean), else what the process card says.
+/// Source   our own reading of fixture, handling, working and full [practice].
+job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint);
 
 }  // namespace handlot::rules

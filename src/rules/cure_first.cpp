@@ -52,8 +52,19 @@ std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, j
   return std::nullopt;
 }
 
-job::Cure cure_asked(const Facts& facts, const job::Step& step) {
-  return job::cure_of(facts.process(step).word_or("cure-needed", "handling")).value_or(job::Cure::handling);
+job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  const catalogue::Card& process = facts.process(step);
+  const job::Cure asked = job::cure_of(process.word_or("cure-needed", "handling")).value_or(job::Cure::handling);
+  const std::set<PartId> reached = worked_on(facts, step);
+  const auto sides = std::count_if(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
+    const std::vector<PartId> inside = facts.job.within(member);
+    return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
+  });
+  if (sides == 0) return job::Cure::none;
+  // Force runs through a joint only when both its sides are worked on; a fluid creeps into it from either.
+  const std::string kind = process.word_or("class");
+  const bool fluid = kind == "finish" || kind == "clean";
+  return sides == 1 && !fluid ? std::min(asked, job::Cure::handling) : asked;
 }
 
 namespace {
@@ -91,14 +102,8 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
       }
     }
     const bool stated_need = std::any_of(later.joint_needs.begin(), later.joint_needs.end(), [&](const job::JointNeed& n) { return n.joint == id; });
-    const job::Cure asked = cure_asked(facts, later);
+    const job::Cure asked = cure_asked(facts, later, joint);
     if (stated_need || asked == job::Cure::none) continue;
-    const std::set<PartId> reached = worked_on(facts, later);
-    const bool involved = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
-      const std::vector<PartId> inside = facts.job.within(member);
-      return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
-    });
-    if (!involved) continue;
     const auto time = cure_time(facts, joint, asked);
     if (!time) {
       unknown(facts, later, joint, asked, yield);

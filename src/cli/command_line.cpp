@@ -1,0 +1,66 @@
+// The command line: verbs, 'handlot JOB', help that begins with examples.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <iostream>
+
+#include "cli/command_line.h"
+#include "cli/verbs.h"
+
+namespace handlot::cli {
+
+CLI::App* verb(CLI::App& app, const std::string& name, const std::string& does, const std::string& examples) {
+  CLI::App* v = app.add_subcommand(name, does);
+  v->fallthrough();
+  v->footer("");
+  v->description("Examples:\n  " + examples + "\n\n" + does);
+  return v;
+}
+
+namespace {
+
+constexpr std::array<AddVerb, 6> kVerbs{&add_check, &add_plan, &add_sheet, &add_why, &add_cards, &add_new};
+
+constexpr std::string_view kShort =
+    "handlot plans a small hand-built lot and prints its build sheet.\n"
+    "  handlot JOB            check, plan and write the sheet\n"
+    "  handlot new DIR        a small job to start from\n"
+    "  handlot --help         all verbs;  for example: handlot jobs/tide-dial/job.xml\n";
+
+}  // namespace
+
+int run(int argc, char** argv) {
+  CLI::App app{"Examples:\n  handlot jobs/tide-dial/job.xml\n  handlot why jobs/tide-dial/job.xml reflow\n\n"
+               "Order, checks, schedule and build sheet for a small hand-built lot. 'handlot JOB' is the main job."};
+  app.name("handlot");
+  app.set_version_flag("--version", fmt::format("handlot {} (cards: {})", HANDLOT_VERSION, pipeline::own_cards()));
+  app.require_subcommand(1);
+  Screen screen;
+  app.add_flag("--json", screen.json, "One JSON document on stdout");
+  app.add_flag("--quiet", screen.quiet, "No talk on stderr");
+  app.add_flag("--no-color,--no-colour", screen.no_colour, "No colour");
+  Run chosen;
+  std::vector<std::string> names;
+  for (AddVerb add : kVerbs) add(app, screen, chosen);
+  for (const CLI::App* v : app.get_subcommands({})) names.push_back(v->get_name());
+
+  std::vector<std::string> words(argv + 1, argv + argc);
+  if (words.empty()) {
+    fmt::print("{}", kShort);
+    return kDone;
+  }
+  // 'handlot JOB' means 'handlot sheet JOB'.
+  const auto first = std::find_if(words.begin(), words.end(), [](const std::string& w) { return w.empty() || w[0] != '-'; });
+  if (first != words.end() && std::find(names.begin(), names.end(), *first) == names.end()) words.insert(first, "sheet");
+  std::reverse(words.begin(), words.end());
+  try {
+    app.parse(words);
+  } catch (const CLI::ParseError& e) {
+    const int code = app.exit(e, std::cout, std::cerr);
+    return code == 0 ? kDone : kUsage;
+  }
+  return chosen ? chosen() : static_cast<int>(kUsage);
+}
+
+}  // namespace handlot::cli

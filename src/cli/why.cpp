@@ -1,0 +1,143 @@
+// why: the reasons for a step's place, or for the order of two.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "cli/verbs.h"
+#include "core/text.h"
+#include "graph/order.h"
+#include "sheets/text.h"
+
+namespace handlot::cli {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json link_json(const plan::Constraint& c) {
+  Json j{{"from", c.from.step.text}, {"to", c.to.step.text}, {"kind", std::string(word(c.reason.kind))}, {"rule", c.reason.rule.text}, {"text", c.reason.text},
+         {"source", describe(c.reason.source)}, {"min_s", c.min.seconds}, {"max_s", c.max ? Json(c.max->seconds) : Json(nullptr)},
+         {"your_choice", c.reason.builders_choice}, {"implied_by_others", c.redundant}};
+  j["place"] = {{"file", c.reason.place.file}, {"line", c.reason.place.line}};
+  return j;
+}
+
+std::string link_text(const plan::Constraint& c) {
+  std::string wait;
+  if (c.min.seconds > 0) wait += fmt::format(", at least {}", in_words(c.min));
+  if (c.max) wait += fmt::format(", at most {}", in_words(*c.max));
+  std::string text = fmt::format("  {} before {}{}: because {} [{}]\n", c.from.step.text, c.to.step.text, wait, c.reason.text, c.reason.rule.text);
+  text += fmt::format("      source: {}{}\n", describe(c.reason.source), c.reason.builders_choice ? " (your choice)" : "");
+  const std::string place = describe(c.reason.place);
+  if (!place.empty()) text += fmt::format("      place: {}\n", place);
+  return text;
+}
+
+int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
+  const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
+  std::vector<const plan::Constraint*> before, after;
+  for (const plan::Constraint& c : plan.work.constraints) {
+    if (c.to.step == id) before.push_back(&c);
+    if (c.from.step == id) after.push_back(&c);
+  }
+  if (screen.json) {
+    Json j{{"step", id.text}, {"number", step->number}, {"why_here", step->why_here}, {"before_it", Json::array()}, {"after_it", Json::array()}};
+    for (const auto* c : before) j["before_it"].push_back(link_json(*c));
+    for (const auto* c : after) j["after_it"].push_back(link_json(*c));
+    fmt::print("{}\n", j.dump(2));
+    return kDone;
+  }
+  fmt::print("{} {} ({}): {}\n", step->number, step->title, id.text, step->why_here);
+  fmt::print("before it:\n");
+  for (const auto* c : before) {
+    if (!c->redundant) fmt::print("{}", link_text(*c));
+  }
+  if (before.empty()) fmt::print("  nothing has to\n");
+  fmt::print("after it:\n");
+  for (const auto* c : after) {
+    if (!c->redundant) fmt::print("{}", link_text(*c));
+  }
+  if (after.empty()) fmt::print("  nothing has to\n");
+  const auto hidden = std::count_if(plan.work.constraints.begin(), plan.work.constraints.end(), [&](const plan::Constraint& c) { return c.redundant && (c.to.step == id || c.from.step == id); });
+  if (hidden > 0) fmt::print("and {} that these imply already (see --json)\n", counted(hidden, "link", "links"));
+  for (const plan::Operation& o : plan.schedule.operations) {
+    if (o.step == id && !o.because.empty()) fmt::print("scheduled, units {} to {}: {}\n", o.first_unit, o.last_unit, o.because);
+  }
+  return kDone;
+}
+
+int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, const StepId& b) {
+  std::vector<StepId> steps;
+  for (const plan::Step& s : plan.work.steps) steps.push_back(s.id);
+  const graph::Closure closure(steps, plan.work.constraints);
+  std::vector<plan::Constraint> direct;
+  for (const plan::Constraint& c : plan.work.constraints) {
+    if (c.from.step == a && c.to.step == b) direct.push_back(c);
+  }
+  const std::vector<plan::Constraint> chain = direct.empty() ? closure.chain(a, b) : direct;
+  if (screen.json) {
+    Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"chain", Json::array()}};
+    for (const auto& c : chain) j["chain"].push_back(link_json(c));
+    fmt::print("{}\n", j.dump(2));
+    return kDone;
+  }
+  if (!chain.empty()) {
+    fmt::print("{} comes before {}{}:\n", a.text, b.text, direct.empty() ? ", by way of others" : "");
+    for (const auto& c : chain) fmt::print("{}", link_text(c));
+    return kDone;
+  }
+  if (closure.before(b, a)) {
+    fmt::print("it is the other way round: ");
+    return two_steps(screen, plan, b, a);
+  }
+  fmt::print("nothing decides between {} and {}: either may come first\n", a.text, b.text);
+  return kDone;
+}
+
+Diagnostics unknown(const plan::Plan& plan, const std::vector<std::string>& asked) {
+  std::vector<std::string> known;
+  for (const plan::Step& s : plan.work.steps) known.push_back(s.id.text);
+  Diagnostics faults;
+  for (const std::string& id : asked) {
+    if (std::find(known.begin(), known.end(), id) != known.end()) continue;
+    const auto near = closest(id, known);
+    faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("the job has no step '{}'", id), near ? fmt::format("write '{}'", *near) : std::string("'handlot plan JOB' lists the steps")));
+  }
+  return faults;
+}
+
+int run_why(const Screen& screen, const JobOptions& options, const std::vector<std::string>& asked) {
+  pipeline::Request request = options.request(screen);
+  request.want_schedule = asked.size() == 1;
+  const auto outcome = pipeline::make_plan(request);
+  screen.stage_done();
+  if (!outcome) {
+    screen.report(outcome.error());
+    return exit_for(outcome.error());
+  }
+  if (!outcome->ordered) {
+    fmt::print("{}", sheets::findings_as_text(outcome->plan));
+    return kAnswerIsNo;
+  }
+  if (const Diagnostics faults = unknown(outcome->plan, asked); !faults.empty()) {
+    screen.report(faults);
+    return kUsage;
+  }
+  if (asked.size() == 1) return one_step(screen, outcome->plan, StepId(asked[0]));
+  return two_steps(screen, outcome->plan, StepId(asked[0]), StepId(asked[1]));
+}
+
+}  // namespace
+
+void add_why(CLI::App& app, Screen& screen, Run& run) {
+  CLI::App* v = verb(app, "why", "Why a step stands where it does; why one comes before the other",
+                     "handlot why jobs/tide-dial/job.xml glue-lens\n  handlot why jobs/tide-dial/job.xml reflow fit-lamps");
+  auto options = std::make_shared<JobOptions>();
+  auto steps = std::make_shared<std::vector<std::string>>();
+  options->add_to(*v);
+  v->add_option("steps", *steps, "One step, or two")->required()->expected(1, 2)->type_name("STEP");
+  v->callback([&screen, &run, options, steps] { run = [&screen, options, steps] { return run_why(screen, *options, *steps); }; });
+}
+
+}  // namespace handlot::cli

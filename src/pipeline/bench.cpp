@@ -1,0 +1,93 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "calendar/opening.h"
+#include "calendar/zone.h"
+#include "pipeline/parts_of_plan.h"
+
+namespace handlot::pipeline {
+
+plan::Head head_of(const job::Job& job) {
+  plan::Head head;
+  head.name = job.name;
+  head.revision = job.revision;
+  head.lot = job.units;
+  head.serials = job.serials;
+  head.zone = job.bench.zone;
+  head.builder = job.builder;
+  head.notes = job.notes;
+  head.room_temperature = job.bench.temperature;
+  head.room_humidity = job.bench.humidity;
+  head.file = job.file;
+  for (const job::Document& d : job.documents) head.documents.push_back({d.name, d.revision});
+  return head;
+}
+
+std::vector<plan::Resource> resources_of(const job::Job& job, const catalogue::Catalogue& cards) {
+  std::vector<plan::Resource> all;
+  for (const job::Person& p : job.bench.people) {
+    plan::Resource r;
+    r.id = p.id;
+    r.name = p.name.empty() ? p.id.text : p.name;
+    r.kind = plan::Resource::Kind::person;
+    all.push_back(std::move(r));
+  }
+  for (const job::Station& s : job.bench.stations) {
+    plan::Resource r;
+    r.id = s.id;
+    r.name = s.name;
+    r.kind = plan::Resource::Kind::station;
+    r.capacity = s.capacity;
+    r.warm_up = s.warm_up;
+    r.stays_warm = s.stays_warm;
+    r.change_over = s.change_over;
+    r.together = s.together;
+    if (const catalogue::Card* card = cards.find(s.card)) {
+      if (const auto warm = card->get<Duration>("warm-up"); warm && s.warm_up.seconds == 0) r.warm_up = warm->high;
+      if (const auto stays = card->get<Duration>("stays-warm"); stays && s.stays_warm.seconds == 0) r.stays_warm = stays->low;
+    }
+    all.push_back(std::move(r));
+  }
+  for (const job::Fixture& f : job.bench.fixtures) {
+    plan::Resource r;
+    r.id = f.id;
+    r.name = f.name;
+    r.kind = plan::Resource::Kind::fixture;
+    r.capacity = f.count;
+    all.push_back(std::move(r));
+  }
+  return all;
+}
+
+Result<Instant> start_of(const job::Job& job) {
+  const auto zone = calendar::Zone::find(job.bench.zone, job.bench.place);
+  if (!zone) return fail(zone.error());
+  return calendar::read_instant(job.start, *zone, {job.file, 0, 0});
+}
+
+Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start, int days) {
+  const auto zone = calendar::Zone::find(job.bench.zone, job.bench.place);
+  if (!zone) return fail(zone.error());
+  calendar::ShopWeek week;
+  for (const job::Hours& h : job.bench.hours) {
+    for (int day = 0; day < 7; ++day) {
+      if (!h.days[static_cast<std::size_t>(day)]) continue;
+      week.openings.push_back({static_cast<calendar::Weekday>(day + 1), {h.from_minute * 60}, {h.to_minute * 60}});
+    }
+  }
+  for (const std::string& closed : job.bench.closed) {
+    const auto date = calendar::read_date(closed, job.bench.place);
+    if (!date) return fail(date.error());
+    week.closed.push_back(*date);
+  }
+  std::vector<plan::Interval> open;
+  for (const calendar::Span& span : calendar::hours(week, *zone, start, days)) open.push_back({span.open, span.close});
+  if (open.empty()) {
+    return fail(error("no-hours", job.bench.place, fmt::format("the shop is not open once in {} days from the start", days),
+                      "add <hours> with days, or take out <closed> dates"));
+  }
+  return open;
+}
+
+}  // namespace handlot::pipeline

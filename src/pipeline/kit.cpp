@@ -1,0 +1,111 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "core/text.h"
+#include "pipeline/parts_of_plan.h"
+
+namespace handlot::pipeline {
+
+namespace {
+
+using catalogue::Card;
+using catalogue::CardKind;
+
+double spare_of(const Card& card, double lot) {
+  const auto share = card.get<Percent>("attrition");
+  const catalogue::Figure* least = card.find("attrition-least");
+  const double by_share = share ? std::ceil(lot * share->high.value / 100 - 1e-9) : 0;
+  return std::max(by_share, least == nullptr ? 0.0 : least->high);
+}
+
+std::string spec_of(const Card& card) {
+  if (card.kind == CardKind::screw) {
+    const catalogue::Figure* length = card.find("length");
+    return fmt::format("{} x {}, {} head, {}", card.word_or("thread"), length == nullptr ? "?" : number(length->low, 1), card.word_or("head"), card.word_or("drive"));
+  }
+  std::string text;
+  if (const std::string package = card.word_or("package"); !package.empty()) text = package + " " + card.word_or("package-unit");
+  if (const std::string level = card.word_or("moisture-level"); !level.empty()) text += fmt::format("{}moisture level {}", text.empty() ? "" : ", ", level);
+  return text;
+}
+
+std::string size_of(const Card& card) {
+  std::string text;
+  for (const char* side : {"length", "width", "height"}) {
+    if (const catalogue::Figure* f = card.find(side)) text += fmt::format("{}{}", text.empty() ? "" : " x ", number(f->high, 2));
+  }
+  return text.empty() || card.kind == CardKind::screw ? std::string() : text + " mm";
+}
+
+/// Screws of one thread that differ by 2 mm or less are taken for each other at the bench [job evidence; practice].
+bool look_alike(const Card& a, const Card& b) {
+  if (a.kind != CardKind::screw || b.kind != CardKind::screw || a.id == b.id) return false;
+  if (a.word_or("thread") != b.word_or("thread")) return false;
+  const catalogue::Figure *x = a.find("length"), *y = b.find("length");
+  return x != nullptr && y != nullptr && std::abs(x->low - y->low) <= 2.0 + 1e-9;
+}
+
+std::string first_step_of(std::span<const plan::Step> steps, const auto& is_used) {
+  for (const plan::Step& s : steps) {
+    if (is_used(s)) return s.id.text;
+  }
+  return {};
+}
+
+}  // namespace
+
+std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps) {
+  std::vector<plan::KitRow> rows;
+  const int units = facts.job.units;
+  for (const job::Part& part : facts.job.parts) {
+    if (part.jig) continue;
+    const Card& card = facts.card(part.card);
+    plan::KitRow row;
+    row.id = part.id.text;
+    row.name = part.name.empty() ? card.name : part.name;
+    row.kind = card.kind == CardKind::screw ? "screw" : "part";
+    row.per_unit = part.count;
+    row.lot = static_cast<double>(part.count) * units;
+    row.spare = spare_of(card, row.lot);
+    row.spec = spec_of(card);
+    row.size = size_of(card);
+    row.first_step = first_step_of(steps, [&](const plan::Step& s) {
+      return std::any_of(s.parts.begin(), s.parts.end(), [&](const plan::StepPart& p) { return p.part == part.id; });
+    });
+    for (const job::Part& other : facts.job.parts) {
+      if (look_alike(card, facts.card(other.card))) row.look_alikes.push_back(other.id.text);
+    }
+    if (!row.look_alikes.empty()) row.bag = fmt::format("bag {}", row.id);
+    rows.push_back(std::move(row));
+  }
+  std::map<CardId, plan::KitRow> materials;
+  for (const plan::Step& step : steps) {
+    for (const plan::StepMaterial& m : step.materials) {
+      plan::KitRow& row = materials[m.card];
+      row.id = m.card.text;
+      row.name = m.name;
+      row.kind = "material";
+      if (row.first_step.empty()) row.first_step = step.id.text;
+    }
+  }
+  for (const job::Step& step : facts.job.steps) {
+    for (const job::MaterialUse& use : step.materials) {
+      plan::KitRow& row = materials[use.card];
+      if (use.mass) {
+        row.per_unit += use.mass->value;
+        row.unit = "g";
+      } else if (use.volume) {
+        row.per_unit += use.volume->value / 1000;
+        row.unit = "ml";
+      }
+      row.lot = row.per_unit * units;
+    }
+  }
+  for (auto& [id, row] : materials) rows.push_back(std::move(row));
+  return rows;
+}
+
+}  // namespace handlot::pipeline

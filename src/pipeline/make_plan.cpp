@@ -1,0 +1,201 @@
+#include "pipeline/make_plan.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+
+#include "core/text.h"
+#include "pipeline/ask_rules.h"
+#include "pipeline/parts_of_plan.h"
+#include "schedule/solve.h"
+
+namespace handlot::pipeline {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+class OrderFromGraph : public rules::KnownOrder {
+ public:
+  explicit OrderFromGraph(const graph::Order& order) : sequence_(order.sequence), closure_(order.sequence, order.constraints) {}
+  bool before(const StepId& a, const StepId& b) const override { return closure_.before(a, b); }
+  std::span<const StepId> sequence() const override { return sequence_; }
+
+ private:
+  std::vector<StepId> sequence_;
+  graph::Closure closure_;
+};
+
+void tell(const Request& request, std::string_view stage) {
+  if (request.progress) request.progress(stage);
+}
+
+std::vector<graph::Node> nodes_of(const job::Job& job) {
+  std::vector<graph::Node> nodes;
+  for (const job::Step& s : job.steps) nodes.push_back({s.id, s.setup + s.run + s.unattended});
+  return nodes;
+}
+
+plan::Finding contradiction_finding(const graph::Contradiction& c) {
+  plan::Finding f;
+  f.rule = RuleId(c.lags ? "waits-clash" : "order-clash");
+  f.severity = plan::Severity::stop;
+  std::vector<std::string> links;
+  bool own_choice = false;
+  for (const plan::Constraint& link : c.chain) {
+    f.steps.push_back(link.from.step);
+    std::string wait = link.min.seconds > 0 ? fmt::format(" at least {} before", in_words(link.min)) : std::string(" before");
+    if (link.max) wait = fmt::format(" at most {} before", in_words(*link.max));
+    links.push_back(fmt::format("{}{} {}, because {}{}", link.from.step.text, wait, link.to.step.text, link.reason.text,
+                                link.reason.builders_choice ? " (your choice)" : ""));
+    own_choice = own_choice || link.reason.builders_choice;
+    if (f.place.file.empty()) f.place = link.reason.place;
+    if (f.source.key.empty()) f.source = link.reason.source;
+  }
+  f.message = fmt::format("{}: {}", c.lags ? "these waits can't all be kept" : "these can't all be kept", fmt::join(links, "; "));
+  f.mend = own_choice ? "drop or turn one of those marked as your choice" : "change a part, a process or a material so that one of the reasons falls away";
+  return f;
+}
+
+void plan_steps(const rules::Facts& facts, const graph::Order& order, const rules::Yield& yield, plan::Plan& plan) {
+  plan.work.constraints = order.constraints;
+  int number = 0;
+  for (const StepId& id : order.sequence) {
+    number += 10;
+    plan.work.steps.push_back(step_of(facts, *facts.job.step(id), number, order.constraints, yield));
+  }
+}
+
+/// Shop hours for long enough: all hands-on work one after the other, all waits, and a margin.
+int days_needed(const plan::Work& work) {
+  std::int64_t hands = 0, waits = 0;
+  for (const plan::Step& s : work.steps) {
+    hands += (s.timing.setup.seconds + s.timing.run.seconds) * work.units + s.timing.first_piece_check.seconds;
+    waits += s.timing.unattended.seconds * work.units;
+  }
+  for (const plan::Constraint& c : work.constraints) waits += c.redundant ? 0 : c.min.seconds;
+  constexpr std::int64_t kHandsADay = 2 * 3600;  // a thin evening
+  const std::int64_t days = 28 + 3 * (hands / kHandsADay + waits / 86400);
+  return static_cast<int>(std::min<std::int64_t>(days, 3650));
+}
+
+Diagnostics fill_shop(const job::Job& job, const catalogue::Catalogue& cards, plan::Work& work) {
+  work.units = job.units;
+  work.resources = resources_of(job, cards);
+  const auto start = start_of(job);
+  if (!start) return start.error();
+  work.start = *start;
+  auto hours = hours_of(job, *start, days_needed(work));
+  if (!hours) return hours.error();
+  work.hours = std::move(*hours);
+  return {};
+}
+
+void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan& plan) {
+  plan.findings = yield.findings;
+  tidy_findings(plan.findings);
+  plan.cautions = yield.cautions;
+  for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
+  plan.waits = waits_of(facts, plan.work);
+  plan.kit = kit_of(facts, plan.work.steps);
+}
+
+void schedule_it(const Request& request, plan::Plan& plan) {
+  tell(request, "scheduling");
+  schedule::Limits limits;
+  limits.seconds = request.limits.schedule_seconds;
+  limits.conflicts = request.limits.schedule_effort;
+  plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
+  if (plan.schedule.status == plan::Schedule::Status::infeasible || plan.schedule.status == plan::Schedule::Status::stopped) {
+    plan::Finding f;
+    f.rule = RuleId("schedule");
+    f.severity = plan::Severity::stop;
+    std::vector<std::string> reasons;
+    for (const plan::Reason& r : plan.schedule.clash) {
+      reasons.push_back(r.text);
+      if (f.place.file.empty()) f.place = r.place;
+    }
+    f.message = plan.schedule.status == plan::Schedule::Status::infeasible
+                    ? fmt::format("the lot can't be scheduled: {}", fmt::join(reasons, "; "))
+                    : fmt::format("no schedule was found within {}", plan.schedule.stopped_by);
+    std::vector<std::string> ways;
+    for (const plan::Relief& r : plan.schedule.reliefs) ways.push_back(r.text);
+    f.mend = ways.empty() ? "widen the shop hours, the latest ends or the counts of fixtures" : fmt::format("{} would free it", fmt::join(ways, ", or "));
+    plan.findings.insert(plan.findings.begin(), std::move(f));
+  }
+}
+
+}  // namespace
+
+bool Outcome::stops() const {
+  return !ordered || std::any_of(plan.findings.begin(), plan.findings.end(), [](const plan::Finding& f) {
+    return f.severity == plan::Severity::stop && !f.waived_because;
+  });
+}
+
+Result<Outcome> make_plan(const Request& request) {
+  tell(request, "reading cards");
+  auto cards = catalogue::Catalogue::read(request.card_folders);
+  if (!cards) return fail(cards.error());
+  tell(request, "reading the job");
+  auto job = job::read_job(request.job_file, *cards);
+  if (!job) return fail(job.error());
+
+  Outcome outcome;
+  outcome.warnings = cards->warnings();
+  outcome.cards = std::move(*cards);
+  outcome.job = std::move(*job);
+  plan::Plan& plan = outcome.plan;
+  plan.head = head_of(outcome.job);
+  const rules::Facts facts{outcome.job, outcome.cards};
+
+  tell(request, "asking the rules");
+  rules::Yield yield = ask_rules(facts);
+  Waivers waivers(outcome.job);
+  waivers.links(yield);
+
+  tell(request, "finding the order");
+  const graph::Answer answer = graph::find_order(nodes_of(outcome.job), yield.links, yield.choices, request.limits.order_tries);
+  if (answer.status != graph::Answer::Status::found) {
+    outcome.contradiction = answer.contradiction;
+    outcome.order_stopped = answer.status == graph::Answer::Status::stopped;
+    waivers.findings(yield);
+    yield.findings.push_back(contradiction_finding(answer.contradiction));
+    plan.findings = yield.findings;
+    tidy_findings(plan.findings);
+    plan.work.units = outcome.job.units;
+    plan.head.hash = hash_of(plan);
+    return outcome;
+  }
+  outcome.ordered = true;
+
+  tell(request, "proving what must hold in every order");
+  ask_proofs(facts, OrderFromGraph(answer.order), yield);
+  waivers.findings(yield);
+  plan_steps(facts, answer.order, yield, plan);
+  plan.work.apart = yield.apart;
+  if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
+  fill_rest(facts, yield, plan);
+  if (request.want_schedule) schedule_it(request, plan);
+  plan.sources = sources_of(plan, outcome.cards);
+  plan.head.hash = hash_of(plan);
+  return outcome;
+}
+
+std::string own_cards() {
+  if (const char* given = std::getenv("HANDLOT_CARDS"); given != nullptr && *given != '\0') return given;
+  return HANDLOT_CARD_FOLDER;
+}
+
+std::vector<std::string> card_folders(const std::string& job_file, const std::vector<std::string>& given) {
+  std::vector<std::string> folders{own_cards()};
+  const fs::path beside = fs::path(job_file).parent_path() / "parts";
+  std::error_code code;
+  if (fs::is_directory(beside, code)) folders.push_back(beside.string());
+  folders.insert(folders.end(), given.begin(), given.end());
+  return folders;
+}
+
+}  // namespace handlot::pipeline

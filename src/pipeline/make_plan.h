@@ -1,0 +1,59 @@
+// make_plan.h: from files to a plan. The only place that knows in which order the layers work.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "catalogue/catalogue.h"
+#include "core/diagnostic.h"
+#include "graph/order.h"
+#include "job/job.h"
+#include "plan/plan.h"
+
+namespace handlot::pipeline {
+
+struct Limits {
+  int order_tries = 20000;      ///< choices tried before the order is given up
+  double schedule_seconds = 2;  ///< CPU; a safety net, the effort below ends ordinary jobs first
+  std::int64_t schedule_effort = 20000;  ///< conflicts
+  std::uint64_t seed = 1;
+};
+
+struct Request {
+  std::string job_file;
+  std::vector<std::string> card_folders;  ///< ours first, the builder's own last
+  Limits limits;
+  bool want_schedule = true;
+  std::string geometry_cache;             ///< folder; empty = none
+  std::function<void(std::string_view stage)> progress;  ///< may be empty
+};
+
+struct Outcome {
+  plan::Plan plan;
+  bool ordered = false;                ///< false: `contradiction` says why
+  graph::Contradiction contradiction;
+  bool order_stopped = false;          ///< the search for an order ended at its limit
+  Diagnostics warnings;                ///< of cards and files; none stops the plan
+  job::Job job;
+  catalogue::Catalogue cards;
+  /// True when a finding that is not waived stops the build, or there is no order or no schedule.
+  bool stops() const;
+};
+
+/// Reads, asks every rule, orders, proves, schedules.
+///
+/// Errors   everything that is wrong with the files, at once. A job that reads well but can't be built comes back
+///          as an Outcome with its reasons.
+Result<Outcome> make_plan(const Request& request);
+
+/// Card folders of a job: ours, then "parts" beside the job file if it is there, then those given.
+std::vector<std::string> card_folders(const std::string& job_file, const std::vector<std::string>& given);
+
+/// Where our own cards lie: beside the sources, or where they were installed.
+std::string own_cards();
+
+}  // namespace handlot::pipeline

@@ -1,0 +1,40 @@
+// parts_of_plan.h: the pieces that a plan is put together from, each a function of what is known by then.
+#pragma once
+
+#include <map>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "plan/plan.h"
+#include "rules/rule.h"
+
+namespace handlot::pipeline {
+
+plan::Head head_of(const job::Job& job);
+
+/// People, stations and fixtures of the bench.
+std::vector<plan::Resource> resources_of(const job::Job& job, const catalogue::Catalogue& cards);
+
+/// The job's start as a moment, and the shop hours from then on for `days` days.
+///
+/// Errors   zone-unknown, date-bad, no-hours (never open).
+Result<Instant> start_of(const job::Job& job);
+Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start, int days);
+
+/// One step as the sheet prints it and the schedule times it. `number` counts 10, 20, 30...
+plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield);
+
+/// Waits that somebody must respect: links with a wait or a latest end, redundant ones left out.
+std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& work);
+
+/// Parts, screws and materials for the lot, with spare, first step and look-alikes.
+std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
+
+/// "WH: Wood Handbook..." for every key that findings, links, cautions, waits mention.
+std::vector<std::string> sources_of(const plan::Plan& plan, const catalogue::Catalogue& cards);
+
+/// The first 12 hex digits of SHA-256 over everything the plan says.
+std::string hash_of(const plan::Plan& plan);
+
+}  // namespace handlot::pipeline

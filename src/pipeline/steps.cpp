@@ -1,0 +1,175 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "pipeline/parts_of_plan.h"
+
+namespace handlot::pipeline {
+
+namespace {
+
+using rules::Facts;
+
+plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Yield& yield) {
+  plan::Timing t;
+  t.whole_lot = step.whole_lot;
+  t.setup = step.setup;
+  t.run = step.run;
+  t.run_per_unit = step.run_per_unit;
+  t.unattended = step.unattended;
+  t.hands_on = step.hands_on && (step.setup.seconds > 0 || step.run.seconds > 0);
+  t.may_pause = step.may_pause;
+  t.people = step.people;
+  t.batch_min = step.batch_min;
+  t.batch_max = step.batch_max;
+  t.material_family = step.material_family;
+  if (!step.station.empty()) {
+    plan::Use use;
+    use.resource = step.station;
+    use.count = step.takes_places;
+    const job::Station* station = facts.job.station(step.station);
+    use.per_unit = station != nullptr && (station->together || station->capacity > 1);
+    t.uses.push_back(use);
+  }
+  for (const auto& held : yield.held) {
+    if (held.step == step.id) t.uses.push_back(held.use);
+  }
+  const catalogue::Card& process = facts.process(step);
+  const bool repeats = facts.job.units > 1 && !step.whole_lot;
+  const bool risky = step.irreversible || process.yes("irreversible") || step.orientation_critical;
+  t.first_piece = repeats && step.first_piece.value_or(risky && !step.checks.empty());
+  return t;
+}
+
+std::string amount_text(const job::MaterialUse& use, const catalogue::Card& card, double units) {
+  if (use.mass) {
+    const double grams = use.mass->value * units;
+    std::string text = grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2));
+    if (const auto drop = card.get<Grams>("drop"); drop && units == 1) {
+      const long drops = static_cast<long>(use.mass->value / drop->high.value + 0.999);
+      text += fmt::format(" ({})", counted(std::max(1L, drops), "drop", "drops"));
+    }
+    return text;
+  }
+  if (use.volume) {
+    const double ml = use.volume->value * units / 1000;
+    return ml < 1 ? fmt::format("{} mm3", number(ml * 1000, 1)) : fmt::format("{} ml", number(ml, 2));
+  }
+  return {};
+}
+
+void add_parts(const Facts& facts, const job::Step& step, plan::Step& out) {
+  for (const job::Installs& i : step.installs) {
+    const job::Part* part = facts.job.part(i.part);
+    plan::StepPart p;
+    p.part = i.part;
+    p.count = i.count > 0 ? i.count : part != nullptr ? part->count : 1;
+    if (part != nullptr) {
+      p.name = part->name.empty() ? facts.card(part->card).name : part->name;
+    } else {
+      p.name = facts.job.assembly(i.part)->name;
+    }
+    const std::size_t n = out.parts.size();
+    p.callout = n < 26 ? std::string(1, static_cast<char>('A' + n)) : fmt::format("{}", n + 1);
+    out.parts.push_back(std::move(p));
+  }
+}
+
+void add_tools(const Facts& facts, const job::Step& step, plan::Step& out) {
+  for (const job::ToolUse& t : step.tools) {
+    out.tools.push_back({t.card.empty() ? t.name : facts.card(t.card).name, t.setting});
+  }
+  if (const job::Station* s = facts.job.station(step.station)) out.tools.push_back({s->name, ""});
+}
+
+void add_materials(const Facts& facts, const job::Step& step, plan::Step& out) {
+  std::vector<job::MaterialUse> all = step.materials;
+  for (const JointId& id : step.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    for (const CardId& card : {joint.adhesive, joint.activator}) {
+      const bool named = card.empty() || std::any_of(all.begin(), all.end(), [&](const job::MaterialUse& u) { return u.card == card; });
+      if (!named && (card == joint.adhesive || step.process.text == "activate")) all.push_back({card, {}, {}, {}, joint.place});
+    }
+  }
+  for (const job::MaterialUse& use : all) {
+    const catalogue::Card& card = facts.card(use.card);
+    out.materials.push_back({use.card, card.name, amount_text(use, card, 1), amount_text(use, card, facts.job.units)});
+  }
+}
+
+void add_checks(const job::Step& step, plan::Step& out) {
+  for (const job::CheckLine& c : step.checks) {
+    plan::Check check;
+    check.id = c.id;
+    check.what = c.what;
+    check.value = c.value;
+    check.unit = c.unit;
+    if (c.limit) {
+      check.low = c.limit->low;
+      check.high = c.limit->high;
+      check.limit = c.limit->low == c.limit->high ? fmt::format("{} {}", number(c.limit->low), c.unit)
+                                                  : fmt::format("{} to {} {}", number(c.limit->low), number(c.limit->high), c.unit);
+    }
+    out.checks.push_back(std::move(check));
+  }
+}
+
+/// The link that says most about why the step stands here: facts before the builder's own wishes, the listing last.
+std::string why_here(const job::Step& step, std::span<const plan::Constraint> links) {
+  const plan::Constraint* best = nullptr;
+  const auto rank = [](const plan::Constraint& c) {
+    const int weak = c.reason.kind == plan::ReasonKind::listing ? 2 : c.reason.builders_choice ? 1 : 0;
+    return std::pair(weak, -c.min.seconds);
+  };
+  for (const plan::Constraint& link : links) {
+    if (link.redundant || link.to.step != step.id || link.to.edge != plan::Edge::start) continue;
+    if (best == nullptr || rank(link) < rank(*best)) best = &link;
+  }
+  if (best == nullptr) return "nothing has to come before it";
+  std::string text = best->reason.text;
+  if (best->reason.kind == plan::ReasonKind::listing) return "nothing else decides: the order of the job file is kept";
+  return text;
+}
+
+std::string reminder_of(const job::Step& step, const plan::Step& out) {
+  if (!step.reminder.empty()) return step.reminder;
+  for (const plan::StepPart& p : out.parts) {
+    if (p.count > 1) return fmt::format("{0} of {0} {1}", p.count, p.name);
+  }
+  return {};
+}
+
+}  // namespace
+
+plan::Step step_of(const Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield) {
+  const catalogue::Card& process = facts.process(step);
+  plan::Step out;
+  out.id = step.id;
+  out.number = number;
+  out.title = step.title;
+  out.process = step.process.text;
+  out.place = step.place;
+  const std::vector<PartId> around = facts.job.around(step.on);
+  if (const job::Assembly* own = facts.job.assembly(step.on)) {
+    out.section = own->name;
+  } else if (!around.empty()) {
+    out.section = facts.job.assembly(around.front())->name;
+  }
+  out.timing = timing_of(facts, step, yield);
+  add_parts(facts, step, out);
+  add_tools(facts, step, out);
+  add_materials(facts, step, out);
+  out.actions = step.actions;
+  add_checks(step, out);
+  out.why_here = why_here(step, links);
+  out.orientation = step.orientation;
+  out.irreversible = step.irreversible || process.yes("irreversible");
+  out.hold = step.hold;
+  out.safe_to_stop = step.safe_to_stop.value_or(process.word_or("stop-after", "yes") == "yes");
+  out.stop_note = step.stop_note.empty() && !out.safe_to_stop ? process.word_or("stop-note") : step.stop_note;
+  out.reminder = reminder_of(step, out);
+  return out;
+}
+
+}  // namespace handlot::pipeline
