@@ -151,6 +151,7 @@ class Search {
         return false;
       }
       State next = state;
+      next.open.erase(next.open.begin());
       if (take_option(next, option) && settle(next)) {
         state = std::move(next);
         return true;
