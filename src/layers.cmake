@@ -42,3 +42,16 @@ handlot_layer(cli USES core input catalogue job plan rules graph pipeline sheets
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)
+handlot_layer(safety USES core plan)
+
+# Shapes: everything that works on triangles, without the solid kernel.
+handlot_layer(shapes USES core)
+
+# The solid kernel, lent to nobody else. Its targets name no include folder.
+find_package(OpenCASCADE CONFIG REQUIRED)
+add_library(handlot_occt INTERFACE)
+target_include_directories(handlot_occt SYSTEM INTERFACE ${OpenCASCADE_INCLUDE_DIR})
+target_link_libraries(handlot_occt INTERFACE TKPrim TKBO TKMesh TKTopAlgo TKBRep TKGeomBase TKG3d TKG2d TKMath TKernel)
+target_link_options(handlot_occt INTERFACE -Wl,--as-needed)
+handlot_layer(geometry USES core shapes LENT OCCT=handlot_occt)
+target_precompile_headers(handlot_geometry PRIVATE geometry/kernel_headers.h)

@@ -1,0 +1,58 @@
+// access.h: can the tool get at it, with what is in at that moment?
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/id.h"
+#include "shapes/blocking.h"
+
+namespace handlot::shapes {
+
+/// A stretch of a tool along its axis, counted from the tip. Round (`width` = diameter, `depth` = 0) or a rectangle.
+struct ToolStretch {
+  Millimetres from, to;
+  Millimetres width, depth;
+};
+/// A driver, iron, nozzle, tweezers or clamp as a solid along an axis. It comes in along that axis, so each stretch
+/// needs its room from where it ends up to the outside.
+struct Tool {
+  std::string id;
+  std::vector<ToolStretch> stretches;
+  Degrees may_lean{0};       ///< how far the axis may lean and still work; 0 = straight only
+  Millimetres margin{0.5};   ///< room wanted beside it; less is "tight"
+};
+
+/// Where the tip works, and the way the tool points away from the work (unit, outwards).
+struct Spot {
+  Vec3 at;  ///< mm
+  Vec3 axis;
+};
+
+struct Access {
+  enum class Verdict { free, tight, blocked };
+  Verdict verdict = Verdict::free;
+  Millimetres room;             ///< beside the tool at its narrowest; negative = by how much it does not fit
+  Millimetres error;            ///< of `room`
+  Millimetres height;           ///< above the tip, of the narrowest place
+  Degrees lean{0};              ///< how the best attempt leaned
+  std::vector<std::size_t> by;  ///< what blocks, or what makes it tight, the worst first
+};
+
+/// `installed`: what is in at that moment. `work`: parts that the tool is meant to touch, not judged.
+/// Cost   about 0.05 ms straight; leaning tools try 8 sides x 3 leans.
+Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed, const PartSet& work);
+
+/// The last index i of `states` (what is in before arrival i) where the tool still got in; none = nowhere.
+std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
+                                       const std::vector<PartSet>& states, const PartSet& work);
+
+/// The head of a fastener: the end of its axis where the larger radius is, pointing outwards.
+/// None when the part has no round face to tell.
+std::optional<Spot> head_of(const Scene& scene, std::size_t fastener);
+
+/// "free", "tight: 0.3 mm beside the case at 12 mm above the head", "blocked by the front plate at 26 mm".
+std::string say(const Scene& scene, const Access& access);
+
+}  // namespace handlot::shapes
