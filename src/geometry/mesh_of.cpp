@@ -28,7 +28,7 @@ Surface surface_of(const TopoDS_Face& face) {
   };
   switch (on.GetType()) {
     case GeomAbs_Plane: {
-      const gp_Ax3& frame = on.Plane().Position();
+      const gp_Ax3 frame = on.Plane().Position();
       const Vec3 normal = vec(frame.Direction());
       s = {Surface::Kind::plane, vec(frame.Location()), frame.Direct() == reversed ? -normal : normal, 0, false};
       break;

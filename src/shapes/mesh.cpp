@@ -6,6 +6,7 @@
 #include <cstring>
 #include <map>
 #include <numeric>
+#include <optional>
 #include <unordered_map>
 
 namespace handlot::shapes {
