@@ -15,7 +15,7 @@ namespace handlot::geometry {
 struct InterferenceRules {
   CubicMillimetres least_volume{1e-3};
   Millimetres least_depth{0.005};  ///< volume over the common face: mean depth
-  double seconds = 5;              ///< processor time for all pairs; what is left is listed as not checked
+  std::size_t exact = 2000;        ///< pairs intersected exactly at most; what is left is listed as not checked
 };
 
 struct Overlap {
@@ -25,13 +25,13 @@ struct Overlap {
     within,    ///< one lies wholly in the material of the other
     press_fit, ///< declared
     thread,    ///< declared
-    gears,     ///< declared, within the depth of teeth
+    gears      ///< declared
   };
   Kind kind = Kind::overlap;
-  CubicMillimetres volume;
-  Millimetres depth;     ///< mean
-  shapes::Vec3 where;    ///< mm, the middle of what they share
-  CubicMillimetres error;  ///< of the volume
+  CubicMillimetres volume;  ///< 0 for threads and gears, which are declared and not measured
+  Millimetres depth;        ///< mean
+  shapes::Vec3 where;       ///< mm, the middle of what they share
+  CubicMillimetres error;   ///< of the volume
 };
 struct Interference {
   std::vector<Overlap> overlaps;  ///< ordered by parts; declared ones too

@@ -28,6 +28,12 @@ Scene::Scene(const Assembly& assembly) : parts_(assembly.parts), trees_(assembly
     if (a && b) declared_.push_back({{std::min(*a, *b), std::max(*a, *b)}, d.kind});
   }
   std::sort(declared_.begin(), declared_.end());
+  for (const Subassembly& s : assembly.subassemblies) {
+    Group group{s.id, {}};
+    for (const PartId& id : s.parts)
+      if (const auto part = find(id)) group.parts.push_back(*part);
+    if (group.parts.size() > 1) groups_.push_back(std::move(group));
+  }
 }
 
 Scene::~Scene() = default;

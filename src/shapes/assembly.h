@@ -70,6 +70,12 @@ class Scene {
   std::optional<std::size_t> find(const PartId& id) const;
   /// What was declared about the pair, if anything.
   std::optional<Declared::Kind> declared(std::size_t a, std::size_t b) const;
+  /// Declared subassemblies by index of their parts; unknown ids are left out.
+  struct Group {
+    std::string id;
+    std::vector<std::size_t> parts;
+  };
+  const std::vector<Group>& groups() const { return groups_; }
   const Box& box() const { return box_; }
   /// mm; the largest of the parts' deflections.
   double deflection() const { return deflection_; }
@@ -83,6 +89,7 @@ class Scene {
   std::vector<Part> parts_;
   std::vector<Body> bodies_;
   std::vector<std::pair<std::pair<std::size_t, std::size_t>, Declared::Kind>> declared_;
+  std::vector<Group> groups_;
   Box box_;
   double deflection_ = 0;
   mutable std::vector<std::unique_ptr<class TriangleTree>> trees_;

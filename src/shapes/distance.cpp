@@ -142,6 +142,20 @@ double squared_between(const Box& a, const Box& b) {
 
 }  // namespace
 
+namespace {
+
+Box box_of(const Corners& t) {
+  Box box{t[0], t[0]};
+  box.add(t[1]);
+  box.add(t[2]);
+  return box;
+}
+
+/// Bounds nearer than this to the best are not worth a look: parallel faces would tie for ever.
+constexpr double kTie = 1 - 2e-6;
+
+}  // namespace
+
 Nearest nearest(const TriangleTree& a, const TriangleTree& b, const Placement& by, double within) {
   const bool unmoved = by == Placement{};
   Close best;
@@ -155,15 +169,18 @@ Nearest nearest(const TriangleTree& a, const TriangleTree& b, const Placement& b
   while (!stack.empty()) {
     const Pair pair = stack.back();
     stack.pop_back();
-    if (pair.bound >= best.squared) continue;
+    if (pair.bound >= best.squared * kTie) continue;
     const auto& na = a.nodes()[pair.a];
     const auto& nb = b.nodes()[pair.b];
     if (na.count > 0 && nb.count > 0) {
       for (std::uint32_t i = na.first; i < na.first + na.count; ++i) {
         const Corners ta = moved(corners(a.body(), a.order()[i]), by);
+        const Box box_a = box_of(ta);
         for (std::uint32_t j = nb.first; j < nb.first + nb.count; ++j) {
           const double before = best.squared;
-          triangle_triangle(ta, corners(b.body(), b.order()[j]), best);
+          const Corners tb = corners(b.body(), b.order()[j]);
+          if (squared_between(box_a, box_of(tb)) >= best.squared * kTie) continue;
+          triangle_triangle(ta, tb, best);
           found = found || best.squared < before;
           if (best.squared == 0) return {0, best.a, best.b};
         }
@@ -179,7 +196,7 @@ Nearest nearest(const TriangleTree& a, const TriangleTree& b, const Placement& b
     }
     if (next[0].bound < next[1].bound) std::swap(next[0], next[1]);
     for (const Pair& p : next)
-      if (p.bound < best.squared) stack.push_back(p);
+      if (p.bound < best.squared * kTie) stack.push_back(p);
   }
   if (!found) return {};
   return {std::sqrt(best.squared), best.a, best.b};

@@ -35,7 +35,7 @@ struct Nearest {
 };
 
 /// The smallest distance between two bodies when `a` is moved by `by` from its place. Not looked for beyond `within`.
-/// Accuracy   to the sum of the deflections of both meshes.
+/// Accuracy   1e-6 of the gap, beyond the deflections of both meshes.
 Nearest nearest(const TriangleTree& a, const TriangleTree& b, const Placement& by,
                 double within = std::numeric_limits<double>::infinity());
 
@@ -57,13 +57,13 @@ enum class Meeting {
   crossing,  ///< surfaces pass through each other, or may within the deflection: ask the solids
   within     ///< one wholly inside the material of the other
 };
-/// Crossings explained by a round part in a round hole of the same axis and no smaller radius are no crossings.
-Meeting meeting(const Scene& scene, std::size_t a, std::size_t b, double reach);
-
 struct MeetingPair {
   std::size_t a = 0, b = 0;
   Meeting how = Meeting::apart;
+  double gap = 0;  ///< mm, of the meshes; 0 when crossing or within
 };
+/// Crossings explained by a round part in a round hole of the same axis and no smaller radius are no crossings.
+MeetingPair meeting(const Scene& scene, std::size_t a, std::size_t b, double reach);
 /// All pairs that are not apart, ordered.
 std::vector<MeetingPair> meetings(const Scene& scene, double reach);
 

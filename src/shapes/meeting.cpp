@@ -77,28 +77,31 @@ bool reaches_into(const TriangleTree& a, const TriangleTree& b) {
 
 }  // namespace
 
-Meeting meeting(const Scene& scene, std::size_t a, std::size_t b, double reach) {
-  if (!scene.body(a).box.grown(reach).meets(scene.body(b).box)) return Meeting::apart;
+MeetingPair meeting(const Scene& scene, std::size_t a, std::size_t b, double reach) {
+  if (!scene.body(a).box.grown(reach).meets(scene.body(b).box)) return {a, b, Meeting::apart, reach};
   const TriangleTree& ta = scene.tree(a);
   const TriangleTree& tb = scene.tree(b);
   const auto crossed = crossings(ta, tb, kThrough, kCrossings);
   if (!crossed.empty()) {
     const Excuses excuses(scene, a, b);
-    const bool excused = crossed.size() < kCrossings && std::all_of(crossed.begin(), crossed.end(), [&](const Crossing& c) {
-      return excuses.hold(scene.body(a).mesh->face_of[c.triangle_a], scene.body(b).mesh->face_of[c.triangle_b]);
-    });
-    if (!excused) return Meeting::crossing;
-    return Meeting::near;
+    const auto& faces_a = scene.body(a).mesh->face_of;
+    const auto& faces_b = scene.body(b).mesh->face_of;
+    const bool excused =
+        crossed.size() < kCrossings && std::all_of(crossed.begin(), crossed.end(), [&](const Crossing& c) {
+          return excuses.hold(faces_a[c.triangle_a], faces_b[c.triangle_b]);
+        });
+    return {a, b, excused ? Meeting::near : Meeting::crossing, 0};
   }
-  if (reaches_into(ta, tb) || reaches_into(tb, ta)) return Meeting::within;
-  return nearest(ta, tb, {}, reach + 1e-9).gap <= reach ? Meeting::near : Meeting::apart;
+  if (reaches_into(ta, tb) || reaches_into(tb, ta)) return {a, b, Meeting::within, 0};
+  const double gap = nearest(ta, tb, {}, reach + 1e-9).gap;
+  return {a, b, gap <= reach ? Meeting::near : Meeting::apart, gap};
 }
 
 std::vector<MeetingPair> meetings(const Scene& scene, double reach) {
   std::vector<MeetingPair> found;
   for (std::size_t a = 0; a < scene.size(); ++a)
     for (std::size_t b = a + 1; b < scene.size(); ++b)
-      if (const Meeting how = meeting(scene, a, b, reach); how != Meeting::apart) found.push_back({a, b, how});
+      if (const MeetingPair pair = meeting(scene, a, b, reach); pair.how != Meeting::apart) found.push_back(pair);
   return found;
 }
 

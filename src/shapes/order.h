@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -39,6 +40,7 @@ Insertion can_go_in(const Scene& scene, const Blocking& table, const PartSet& mo
 struct OrderStep {
   std::vector<std::size_t> parts;  ///< more than one: a subassembly, put in as one body
   Way way;
+  bool loose = false;  ///< it only goes when something else is left without hold; a hand or jig must keep it
   int group = -1;  ///< the subassembly this step builds (index into InsertionOrder::groups); -1 = the unit itself
 };
 /// A subassembly that the order needs or that was declared.
@@ -73,7 +75,9 @@ struct OrderRules {
 ///            before other parts, then small before large, then by id.
 /// Cost       46 parts about 5 ms beyond the blocking table.
 /// Limits     straight moves (or two of them), rigid parts, no gravity and no hands.
-InsertionOrder find_order(const Scene& scene, const Blocking& table, const OrderRules& rules = {});
+/// `meetings`: pairs nearer than rules.contact at least, as shapes::meetings gives them.
+InsertionOrder find_order(const Scene& scene, const Blocking& table, std::span<const MeetingPair> meetings,
+                          const OrderRules& rules = {});
 
 /// A step of a given order: bodies that arrive one after another in any order among themselves.
 struct Arrival {
@@ -100,7 +104,8 @@ struct Removal {
   std::vector<std::pair<std::size_t, std::size_t>> breaks;  ///< bonds that would have to be broken
   std::vector<Obstacle> obstacles;            ///< when not possible
 };
-Removal take_out(const Scene& scene, const Blocking& table, std::size_t part, const OrderRules& rules = {});
+/// Bonded parts come out as one body where that works; otherwise the bonds that break are listed.
+Removal take_out(const Scene& scene, const Blocking& table, std::size_t part, bool two_moves = true);
 
 /// "lens cannot go in: from above the bezel is in the way; from below the case and the board are".
 std::string say(const Scene& scene, const PartSet& body, const std::vector<Obstacle>& obstacles);

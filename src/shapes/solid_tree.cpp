@@ -163,6 +163,13 @@ class Inspector {
       if (out) say("shape-outline", fmt::format("a hole at ({}, {}) lies outside its plate", h.at.x, h.at.y),
                    "move the hole onto the plate");
     }
+    for (std::size_t i = 0; i < v.holes.size(); ++i)
+      for (std::size_t j = i + 1; j < v.holes.size(); ++j) {
+        const PlateHole &a = v.holes[i], &b = v.holes[j];
+        if (std::hypot(a.at.x - b.at.x, a.at.y - b.at.y) < (a.diameter.value + b.diameter.value) / 2)
+          say("shape-outline", fmt::format("holes {} and {} of a plate run into each other", i + 1, j + 1),
+              "move them apart, or cut one of them as a shape of its own");
+      }
   }
   void look_thread(const ThreadShape& v) {
     size("nominal diameter", v.nominal), size("pitch", v.pitch), size("length", v.length);
