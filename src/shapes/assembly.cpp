@@ -6,8 +6,25 @@
 #include <utility>
 
 #include "shapes/distance.h"
+#include "shapes/hidden_lines.h"
 
 namespace handlot::shapes {
+
+namespace {
+
+/// The axis of a pin of one part in a hole of the other.
+std::optional<Vec3> common_axis(const Part& a, const Part& b) {
+  for (const Surface& fa : a.mesh->faces)
+    for (const Surface& fb : b.mesh->faces) {
+      if (fa.kind != Surface::Kind::cylinder || fb.kind != Surface::Kind::cylinder || fa.hollow == fb.hollow) continue;
+      const Vec3 axis = a.at.direction(fa.axis), other = b.at.direction(fb.axis);
+      const Vec3 between = b.at.point(fb.point) - a.at.point(fa.point);
+      if (length(cross(axis, other)) < 1e-3 && length(between - axis * dot(between, axis)) < 0.05) return axis;
+    }
+  return std::nullopt;
+}
+
+}  // namespace
 
 Scene::Scene(const Assembly& assembly) : parts_(assembly.parts), trees_(assembly.parts.size()) {
   for (const Part& part : parts_) {
@@ -28,6 +45,9 @@ Scene::Scene(const Assembly& assembly) : parts_(assembly.parts), trees_(assembly
     if (a && b) declared_.push_back({{std::min(*a, *b), std::max(*a, *b)}, d.kind});
   }
   std::sort(declared_.begin(), declared_.end());
+  for (const auto& [pair, kind] : declared_)
+    if (kind == Declared::Kind::thread || kind == Declared::Kind::press_fit)
+      if (const auto axis = common_axis(parts_[pair.first], parts_[pair.second])) axes_.push_back({pair, *axis});
   for (const Subassembly& s : assembly.subassemblies) {
     Group group{s.id, {}};
     for (const PartId& id : s.parts)
@@ -54,6 +74,13 @@ std::optional<Declared::Kind> Scene::declared(std::size_t a, std::size_t b) cons
   return it->second;
 }
 
+std::optional<Vec3> Scene::joint_axis(std::size_t a, std::size_t b) const {
+  const std::pair key{std::min(a, b), std::max(a, b)};
+  for (const auto& [pair, axis] : axes_)
+    if (pair == key) return axis;
+  return std::nullopt;
+}
+
 std::string Scene::say(std::size_t part) const {
   const Part& p = parts_[part];
   const std::string& name = p.name.empty() ? p.id.text : p.name;
@@ -65,6 +92,13 @@ std::string Scene::say(std::size_t part) const {
 const TriangleTree& Scene::tree(std::size_t part) const {
   if (!trees_[part]) trees_[part] = std::make_unique<TriangleTree>(bodies_[part]);
   return *trees_[part];
+}
+
+const std::vector<MeshEdge>& Scene::edges(std::size_t part) const {
+  const Mesh* mesh = bodies_[part].mesh;
+  auto known = edges_.find(mesh);
+  if (known == edges_.end()) known = edges_.emplace(mesh, edges_of(*mesh)).first;
+  return known->second;
 }
 
 Weight weight(const Assembly& assembly, const std::vector<PartId>& installed) {

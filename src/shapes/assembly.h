@@ -1,6 +1,7 @@
 // assembly.h: the parts of a unit where they sit when it is finished, and what the builder declared about them.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -70,6 +71,9 @@ class Scene {
   std::optional<std::size_t> find(const PartId& id) const;
   /// What was declared about the pair, if anything.
   std::optional<Declared::Kind> declared(std::size_t a, std::size_t b) const;
+  /// The axis (unit) along which a threaded or pressed pair goes together, if it was declared and its round faces
+  /// show one.
+  std::optional<Vec3> joint_axis(std::size_t a, std::size_t b) const;
   /// Declared subassemblies by index of their parts; unknown ids are left out.
   struct Group {
     std::string id;
@@ -84,15 +88,19 @@ class Scene {
 
   /// Boxes over the triangles of a part, built when first asked (not from two threads).
   const class TriangleTree& tree(std::size_t part) const;
+  /// Edges of a part's mesh, found when first asked and shared by parts of one mesh.
+  const std::vector<struct MeshEdge>& edges(std::size_t part) const;
 
  private:
   std::vector<Part> parts_;
   std::vector<Body> bodies_;
   std::vector<std::pair<std::pair<std::size_t, std::size_t>, Declared::Kind>> declared_;
+  std::vector<std::pair<std::pair<std::size_t, std::size_t>, Vec3>> axes_;
   std::vector<Group> groups_;
   Box box_;
   double deflection_ = 0;
   mutable std::vector<std::unique_ptr<class TriangleTree>> trees_;
+  mutable std::map<const Mesh*, std::vector<struct MeshEdge>> edges_;
 };
 
 /// Mass and centre of the parts of a unit as built so far. Parts without mass are listed, not counted.

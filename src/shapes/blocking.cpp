@@ -55,7 +55,18 @@ std::size_t Blocking::count() const {
   return n;
 }
 
+namespace {
+
+/// A screw does not leave its thread sideways, whatever the overlap of the two models lets through.
+bool across_joint(const Scene& scene, std::size_t a, std::size_t b, Vec3 along) {
+  const auto axis = scene.joint_axis(a, b);
+  return axis && length(cross(*axis, unit(along))) > 0.00873;
+}
+
+}  // namespace
+
 bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along, const BlockingRules& rules) {
+  if (across_joint(scene, part, blocker, along)) return true;
   const Placement to_z = looking_along(unit(along));
   return up_blocked(project(scene.body(part), to_z, {}, 1).up, project(scene.body(blocker), to_z, {}, 2).down,
                     limits_for(scene, rules));
@@ -83,7 +94,8 @@ Blocking blocking(const Scene& scene, std::span<const Vec3> directions, const Bl
     for (std::size_t i = 0; i < scene.size(); ++i) seen.push_back(project(scene.body(i), to_z));
     for (std::size_t a = 0; a < scene.size(); ++a)
       for (std::size_t b = 0; b < scene.size(); ++b) {
-        if (a == b || !up_blocked(seen[a].up, seen[b].down, limits)) continue;
+        if (a == b) continue;
+        if (!up_blocked(seen[a].up, seen[b].down, limits) && !across_joint(scene, a, b, directions[d])) continue;
         table.add(d, a, b);
         // B stops A on its way along d exactly when A stops B on its way back.
         if (opposite) table.add(*opposite, b, a);

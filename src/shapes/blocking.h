@@ -62,6 +62,7 @@ class Blocking {
 
 /// Does `blocker` stand in the way of `part` moving along `along` (unit) to infinity?
 /// Touching faces across the motion block; faces that slide or part do not.
+/// Pairs declared as threaded or pressed together that share an axis part along that axis only.
 /// Accuracy   thin overlaps below BlockingRules::graze are not seen; parts that already overlap by more than
 ///            `touch` may pass through the face they have passed: check interference first.
 bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along, const BlockingRules& rules = {});

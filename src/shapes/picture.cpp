@@ -1,0 +1,342 @@
+#include "shapes/picture.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "core/text.h"
+#include "shapes/hidden_lines.h"
+#include "shapes/sheet_svg.h"
+#include "shapes/view_choice.h"
+
+namespace handlot::shapes {
+
+namespace {
+
+constexpr double kText = 2.8;        ///< mm
+constexpr double kShortest = 0.25;   ///< mm on paper; shorter pieces are crumbs of touching round faces
+constexpr std::string_view kThin = "stroke=\"#777\" stroke-width=\"0.18\"";
+constexpr std::string_view kHeavy = "stroke=\"#000\" stroke-width=\"0.25\"";
+constexpr std::string_view kRim = "stroke=\"#000\" stroke-width=\"0.5\"";
+constexpr std::string_view kTint = "fill=\"#f6e3b4\"";
+constexpr std::string_view kWay = "#a4161a";
+
+/// From the unit's own coordinates, seen from the eye, to paper.
+struct Paper {
+  View view;
+  double scale = 1, dx = 0, dy = 0;
+  Point2 at(Point2 p) const { return {p.x * scale + dx, dy - p.y * scale}; }
+  Point2 at(Vec3 p) const {
+    const Vec3 v = view.to_view.direction(p);
+    return at(Point2{v.x, v.y});
+  }
+};
+
+/// A frame (mm on paper) that the picture is fitted into.
+struct Frame {
+  double left, top, right, bottom;
+};
+
+void fit(Paper& paper, const std::vector<Vec3>& points, const Frame& frame) {
+  double x0 = 1e300, x1 = -1e300, y0 = 1e300, y1 = -1e300;
+  for (const Vec3& p : points) {
+    const Vec3 v = paper.view.to_view.direction(p);
+    x0 = std::min(x0, v.x), x1 = std::max(x1, v.x);
+    y0 = std::min(y0, v.y), y1 = std::max(y1, v.y);
+  }
+  if (x0 > x1) return;
+  paper.scale = std::min((frame.right - frame.left) / std::max(x1 - x0, 1e-3), (frame.bottom - frame.top) / std::max(y1 - y0, 1e-3));
+  paper.dx = (frame.left + frame.right) / 2 - (x0 + x1) / 2 * paper.scale;
+  paper.dy = (frame.top + frame.bottom) / 2 + (y0 + y1) / 2 * paper.scale;
+}
+
+std::vector<Vec3> corners(const Box& box) {
+  std::vector<Vec3> out;
+  for (int k = 0; k < 8; ++k)
+    out.push_back({k & 1 ? box.high.x : box.low.x, k & 2 ? box.high.y : box.low.y, k & 4 ? box.high.z : box.low.z});
+  return out;
+}
+
+/// How far newcomers are set off: far enough to be seen apart, not so far that the unit becomes small.
+std::vector<SetOff> set_off(const Scene& scene, const StepPicture& what) {
+  Box unit_box;
+  for (std::size_t part : what.present.list()) unit_box.add(scene.body(part).box);
+  std::vector<SetOff> out;
+  for (const Newcomer& n : what.newcomers) {
+    Vec3 shift;
+    if (!unit_box.empty()) {
+      const Vec3 own = scene.body(n.part).box.size(), whole = unit_box.size();
+      const Vec3 d = unit(n.way.last);
+      const double own_along = std::abs(d.x) * own.x + std::abs(d.y) * own.y + std::abs(d.z) * own.z;
+      const double far = std::clamp(own_along * 1.1, 0.18 * length(whole), 0.45 * length(whole));
+      shift = d * -(n.way.first ? n.way.last_travel.value : far);
+      if (n.way.first) shift += unit(*n.way.first) * -(0.3 * length(whole));
+    }
+    out.push_back({n.part, shift});
+  }
+  return out;
+}
+
+struct CallOut {
+  std::string name;
+  std::vector<std::size_t> members;  ///< indices into the newcomers
+  Point2 anchor{};
+};
+
+std::vector<CallOut> call_outs(const Scene& scene, const std::vector<Newcomer>& newcomers) {
+  std::map<std::string, CallOut> by_name;
+  for (std::size_t i = 0; i < newcomers.size(); ++i) {
+    const Part& part = scene.part(newcomers[i].part);
+    CallOut& c = by_name[part.name.empty() ? part.id.text : part.name];
+    c.name = part.name.empty() ? part.id.text : part.name;
+    c.members.push_back(i);
+  }
+  std::vector<CallOut> out;
+  for (auto& [name, c] : by_name) out.push_back(std::move(c));
+  return out;
+}
+
+/// Everything a step picture needs on its way to paper.
+class StepDrawing {
+ public:
+  StepDrawing(const Scene& scene, const StepPicture& what)
+      : scene_(scene), what_(what), off_(set_off(scene, what)), labels_(call_outs(scene, what.newcomers)) {
+    paper_.view = seen_from(best_view(scene, what.present, off_));
+    width_ = what.size.width.value;
+    height_ = what.size.height.value;
+    margin_ = std::min(width_ * 0.26, 26.0);
+    fit(paper_, extent(), {margin_, 3, width_ - margin_, height_ - 3});
+  }
+
+  std::string draw() {
+    std::vector<std::string> names;
+    for (const CallOut& c : labels_)
+      names.push_back(c.members.size() > 1 ? fmt::format("{} x{}", c.name, c.members.size()) : c.name);
+    SheetSvg svg(width_, height_, names.empty() ? "the unit" : "new in this step: " + listed(names));
+    lines(svg);
+    arrows(svg);
+    tool(svg);
+    write_labels(svg);
+    return std::move(svg).done();
+  }
+
+ private:
+  std::vector<Vec3> extent() const {
+    std::vector<Vec3> points;
+    const auto add = [&](const Body& body, Vec3 shift) {
+      if (body.vertices.size() > 200) {
+        for (std::size_t i = 0; i < body.vertices.size(); i += body.vertices.size() / 100) points.push_back(body.vertices[i] + shift);
+        if (body.box.size().x * body.box.size().y * body.box.size().z > 0)
+          for (const Vec3& c : corners(body.box)) points.push_back((c + shift) * 0.999 + (body.box.middle() + shift) * 0.001);
+        return;
+      }
+      for (const Vec3& v : body.vertices) points.push_back(v + shift);
+    };
+    for (std::size_t part : what_.present.list()) add(scene_.body(part), {});
+    for (const SetOff& n : off_) add(scene_.body(n.part), n.shift);
+    if (what_.tool_at && what_.tool_axis) points.push_back(*what_.tool_at);
+    return points;
+  }
+
+  void lines(SheetSvg& svg) const {
+    std::vector<Drawn> drawn;
+    for (const SetOff& n : off_) drawn.push_back({&scene_.body(n.part), &scene_.edges(n.part), n.shift});
+    for (std::size_t part : what_.present.list())
+      drawn.push_back({&scene_.body(part), &scene_.edges(part), {}});
+    for (std::size_t i = 0; i < off_.size(); ++i) {
+      std::vector<Polygon> runs = shadow(drawn[i], paper_.view);
+      for (Polygon& run : runs) put_on_paper(run);
+      svg.filled(runs, kTint);
+    }
+    std::vector<SeenLine> thin, heavy, rim;
+    for (const SeenLine& l : seen_lines(drawn, paper_.view, std::max(0.06, 2.5 * scene_.deflection())))
+      (l.drawn >= off_.size() ? thin : l.outline ? rim : heavy).push_back(l);
+    svg.runs(on_paper(thin), kThin);
+    svg.runs(on_paper(heavy), kHeavy);
+    svg.runs(on_paper(rim), kRim);
+  }
+
+  void put_on_paper(Polygon& run) const {
+    for (Point2& p : run) p = paper_.at(p);
+  }
+
+  std::vector<Polygon> on_paper(const std::vector<SeenLine>& seen) const {
+    std::vector<Polygon> runs;
+    for (Polygon& run : chained(seen)) {
+      put_on_paper(run);
+      double far = 0;
+      for (std::size_t i = 1; i < run.size(); ++i) far += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
+      if (far >= kShortest) runs.push_back(thinned(run));
+    }
+    return runs;
+  }
+
+  /// Without corners that move the line by less than a printer shows.
+  static Polygon thinned(const Polygon& run) {
+    Polygon out{run.front()};
+    for (std::size_t i = 1; i + 1 < run.size(); ++i) {
+      const Point2 a = out.back(), b = run[i], c = run[i + 1];
+      const double off = std::abs((c.x - a.x) * (b.y - a.y) - (c.y - a.y) * (b.x - a.x));
+      const double turn = (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y);
+      if (off > 0.02 * std::hypot(c.x - a.x, c.y - a.y) || turn <= 0) out.push_back(b);
+    }
+    out.push_back(run.back());
+    return out;
+  }
+
+  void arrows(SheetSvg& svg) const {
+    for (std::size_t i = 0; i < off_.size(); ++i) {
+      const Vec3 shift = off_[i].shift;
+      if (length(shift) < 1e-6) continue;
+      const Body& body = scene_.body(off_[i].part);
+      const Way& way = what_.newcomers[i].way;
+      const Vec3 d = unit(way.last);
+      const Vec3 size = body.box.size();
+      const double half = (std::abs(d.x) * size.x + std::abs(d.y) * size.y + std::abs(d.z) * size.z) / 2;
+      const Vec3 seat = body.box.middle(), start = seat + shift;
+      if (way.first) {
+        const Vec3 turn = seat - d * way.last_travel.value;
+        svg.line(paper_.at(start), paper_.at(turn), fmt::format("stroke=\"{}\" stroke-width=\"0.4\"", kWay));
+        svg.arrow(paper_.at(turn), paper_.at(seat), kWay, 0.4);
+        continue;
+      }
+      // From the leading face to just short of where that face will be.
+      const Vec3 lead = start + d * half;
+      svg.arrow(paper_.at(lead), paper_.at(lead + (seat - start) * 0.82), kWay, off_.size() > 8 ? 0.25 : 0.4);
+    }
+  }
+
+  void tool(SheetSvg& svg) const {
+    if (!what_.tool_at || !what_.tool_axis) return;
+    const Point2 a = paper_.at(*what_.tool_at);
+    Point2 b = paper_.at(*what_.tool_at + unit(*what_.tool_axis));
+    double dx = b.x - a.x, dy = b.y - a.y;
+    const double far = std::hypot(dx, dy);
+    if (far < 1e-6) return;
+    dx /= far, dy /= far;
+    // To the edge of the paper, or far enough to be seen.
+    double reach = 0.35 * height_;
+    if (dy < 0) reach = std::min(reach, (a.y - 4) / -dy);
+    b = {a.x + dx * reach, a.y + dy * reach};
+    svg.line(a, b, "stroke=\"#1d3557\" stroke-width=\"0.3\" stroke-dasharray=\"3 0.8 0.6 0.8\"");
+    if (!what_.tool_name.empty()) svg.text({b.x + 1, b.y + (dy < 0 ? -0.6 : 3)}, what_.tool_name, kText, "start");
+  }
+
+  /// The place on paper where a newcomer is named.
+  Point2 middle_of(std::size_t newcomer) const {
+    const SetOff& n = off_[newcomer];
+    return paper_.at(scene_.body(n.part).box.middle() + n.shift);
+  }
+
+  void write_labels(SheetSvg& svg) {
+    std::vector<CallOut*> left, right;
+    for (CallOut& c : labels_) {
+      double mean = 0;
+      for (std::size_t m : c.members) mean += middle_of(m).x / static_cast<double>(c.members.size());
+      (mean < width_ / 2 ? left : right).push_back(&c);
+    }
+    const auto even = [&](std::vector<CallOut*>& many, std::vector<CallOut*>& few) {
+      while (many.size() > few.size() + 2) {
+        few.push_back(many.back());
+        many.pop_back();
+      }
+    };
+    even(left, right);
+    even(right, left);
+    side(svg, left, true);
+    side(svg, right, false);
+  }
+
+  void side(SheetSvg& svg, std::vector<CallOut*>& labels, bool left) {
+    const double edge = left ? margin_ - 3 : width_ - margin_ + 3;
+    for (CallOut* c : labels) {
+      c->anchor = middle_of(c->members.front());
+      for (std::size_t m : c->members) {
+        const Point2 p = middle_of(m);
+        if (left ? p.x < c->anchor.x : p.x > c->anchor.x) c->anchor = p;
+      }
+    }
+    std::stable_sort(labels.begin(), labels.end(), [](const CallOut* a, const CallOut* b) { return a->anchor.y < b->anchor.y; });
+    const double pitch = std::min(12.0, (height_ - 6) / std::max<double>(static_cast<double>(labels.size()), 1));
+    double y = 0;
+    for (std::size_t i = 0; i < labels.size(); ++i) {
+      const double room_below = static_cast<double>(labels.size() - 1 - i) * pitch;
+      y = std::max(i == 0 ? 6.0 : y + pitch, std::min(labels[i]->anchor.y, height_ - 6 - room_below));
+      label(svg, *labels[i], edge, y, left);
+    }
+  }
+
+  void label(SheetSvg& svg, const CallOut& c, double edge, double y, bool left) const {
+    const Point2 start{edge + (left ? 0.5 : -0.5), y - 0.9};
+    svg.line(start, c.anchor, "stroke=\"#fff\" stroke-width=\"0.6\"");
+    svg.line(start, c.anchor, "stroke=\"#333\" stroke-width=\"0.18\"");
+    svg.circle(c.anchor, 0.45, "fill=\"#333\"");
+    const std::string_view anchor = left ? "end" : "start";
+    const bool many = c.members.size() > 1;
+    const auto rows = wrapped(c.name, kText, margin_ - 4, many ? 2 : 3);
+    double at = y;
+    for (const std::string& row : rows) {
+      svg.text({edge, at}, row, kText, anchor);
+      at += kText * 1.2;
+    }
+    if (many) svg.text({edge, at + 0.4}, fmt::format("x{}", c.members.size()), kText * 1.25, anchor, true);
+  }
+
+  const Scene& scene_;
+  const StepPicture& what_;
+  std::vector<SetOff> off_;
+  std::vector<CallOut> labels_;
+  Paper paper_;
+  double width_ = 0, height_ = 0, margin_ = 0;
+};
+
+}  // namespace
+
+std::string picture(const Scene& scene, const StepPicture& what) { return StepDrawing(scene, what).draw(); }
+
+std::string kit_picture(const Mesh& mesh, const std::string& name, PictureSize size) {
+  Assembly one;
+  Part part;
+  part.id = PartId("it");
+  part.name = name;
+  part.mesh = std::shared_ptr<const Mesh>(std::shared_ptr<void>{}, &mesh);
+  one.parts.push_back(part);
+  const Scene scene(one);
+  const double w = size.width.value, h = size.height.value, foot = 3 * kText;
+  Paper paper{seen_from({0.8, -1.2, 0.9}), 1, 0, 0};
+  fit(paper, scene.body(0).vertices, {1.5, 1.5, w - 1.5, h - foot - 1});
+  // A true scale where one fits, so that the part can be laid on its picture.
+  static constexpr double kScales[] = {10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01};
+  const double* scale = std::find_if(std::begin(kScales), std::end(kScales), [&](double s) { return s <= paper.scale; });
+  const double chosen = scale == std::end(kScales) ? paper.scale : *scale;
+  const double cx = w / 2, cy = (h - foot) / 2;
+  paper.dx = cx + (paper.dx - cx) * chosen / paper.scale;
+  paper.dy = cy + (paper.dy - cy) * chosen / paper.scale;
+  paper.scale = chosen;
+  SheetSvg svg(w, h, name);
+  const Drawn drawn{&scene.body(0), &scene.edges(0), {}};
+  std::vector<SeenLine> rim, inner;
+  for (const SeenLine& l : seen_lines(std::span(&drawn, 1), paper.view, std::max(1e-3, 2.5 * scene.deflection())))
+    (l.outline ? rim : inner).push_back(l);
+  const auto on_paper = [&](const std::vector<SeenLine>& lines) {
+    std::vector<Polygon> runs = chained(lines);
+    for (Polygon& run : runs)
+      for (Point2& p : run) p = paper.at(p);
+    return runs;
+  };
+  std::vector<Polygon> tint = shadow(drawn, paper.view);
+  for (Polygon& run : tint)
+    for (Point2& p : run) p = paper.at(p);
+  svg.filled(tint, "fill=\"#f3f3f0\"");
+  svg.runs(on_paper(inner), kHeavy);
+  svg.runs(on_paper(rim), kRim);
+  const Vec3 s = scene.box().size();
+  const std::string ratio = chosen == 1 ? "true size" : chosen > 1 ? fmt::format("{}:1", number(chosen)) : fmt::format("1:{}", number(1 / chosen));
+  svg.text({cx, h - kText * 1.5}, wrapped(name, kText, w, 1).front(), kText, "middle");
+  svg.text({cx, h - 0.6}, fmt::format("{} x {} x {} mm, {}", number(s.x, 1), number(s.y, 1), number(s.z, 1), ratio), kText * 0.85, "middle");
+  return std::move(svg).done();
+}
+
+}  // namespace handlot::shapes
