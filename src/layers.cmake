@@ -42,7 +42,6 @@ handlot_layer(cli USES core input catalogue job plan rules graph pipeline sheets
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)
-handlot_layer(safety USES core plan)
 
 # Shapes: everything that works on triangles, without the solid kernel.
 handlot_layer(shapes USES core)
