@@ -66,6 +66,15 @@ std::string short_marks(const plan::Step& step) {
   return out;
 }
 
+/// "lot", "all", "one by one", "3 batches"
+std::string batches_of(const View& view, const plan::Step& step) {
+  const auto& ops = view.operations(step.id);
+  if (step.timing.whole_lot || ops.empty()) return "lot";
+  if (ops.size() == 1) return "all";
+  if (ops.size() == static_cast<std::size_t>(view.lot())) return "one by one";
+  return fmt::format("{} batches", ops.size());
+}
+
 std::string starts_of(const View& view, const plan::Step& step) {
   const auto& ops = view.operations(step.id);
   if (ops.empty()) return "";
@@ -81,13 +90,12 @@ Duration hands_of(const View& view, const plan::Step& step) {
 
 Table sequence_table(const View& view) {
   Table table{"The steps in order",
-              {{"Step", 1, true}, {"What", 5.6}, {"Units", 2.6}, {"Hands", 1.7, true}, {"Starts", 2.3}, {"Then wait", 2.6}}, {}, false};
-  std::string section;
+              {{"Step", 0.8, true}, {"What", 4.9}, {"Units", 1.5}, {"Hands", 1.9, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
   for (const auto& step : view.plan().work.steps) {
     table.rows.push_back({strong(fmt::format("{}", step.number)),
                           {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},
-                          plain(units_of(view, step)), plain(in_words(hands_of(view, step))), plain(starts_of(view, step)),
-                          plain(wait_after(view, step))});
+                          plain(batches_of(view, step)), plain(in_words(hands_of(view, step))), plain(starts_of(view, step)),
+                          plain(wait_after(view, step)), {"", Cell::Form::page, "step-" + step.id.text}});
   }
   return table;
 }
@@ -103,9 +111,11 @@ void add_record(const View& view, int unit, Section& section) {
                             strong(check.limit.empty() ? "yes" : check.limit), blank(), tick(), blank()});
     }
   }
+  table.whole = table.keep_with_next = true;
   if (!table.rows.empty()) section.blocks.push_back(std::move(table));
   Table rework{"Rework of unit " + view.unit(unit),
                {{"Rework at step", 1.6}, {"What was wrong, where", 4}, {"What was done", 4}, {"Tested again", 1.4}, {"Date, initials", 2}}, {}, true};
+  rework.whole = true;
   for (int row = 0; row < 2; ++row) rework.rows.push_back({blank(), blank(), blank(), tick(), blank()});
   section.blocks.push_back(std::move(rework));
 }
@@ -135,7 +145,7 @@ std::string finding_text(const plan::Finding& f) {
 }  // namespace
 
 Section findings(const View& view) {
-  Section section{"findings", "Findings", false, false, {}};
+  Section section{.id = "findings", .title = "Findings", .new_page = false};
   Table table{"Findings of the checks", {{"How grave", 1.5}, {"What was found", 6.5}, {"Steps", 1.3}, {"Source", 2.4}}, {}, false};
   for (const auto& f : view.plan().findings) {
     std::string numbers;
@@ -147,7 +157,7 @@ Section findings(const View& view) {
 }
 
 Section kit(const View& view) {
-  Section section{"kit", "Kit: everything before you start", true, false, {}};
+  Section section{.id = "kit", .title = "Kit: everything before you start"};
   struct Kind {
     const char* kind;
     const char* title;
@@ -176,7 +186,7 @@ Section kit(const View& view) {
 }
 
 Section sequence(const View& view) {
-  Section section{"sequence", "The sequence", true, false, {}};
+  Section section{.id = "sequence", .title = "The sequence", .notes = true};
   if (view.plan().work.steps.empty()) return section;
   section.blocks.push_back(sequence_table(view));
   auto drawings = timeline(view);
@@ -190,7 +200,7 @@ Section sequence(const View& view) {
 std::vector<Section> plan_pages(const View& view) {
   std::vector<Section> out;
   for (const auto& page : view.plan().pages) {
-    Section section{"page-" + page.id, page.title, true, false, {}};
+    Section section{.id = "page-" + page.id, .title = page.title};
     if (!page.step.empty()) section.blocks.push_back(Para{"For step " + view.name(page.step), Para::Style::lead});
     for (const auto& line : page.lines) section.blocks.push_back(Para{line, Para::Style::body});
     if (!page.picture_svg.empty()) section.blocks.push_back(Picture{page.picture_svg, page.title, 190});
@@ -200,7 +210,7 @@ std::vector<Section> plan_pages(const View& view) {
 }
 
 Section records(const View& view) {
-  Section section{"records", "Record of each unit: stays with the unit", true, false, {}};
+  Section section{.id = "records", .title = "Record of each unit: stays with the unit"};
   if (view.plan().work.steps.empty()) return section;
   for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
   return section;
@@ -208,7 +218,7 @@ Section records(const View& view) {
 
 Section close_out(const View& view) {
   const plan::Plan& plan = view.plan();
-  Section section{"close-out", "Closing the lot", true, false, {}};
+  Section section{.id = "close-out", .title = "Closing the lot"};
   if (plan.work.steps.empty()) return section;
   if (Table table = leftover_table(plan); !table.rows.empty()) {
     section.blocks.push_back(Subheading{"Left-over count: every line must come to 0"});
@@ -235,7 +245,7 @@ Section close_out(const View& view) {
 }
 
 Section sources(const View& view) {
-  Section section{"sources", "Sources", false, false, {}};
+  Section section{.id = "sources", .title = "Sources", .new_page = false};
   if (view.plan().sources.empty()) return section;
   for (const auto& line : view.plan().sources) section.blocks.push_back(Para{line, Para::Style::small});
   return section;

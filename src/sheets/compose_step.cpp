@@ -15,14 +15,14 @@ constexpr int kGridUnits = 24;              // larger lots get one row of boxes,
 
 std::string range(const plan::Operation& op) {
   return op.first_unit == op.last_unit ? fmt::format("{}", op.first_unit)
-                                       : fmt::format("{} to {}", op.first_unit, op.last_unit);
+                                       : fmt::format("{}-{}", op.first_unit, op.last_unit);
 }
 
 std::string batches(const std::vector<const plan::Operation*>& ops) {
   if (ops.size() > kBatchesListed) return fmt::format("{} batches, the first with units {}", ops.size(), range(*ops.front()));
   std::string list;
   for (const auto* op : ops) list += (list.empty() ? "" : ", ") + range(*op);
-  return fmt::format("{} batches: units {}", ops.size(), list);
+  return "Units " + list;
 }
 
 std::vector<std::string> marks_of(const plan::Step& step) {
@@ -216,7 +216,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
 }
 
 Section steps(const View& view, const SheetOptions& options) {
-  Section section{"steps", "The steps", true, false, {}};
+  Section section{.id = "steps", .title = "The steps", .notes = true};
   const plan::Step* before = nullptr;
   for (const auto& step : view.plan().work.steps) {
     if (!step.section.empty() && (!before || before->section != step.section)) {

@@ -113,8 +113,9 @@ data cell(const Cell& c, const Column& column) {
 data table(const Table& t) {
   data out(data::type::object), columns(data::type::list), rows(data::type::list);
   double shares = 0;
-  for (const auto& c : t.columns) shares += c.share;
+  for (const auto& c : t.columns) shares += c.paper_only ? 0 : c.share;
   for (const auto& c : t.columns) {
+    if (c.paper_only) continue;
     data one(data::type::object);
     one.set("head", c.head);
     one.set("width", fmt::format("{:.1f}", 100 * c.share / shares));
@@ -123,7 +124,9 @@ data table(const Table& t) {
   }
   for (const auto& row : t.rows) {
     data one(data::type::object), cells(data::type::list);
-    for (std::size_t i = 0; i < row.size() && i < t.columns.size(); ++i) cells.push_back(cell(row[i], t.columns[i]));
+    for (std::size_t i = 0; i < row.size() && i < t.columns.size(); ++i) {
+      if (!t.columns[i].paper_only) cells.push_back(cell(row[i], t.columns[i]));
+    }
     one.set("cells", cells);
     rows.push_back(one);
   }
@@ -131,6 +134,7 @@ data table(const Table& t) {
   out.set("columns", columns);
   out.set("rows", rows);
   out.set("roomy", yes_no(t.roomy));
+  out.set("whole", yes_no(t.whole));
   return out;
 }
 

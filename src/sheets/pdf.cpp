@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <deque>
 
 #include "sheets/clock.h"
 #include "sheets/pdf_blocks.h"
@@ -17,8 +18,8 @@ using namespace pdf;
 
 constexpr double kLeft = 17 * kMillimetre;   // room for two holes
 constexpr double kRight = 12 * kMillimetre;
-constexpr double kTop = 19 * kMillimetre;
-constexpr double kBottom = 15 * kMillimetre;
+constexpr double kTop = 17.5 * kMillimetre;
+constexpr double kBottom = 13.5 * kMillimetre;
 constexpr double kSmallest = 0.72;           // of a section that is to stay on one page
 
 struct Size {
@@ -33,6 +34,11 @@ struct Placed {
 };
 
 using Page = std::vector<Placed>;
+
+struct Layout {
+  std::vector<Page> pages;
+  std::deque<Item> notes;  ///< made for the room that was left
+};
 
 Item section_title(const Typesetter& type, const Section& section, const std::string& title, double width) {
   Item item = of_text(type.set(title, {kHeading, true}, width), 20);
@@ -58,16 +64,65 @@ void add_whole(Flow& flow, Flow part, double most_height) {
   flow.items.push_back(std::move(whole));
 }
 
-Flow flow_of(const Sheet& sheet, Typesetter& type, double width, double most_height) {
+/// Cautions of a run of steps stay with its first step, and a paragraph with the picture it explains.
+bool stays_with_next(const std::vector<Block>& blocks, std::size_t i) {
+  if (i + 1 >= blocks.size()) return false;
+  if (std::holds_alternative<Para>(blocks[i])) return std::holds_alternative<Picture>(blocks[i + 1]);
+  return std::holds_alternative<CautionBox>(blocks[i]) &&
+         (std::holds_alternative<StepBox>(blocks[i + 1]) || stays_with_next(blocks, i + 1));
+}
+
+void add_section(Flow& flow, Typesetter& type, const Section& section, const std::string& title, double width, double most_height) {
+  const std::size_t first = flow.items.size();
+  flow.items.push_back(section_title(type, section, title, width));
+  for (std::size_t i = 0; i < section.blocks.size(); ++i) {
+    add(flow, type, section.blocks[i], width, most_height);
+    if (stays_with_next(section.blocks, i)) flow.items.back().keep_with_next = true;
+  }
+  for (std::size_t i = first; i < flow.items.size(); ++i) flow.items[i].notes = section.notes;
+}
+
+Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width, double most_height) {
   Flow flow;
+  flow.pages = &numbers;
   for (const auto& section : sheet.sections) {
+    const std::string& title = section.id == "front" ? sheet.title : section.title;
+    if (!section.one_page) {
+      add_section(flow, type, section, title, width, most_height);
+      continue;
+    }
     Flow own;
-    Flow& into = section.one_page ? own : flow;
-    into.items.push_back(section_title(type, section, section.id == "front" ? sheet.title : section.title, width));
-    for (const auto& block : section.blocks) add(into, type, block, width, most_height);
-    if (section.one_page) add_whole(flow, std::move(own), most_height);
+    own.pages = &numbers;
+    add_section(own, type, section, title, width, most_height);
+    add_whole(flow, std::move(own), most_height);
   }
   return flow;
+}
+
+Item notes_item(const Typesetter& type, double width, double height) {
+  constexpr double kPitch = 25;
+  const Text label = type.set("Notes, time, initials", {kSmall, true, false, kGrey}, width);
+  Item item;
+  item.height = height;
+  item.draw = [label, width, height](cairo_t* cr, double x, double y) {
+    label.draw(cr, x, y);
+    cairo_save(cr);
+    const double dots[] = {0.6, 3};
+    cairo_set_dash(cr, dots, 2, 0);
+    for (double at = label.height() + kPitch; at <= height; at += kPitch) line(cr, x, y + at, x + width, y + at, 0.6);
+    cairo_restore(cr);
+  };
+  return item;
+}
+
+/// Rules what is left of the last page, if its last item wants that and the room is worth it.
+void close_page(Layout& layout, const Typesetter& type, double y, double width, double most_height) {
+  constexpr double kGap = 22, kLeast = 70;
+  if (layout.pages.empty() || layout.pages.back().empty() || !layout.pages.back().back().item->notes) return;
+  const double left = most_height - y - kGap;
+  if (left < kLeast) return;
+  layout.notes.push_back(notes_item(type, width, left));
+  layout.pages.back().push_back({&layout.notes.back(), y + kGap});
 }
 
 /// What must stand together with item i: itself and, while headings, its followers.
@@ -80,14 +135,16 @@ double block_height(const Flow& flow, std::size_t i, double most_height) {
   return std::min(high, most_height);
 }
 
-std::vector<Page> pages_of(const Flow& flow, double most_height) {
-  std::vector<Page> pages;
+Layout layout_of(const Flow& flow, const Typesetter& type, double width, double most_height) {
+  Layout layout;
+  std::vector<Page>& pages = layout.pages;
   double y = 0;
   for (std::size_t i = 0; i < flow.items.size(); ++i) {
     const Item& item = flow.items[i];
     const bool top = pages.empty() || pages.back().empty();
     const bool fits = !top && y + item.gap + block_height(flow, i, most_height) <= most_height + 0.01;
     if (pages.empty() || (!top && (item.new_page || !fits))) {
+      close_page(layout, type, y, width, most_height);
       pages.emplace_back();
       y = 0;
       if (item.head >= 0) {
@@ -101,19 +158,30 @@ std::vector<Page> pages_of(const Flow& flow, double most_height) {
     pages.back().push_back({&item, y});
     y += item.height;
   }
-  return pages;
+  close_page(layout, type, y, width, most_height);
+  return layout;
+}
+
+PageNumbers numbers_of(const std::vector<Page>& pages) {
+  PageNumbers out;
+  for (std::size_t i = 0; i < pages.size(); ++i) {
+    for (const auto& [item, y] : pages[i]) {
+      if (!item->anchor.empty()) out.emplace(item->anchor, i + 1);
+    }
+  }
+  return out;
 }
 
 void draw_frame(cairo_t* cr, const Typesetter& type, const Sheet& sheet, Size size, std::size_t page, std::size_t pages) {
   const double width = size.width - kLeft - kRight;
-  const double y = 10 * kMillimetre;
+  const double y = 9 * kMillimetre;
   const Text number = type.set(fmt::format("page {} of {}", page, pages), {9.5, true, false, kBlack, Style::Align::right}, 110);
   const Text title = type.set({{sheet.title, true}, {"  " + sheet.strip, false}}, {9.5}, width - 116);
   title.draw(cr, kLeft, y);
   number.draw(cr, kLeft + width - 110, y);
   line(cr, kLeft, y + 14, kLeft + width, y + 14, 0.6);
   const Text foot = type.set(sheet.foot, {7.5, false, false, kGrey}, width);
-  foot.draw(cr, kLeft, size.height - 10.5 * kMillimetre);
+  foot.draw(cr, kLeft, size.height - 9.5 * kMillimetre);
 }
 
 void draw_page(cairo_t* cr, const Page& page) {
@@ -159,8 +227,12 @@ std::string to_pdf(const Sheet& sheet, Paper paper) {
   const Size size = size_of(paper);
   const double most_height = size.height - kTop - kBottom;
   Typesetter type;
-  const Flow flow = flow_of(sheet, type, size.width - kLeft - kRight, most_height);
-  const std::vector<Page> pages = pages_of(flow, most_height);
+  const double width = size.width - kLeft - kRight;
+  PageNumbers numbers;
+  const Flow flow = flow_of(sheet, type, numbers, width, most_height);
+  const Layout layout = layout_of(flow, type, width, most_height);
+  const std::vector<Page>& pages = layout.pages;
+  numbers = numbers_of(pages);
   std::string bytes;
   cairo_surface_t* surface = cairo_pdf_surface_create_for_stream(append, &bytes, size.width, size.height);
   set_metadata(surface, sheet);

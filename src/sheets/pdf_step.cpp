@@ -8,10 +8,10 @@ namespace handlot::sheets::pdf {
 
 namespace {
 
-constexpr double kSideWide = 158;      ///< 56 mm: picture and scan code
-constexpr double kCodeWide = 62;       ///< 22 mm
+constexpr double kSideWide = 190;      ///< 67 mm: the picture
+constexpr double kCodeWide = 57;       ///< 20 mm
 constexpr double kGutter = 12;
-constexpr double kPictureHigh = 170;
+constexpr double kPictureLow = 115, kPictureHigh = 200;
 constexpr double kLeastScale = 0.45;   ///< a step that would not fit a page is made smaller, not split
 
 /// Label bold in a column of its own, text beside it.
@@ -28,15 +28,33 @@ Item labelled(const Typesetter& type, const std::string& label, const std::strin
   return item;
 }
 
-/// White on black, so that it shows in any print.
-Item mark_item(const Typesetter& type, const std::string& text, double width) {
-  const Text label = type.set(text, {9.5, true, false, kWhite}, width - 12);
+/// White on black, so that they show in any print; side by side where there is room.
+Item marks_item(const Typesetter& type, const std::vector<std::string>& marks, double width) {
+  constexpr double kPad = 5, kApart = 5;
+  struct Mark {
+    Text text;
+    double x, y;
+  };
+  std::vector<Mark> placed;
+  double x = 0, y = 0, high = 0;
+  for (const auto& mark : marks) {
+    const Text text = type.set(mark, {9.5, true, false, kWhite}, width - 2 * kPad);
+    if (x > 0 && x + text.width() + 2 * kPad > width) {
+      x = 0;
+      y += high + 3;
+    }
+    high = text.height() + 4;
+    placed.push_back({text, x, y});
+    x += text.width() + 2 * kPad + kApart;
+  }
   Item item;
-  item.height = label.height() + 4;
+  item.height = y + high;
   item.gap = 3;
-  item.draw = [label, high = item.height](cairo_t* cr, double x, double y) {
-    fill(cr, x, y, label.width() + 12, high, kBlack);
-    label.draw(cr, x + 6, y + 2);
+  item.draw = [placed](cairo_t* cr, double left, double top) {
+    for (const auto& mark : placed) {
+      fill(cr, left + mark.x, top + mark.y, mark.text.width() + 2 * kPad, mark.text.height() + 4, kBlack);
+      mark.text.draw(cr, left + mark.x + kPad, top + mark.y + 2);
+    }
   };
   return item;
 }
@@ -60,30 +78,33 @@ Item code_item(const std::string& text) {
   return item;
 }
 
+std::string why_text(const StepBox& step) {
+  std::string out = step.why;
+  if (!step.after.empty()) out += (out.empty() ? "" : " ") + step.after + ".";
+  return out;
+}
+
 Item header_item(const Typesetter& type, const StepBox& step, double width) {
   const Text number = type.set(step.number, {kStepNumber, true}, 120);
+  const Item code = code_item(step.code);
   const double left = std::max(number.width() + 12, 66.0);
-  const double wide = width - left;
+  const double wide = width - left - (code.height > 0 ? kCodeWide + kGutter : 0);
   std::vector<Item> lines{of_text(type.set(step.title, {kStepTitle, true}, wide))};
   std::string facts = step.units;
   if (!step.expected.empty()) facts += " · " + step.expected;
   lines.push_back(of_text(type.set(facts, {}, wide), 2));
   if (!step.when.empty()) lines.push_back(of_text(type.set("Planned " + step.when, {9.5, false, false, kGrey}, wide), 1));
-  for (const auto& mark : step.marks) lines.push_back(mark_item(type, mark, wide));
-  const Item right = stacked(std::move(lines));
+  if (!step.marks.empty()) lines.push_back(marks_item(type, step.marks, wide));
+  if (const std::string why = why_text(step); !why.empty()) lines.push_back(of_text(type.set(why, {9.5, false, false, kGrey}, wide), 3));
+  const Item middle = stacked(std::move(lines));
   Item item;
-  item.height = std::max(number.height(), right.height);
-  item.draw = [number, right, left](cairo_t* cr, double x, double y) {
+  item.height = std::max({number.height() - 6, middle.height, code.height});
+  item.draw = [number, middle, code, left, width](cairo_t* cr, double x, double y) {
     number.draw(cr, x, y - 6);
-    right.draw(cr, x + left, y);
+    middle.draw(cr, x + left, y);
+    code.draw(cr, x + width - kCodeWide, y);
   };
   return item;
-}
-
-std::string why_text(const StepBox& step) {
-  std::string out = step.why;
-  if (!step.after.empty()) out += (out.empty() ? "" : " ") + step.after + ".";
-  return out;
 }
 
 void add_actions(const Typesetter& type, const StepBox& step, double width, std::vector<Item>& out) {
@@ -98,11 +119,6 @@ void add_actions(const Typesetter& type, const StepBox& step, double width, std:
 
 Item main_item(Typesetter& type, const StepBox& step, double width) {
   std::vector<Item> out;
-  if (const std::string why = why_text(step); !why.empty()) {
-    out.push_back(of_text(type.set(why, {9.5, false, false, kGrey}, width), 4));
-  }
-  for (const auto& caution : step.cautions) out.push_back(caution_item(type, caution, width));
-  for (const auto& gate : step.not_before) out.push_back(tick_item(type, {{"Before you start: ", true}, {gate, false}}, width));
   bool first = true;
   for (const auto& [label, text] : step.needs) {
     Item item = labelled(type, label, text, width, 42);
@@ -124,15 +140,10 @@ Item main_item(Typesetter& type, const StepBox& step, double width) {
   return stacked(std::move(out));
 }
 
-Item side_item(Typesetter& type, const StepBox& step, double width) {
-  std::vector<Item> out;
-  if (!step.picture_svg.empty()) out.push_back(picture_item(type, step.picture_svg, width, kPictureHigh));
-  Item code = code_item(step.code);
-  if (!step.picture_svg.empty()) {
-    code.draw = [inner = code.draw, width](cairo_t* cr, double x, double y) { inner(cr, x + width - kCodeWide, y); };
-  }
-  out.push_back(std::move(code));
-  return stacked(std::move(out));
+/// What stands between the head and the work, over the whole width.
+void add_before(Typesetter& type, const StepBox& step, double width, std::vector<Item>& out) {
+  for (const auto& caution : step.cautions) out.push_back(caution_item(type, caution, width));
+  for (const auto& gate : step.not_before) out.push_back(tick_item(type, {{"Before you start: ", true}, {gate, false}}, width));
 }
 
 Item wait_lines(const Typesetter& type, const StepBox& step, double width) {
@@ -189,14 +200,16 @@ Item stop_item(const Typesetter& type, const StepBox& step, double width) {
   return item;
 }
 
-/// Text on the left, picture and code on the right.
-Item middle_item(const Item& main, const Item& side, double width, double side_wide) {
+/// Words on the left, picture on the right; the picture takes as much height as the words do, within reason.
+Item middle_item(Typesetter& type, const StepBox& step, double width) {
+  if (step.picture_svg.empty()) return main_item(type, step, width);
+  const Item main = main_item(type, step, width - kSideWide - kGutter);
+  const Item picture = picture_item(type, step.picture_svg, kSideWide, std::clamp(main.height, kPictureLow, kPictureHigh));
   Item item;
-  item.height = std::max(main.height, side.height);
-  item.gap = 6;
-  item.draw = [main, side, width, side_wide](cairo_t* cr, double x, double y) {
+  item.height = std::max(main.height, picture.height);
+  item.draw = [main, picture, width](cairo_t* cr, double x, double y) {
     main.draw(cr, x, y);
-    side.draw(cr, x + width - side_wide, y);
+    picture.draw(cr, x + width - kSideWide, y);
   };
   return item;
 }
@@ -245,11 +258,11 @@ Item boxes_item(Typesetter& type, const Boxes& boxes, double width) {
 }
 
 Item step_item(Typesetter& type, const StepBox& step, double width, double most_height) {
-  const bool picture = !step.picture_svg.empty();
-  const double side_wide = picture ? kSideWide : kCodeWide;
-  const Item side = side_item(type, step, side_wide);
-  const Item main = main_item(type, step, width - side_wide - kGutter);
-  std::vector<Item> parts{header_item(type, step, width), middle_item(main, side, width, side_wide), boxes_item(type, step.boxes, width)};
+  std::vector<Item> parts{header_item(type, step, width)};
+  add_before(type, step, width, parts);
+  parts.push_back(middle_item(type, step, width));
+  parts.back().gap = 7;
+  parts.push_back(boxes_item(type, step.boxes, width));
   if (!step.waits.empty()) parts.push_back(wait_lines(type, step, width));
   parts.push_back(stop_item(type, step, width));
   const Item inner = stacked(std::move(parts));

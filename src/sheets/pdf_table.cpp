@@ -47,7 +47,19 @@ Item head_item(const Typesetter& type, const Table& table, const std::vector<Slo
   return item;
 }
 
-Item cell_item(Typesetter& type, const Cell& cell, const Column& column, double width, bool roomy) {
+/// The number is known only when all pages are, so it is set when it is drawn.
+Item page_item(const Typesetter& type, const PageNumbers* pages, const std::string& anchor, double width) {
+  Item item;
+  item.height = 10;
+  item.draw = [&type, pages, anchor, width](cairo_t* cr, double x, double y) {
+    const auto found = pages->find(anchor);
+    if (found == pages->end()) return;
+    type.set(std::to_string(found->second), {9.5, false, false, kBlack, Style::Align::right}, width).draw(cr, x, y);
+  };
+  return item;
+}
+
+Item cell_item(Typesetter& type, const PageNumbers* pages, const Cell& cell, const Column& column, double width, bool roomy) {
   Item item;
   switch (cell.form) {
     case Cell::Form::tick:
@@ -65,6 +77,7 @@ Item cell_item(Typesetter& type, const Cell& cell, const Column& column, double 
       item.draw = [picture, wide](cairo_t* cr, double x, double y) { picture.draw(cr, x, y, wide, wide * picture.ratio()); };
       return item;
     }
+    case Cell::Form::page: return page_item(type, pages, cell.link, width);
     case Cell::Form::text:
     case Cell::Form::strong: break;
   }
@@ -72,24 +85,22 @@ Item cell_item(Typesetter& type, const Cell& cell, const Column& column, double 
   return of_text(type.set(cell.text, {roomy ? 10.0 : 9.5, cell.form == Cell::Form::strong, false, kBlack, align}, width));
 }
 
-Draw with_link(Draw draw, const std::string& link, double width, double height) {
+Draw with_link(Draw draw, const std::string& link) {
   if (link.empty()) return draw;
-  return [draw = std::move(draw), attributes = "dest='" + link + "'", width, height](cairo_t* cr, double x, double y) {
+  return [draw = std::move(draw), attributes = "dest='" + link + "'"](cairo_t* cr, double x, double y) {
     cairo_tag_begin(cr, CAIRO_TAG_LINK, attributes.c_str());
     draw(cr, x, y);
     cairo_tag_end(cr, CAIRO_TAG_LINK);
-    (void)width;
-    (void)height;
   };
 }
 
-Item row_item(Typesetter& type, const Table& table, const std::vector<Cell>& row, const std::vector<Slot>& slots, double width) {
+Item row_item(Typesetter& type, const PageNumbers* pages, const Table& table, const std::vector<Cell>& row, const std::vector<Slot>& slots, double width) {
   std::vector<std::pair<double, Item>> cells;
   double high = table.roomy ? kRoomyRow - 2 * kPad : 0;
   for (std::size_t i = 0; i < slots.size() && i < row.size(); ++i) {
-    Item cell = cell_item(type, row[i], table.columns[i], slots[i].width, table.roomy);
+    Item cell = cell_item(type, pages, row[i], table.columns[i], slots[i].width, table.roomy);
     high = std::max(high, cell.height);
-    cell.draw = with_link(std::move(cell.draw), row[i].link, slots[i].width, cell.height);
+    cell.draw = with_link(std::move(cell.draw), row[i].link);
     cells.emplace_back(slots[i].x, std::move(cell));
   }
   Item item;
@@ -109,11 +120,10 @@ void add_table(Flow& flow, Typesetter& type, const Table& table, double width) {
   flow.heads.push_back(head);
   const int head_index = static_cast<int>(flow.heads.size()) - 1;
   flow.items.push_back(std::move(head));
-  bool first = true;
-  for (const auto& row : table.rows) {
-    Item item = row_item(type, table, row, slots, width);
-    if (!first) item.head = head_index;
-    first = false;
+  for (std::size_t i = 0; i < table.rows.size(); ++i) {
+    Item item = row_item(type, flow.pages, table, table.rows[i], slots, width);
+    if (i > 0) item.head = head_index;
+    item.keep_with_next = i + 1 < table.rows.size() ? table.whole : table.keep_with_next;
     flow.items.push_back(std::move(item));
   }
 }

@@ -90,7 +90,7 @@ class Typesetter {
 
   Text set(const std::string& text, const Style& style, double width) const;
   Text set(const std::vector<Run>& runs, const Style& style, double width) const;
-  const Svg& picture(const std::string& svg);  ///< read once, however often it is shown
+  const Svg& picture(const std::string& svg);  ///< read once, however often it is shown; the reference stays good
 
  private:
   PangoFontMap* fonts_;
@@ -100,6 +100,9 @@ class Typesetter {
 
 using Draw = std::function<void(cairo_t*, double x, double y)>;
 
+/// Page of each anchor; filled before anything is drawn.
+using PageNumbers = std::map<std::string, std::size_t>;
+
 /// Something with a height that stays in one piece.
 struct Item {
   double height = 0;
@@ -107,6 +110,7 @@ struct Item {
   double gap = 0;              ///< before it; dropped at the top of a page
   bool keep_with_next = false;
   bool new_page = false;
+  bool notes = false;          ///< what it leaves of its page is ruled for notes
   int head = -1;               ///< of `Flow::heads`: drawn again when the run is broken before this item
   std::string anchor;          ///< links lead here
   std::string outline;         ///< in the reader's table of contents; empty: not there
@@ -114,6 +118,7 @@ struct Item {
 };
 
 struct Flow {
+  const PageNumbers* pages = nullptr;  ///< outlives the flow's drawing
   std::vector<Item> items;
   std::vector<Item> heads;     ///< of tables
 };

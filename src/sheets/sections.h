@@ -28,7 +28,7 @@ WaitBox wait_box(const View& view, const plan::Wait& wait);
 WaitLine wait_line(const View& view, const plan::Wait& wait);
 std::string wait_span(const plan::Wait& wait);  ///< "not before 24 h, not after 36 h"
 
-/// "All 6 units together", "One unit at a time", "3 batches: units 1 to 2, 3 to 4, 5 to 6".
+/// "All 6 units together", "One unit at a time", "Units 1-2, 3-4, 5-6".
 std::string units_of(const View& view, const plan::Step& step);
 /// "Thu 26 Nov 14:20 to 15:05"; empty when the step is not in the schedule.
 std::string planned_of(const View& view, const plan::Step& step);

@@ -37,8 +37,9 @@ struct WriteIn {
 };
 
 struct Cell {
-  enum class Form { text, strong, tick, blank, picture };
-  std::string text;            ///< under a tick or blank: what it is for; of a picture: its SVG
+  enum class Form { text, strong, tick, blank, picture, page };
+  std::string text;            ///< under a tick or blank: what it is for; of a picture: its SVG;
+                               ///< of a page: nothing, the form puts in the number of the page that `link` leads to
   Form form = Form::text;
   std::string link;            ///< id of the block this cell leads to; may be empty
 };
@@ -47,13 +48,16 @@ struct Column {
   std::string head;
   double share = 1;            ///< of the width
   bool right = false;          ///< numbers stand right
+  bool paper_only = false;     ///< makes sense only where there are pages
 };
 
 struct Table {
   std::string caption;         ///< names the table to those who cannot see it
   std::vector<Column> columns;
-  std::vector<std::vector<Cell>> rows;
+  std::vector<std::vector<Cell>> rows{};
   bool roomy = false;          ///< rows high enough for a pencil
+  bool whole = false;          ///< stays in one piece, where a page can hold it
+  bool keep_with_next = false; ///< and together with the block behind it
 };
 
 /// Sign with its number and what it means: "GHS07", "harmful or irritant".
@@ -105,7 +109,7 @@ struct StepBox {
   std::string number;          ///< "120"
   std::string title;
   std::vector<std::string> marks;    ///< "HOLD", "CANNOT BE UNDONE", "FIRST PIECE"
-  std::string units;           ///< "Each unit, two at a time: 1-2, 3-4, 5-6"
+  std::string units;           ///< "Units 1-2, 3-4, 5-6"
   std::string when;            ///< "Planned: Thu 26 Nov 14:20 to 15:05"
   std::string expected;        ///< "set-up 5 min, then 2 min a unit hands-on, then 20 min alone"
   std::string why;             ///< "Why here: ..."
@@ -161,7 +165,8 @@ struct Section {
   std::string title;
   bool new_page = true;
   bool one_page = false;       ///< made smaller, within reason, rather than broken
-  std::vector<Block> blocks;
+  bool notes = false;          ///< what is left of a page is ruled for notes
+  std::vector<Block> blocks{};
 };
 
 struct Sheet {

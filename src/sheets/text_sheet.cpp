@@ -23,7 +23,8 @@ std::string cell_text(const Cell& cell) {
   switch (cell.form) {
     case Cell::Form::tick: return "[ ]";
     case Cell::Form::blank: return "____";
-    case Cell::Form::picture: return "";
+    case Cell::Form::picture:
+    case Cell::Form::page: return "";
     case Cell::Form::text:
     case Cell::Form::strong: break;
   }
@@ -31,7 +32,8 @@ std::string cell_text(const Cell& cell) {
 }
 
 /// A table as one row a line group: columns side by side, each wrapped in its own width.
-void write(Writer& w, const Table& table) {
+void write(Writer& w, Table table) {
+  while (!table.columns.empty() && table.columns.back().paper_only) table.columns.pop_back();
   double shares = 0;
   for (const auto& c : table.columns) shares += c.share;
   std::vector<std::size_t> wide;

@@ -1,9 +1,273 @@
 #include "sheets/timeline.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "sheets/svg_text.h"
+
 namespace handlot::sheets {
 
-std::vector<Drawing> timeline(const View&) { return {}; }
+namespace {
 
-std::string timeline_key() { return ""; }
+constexpr double kWide = 518, kLabel = 70, kRow = 20, kLane = 15, kAxis = 22;  // as printed: 1 unit is 1 point
+constexpr double kLeastBar = 1.2;
+constexpr std::size_t kClocksApart = 3;  // more sub-batches than this share one bar of a clock
+
+struct Span {
+  Instant from, to;
+};
+
+struct Bar {
+  Span span;
+  std::string label;
+  bool goes_on = false;           ///< beyond the right edge
+  std::optional<Instant> latest;  ///< of a clock
+};
+
+struct Row {
+  std::string name;
+  enum class Kind { hands, taken, clock } kind = Kind::hands;
+  std::vector<Bar> bars;
+};
+
+bool meet(const Span& a, const Span& b) { return a.from < b.to && b.from < a.to; }
+
+/// One day of the drawing and how its hours lie on the paper.
+struct Day {
+  Span span;
+  std::string name;
+  double x(Instant at) const {
+    const double share = static_cast<double>((std::clamp(at, span.from, span.to) - span.from).seconds) /
+                         static_cast<double>((span.to - span.from).seconds);
+    return kLabel + share * (kWide - kLabel);
+  }
+};
+
+Instant floor_hour(Instant at) { return Instant(at.seconds - (at.seconds % 3600 + 3600) % 3600); }
+
+/// From the first to the last thing somebody does that day, and the shop hours of the day.
+std::vector<Day> days_of(const View& view) {
+  std::map<Instant, Span> days;
+  const auto stretch = [&](Instant from, Instant to) {
+    const Instant begin = view.clock().midnight(from), end = view.clock().next_midnight(from);
+    auto [found, fresh] = days.try_emplace(begin, Span{from, std::min(to, end)});
+    found->second.from = std::min(found->second.from, from);
+    found->second.to = std::max(found->second.to, std::min(to, end));
+  };
+  for (const auto& op : view.plan().schedule.operations) stretch(op.start, std::max(op.end, op.start + hours(1)));
+  for (const auto& open : view.plan().work.hours) {
+    if (days.contains(view.clock().midnight(open.open))) stretch(open.open, open.close);
+  }
+  std::vector<Day> out;
+  for (const auto& [begin, span] : days) {
+    const Instant from = std::max(begin, floor_hour(span.from));
+    const Instant to = std::min(view.clock().next_midnight(begin), floor_hour(span.to + Duration(3599)));
+    out.push_back({{from, std::max(to, from + hours(1))}, view.clock().day(begin)});
+  }
+  return out;
+}
+
+/// The parts of a span that lie in shop hours; all of it when the plan knows no hours.
+std::vector<Span> open_parts(const std::vector<plan::Interval>& hours, const Span& span) {
+  if (hours.empty()) return {span};
+  std::vector<Span> out;
+  const auto first = std::lower_bound(hours.begin(), hours.end(), span.from, [](const auto& h, Instant at) { return h.close <= at; });
+  for (auto hour = first; hour != hours.end() && hour->open < span.to; ++hour) {
+    out.push_back({std::max(span.from, hour->open), std::min(span.to, hour->close)});
+  }
+  return out;
+}
+
+/// Until when the operation keeps a resource.
+Instant kept_until(const View& view, const plan::Operation& op, const plan::Use& use) {
+  Instant until = op.end + use.hold_after_end;
+  if (!use.until_start_of) return until;
+  for (const auto* later : view.operations(*use.until_start_of)) {
+    if (later->first_unit <= op.last_unit && later->last_unit >= op.first_unit) until = std::max(until, later->start);
+  }
+  return until;
+}
+
+void add_bar(Row& row, const Span& span, const std::string& label) {
+  if (!row.bars.empty()) {
+    Bar& last = row.bars.back();
+    if (last.label == label && span.from >= last.span.from && span.from - last.span.to <= minutes(1)) {
+      last.span.to = std::max(last.span.to, span.to);  // a run of single units reads as one bar
+      return;
+    }
+  }
+  row.bars.push_back({span, label, false, {}});
+}
+
+std::vector<const plan::Operation*> by_start(const View& view) {
+  std::vector<const plan::Operation*> ops;
+  for (const auto& op : view.plan().schedule.operations) ops.push_back(&op);
+  std::stable_sort(ops.begin(), ops.end(), [](const auto* a, const auto* b) { return a->start < b->start; });
+  return ops;
+}
+
+std::vector<Row> resource_rows(const View& view) {
+  std::vector<Row> rows;
+  std::map<ResourceId, std::size_t> index;
+  for (const auto& r : view.plan().work.resources) {
+    index[r.id] = rows.size();
+    const bool person = r.kind == plan::Resource::Kind::person;
+    rows.push_back({view.resource(r.id), person ? Row::Kind::hands : Row::Kind::taken, {}});
+  }
+  for (const auto* op : by_start(view)) {
+    const std::string label = view.number(op->step);
+    for (const auto& person : op->people) {
+      if (!index.contains(person)) continue;
+      for (const Span& part : open_parts(view.plan().work.hours, {op->start, op->hands_end})) add_bar(rows[index[person]], part, label);
+    }
+    for (const auto& use : op->uses) {
+      if (index.contains(use.resource)) add_bar(rows[index[use.resource]], {op->start, kept_until(view, *op, use)}, label);
+    }
+  }
+  return rows;
+}
+
+std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
+  std::vector<Bar> bars;
+  const auto& ops = view.operations(wait.from.step);
+  for (const auto* op : ops) {
+    const Instant from = wait.from.edge == plan::Edge::start ? op->start : op->end;
+    Bar bar{{from, from + std::max(wait.min, Duration(60))}, view.number(wait.from.step) + " " + wait.what, false, {}};
+    if (wait.max) bar.latest = from + *wait.max;
+    if (wait.max && wait.min.seconds <= 0) bar.span.to = *bar.latest;
+    if (ops.size() > kClocksApart && !bars.empty()) {
+      bars.front().span.from = std::min(bars.front().span.from, bar.span.from);
+      bars.front().span.to = std::max(bars.front().span.to, bar.span.to);
+      if (bar.latest) bars.front().latest = std::min(*bars.front().latest, *bar.latest);
+    } else {
+      bars.push_back(std::move(bar));
+    }
+  }
+  return bars;
+}
+
+/// A bar too near the right edge for its words has them on its left.
+bool label_left(const Bar& bar, const Day& day) { return day.x(bar.span.from) + text_width(bar.label, 8) + 14 > kWide; }
+
+/// Clocks side by side in as few lanes as hold them.
+std::vector<Row> clock_rows(const View& view, const Day& day) {
+  std::vector<Bar> bars;
+  for (const auto& wait : view.plan().waits) {
+    for (auto& bar : clock_bars(view, wait)) {
+      if (meet(bar.span, day.span)) bars.push_back(std::move(bar));
+    }
+  }
+  std::stable_sort(bars.begin(), bars.end(), [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
+  std::vector<Row> lanes;
+  std::vector<double> taken_to;
+  for (const auto& bar : bars) {
+    const double from = day.x(bar.span.from);
+    const double to = std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + text_width(bar.label, 8) + 14);
+    const double begin = label_left(bar, day) ? from - text_width(bar.label, 8) - 4 : from;
+    std::size_t lane = 0;
+    while (lane < lanes.size() && taken_to[lane] > begin) ++lane;
+    if (lane == lanes.size()) {
+      lanes.push_back({"", Row::Kind::clock, {}});
+      taken_to.push_back(0);
+    }
+    lanes[lane].bars.push_back(bar);
+    taken_to[lane] = to + 6;
+  }
+  if (!lanes.empty()) lanes.front().name = "clocks";
+  return lanes;
+}
+
+std::string axis(const View& view, const Day& day, double high) {
+  const auto span_hours = (day.span.to - day.span.from).seconds / 3600;
+  const std::int64_t every = span_hours > 30 ? 4 : span_hours > 15 ? 2 : 1;
+  std::string out;
+  for (Instant at = day.span.from; at <= day.span.to; at = at + hours(every)) {
+    const double x = day.x(at);
+    out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#999" stroke-width=".5"/>)", x, kAxis - 4, high);
+    if (x < kWide - 20) out += svg_text(x + 1.5, kAxis - 6, 7.5, view.clock().time(at));
+  }
+  return out;
+}
+
+std::string closed_hours(const View& view, const Day& day, double high) {
+  if (view.plan().work.hours.empty()) return "";
+  std::string out;
+  Instant from = day.span.from;
+  auto shade = [&](Instant a, Instant b) {
+    if (a < b) out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#e4e4e4"/>)", day.x(a), kAxis, day.x(b) - day.x(a), high - kAxis);
+  };
+  for (const Span& open : open_parts(view.plan().work.hours, day.span)) {
+    shade(from, open.from);
+    from = open.to;
+  }
+  shade(from, day.span.to);
+  return out;
+}
+
+std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, double& label_free_from) {
+  const double from = day.x(bar.span.from), to = std::max(day.x(bar.span.to), from + kLeastBar);
+  const double high = kind == Row::Kind::clock ? kLane - 4 : kRow - 5;
+  const char* fill = kind == Row::Kind::hands ? "#000" : kind == Row::Kind::taken ? "#bbb" : "#fff";
+  std::string out = fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="{}" stroke="{}" stroke-width=".8"/>)", from, y, to - from, high, fill,
+                                kind == Row::Kind::hands ? "#fff" : "#000");
+  const double size = kind == Row::Kind::clock ? 8 : 9.5;
+  const double wide = text_width(bar.label, size);
+  if (kind == Row::Kind::clock) {
+    out += svg_text(label_left(bar, day) ? from - wide - 2 : from + 3, y + high - 2.6, size, bar.label);
+    if (bar.span.to > day.span.to) out += fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
+    if (bar.latest && *bar.latest >= day.span.from && *bar.latest <= day.span.to) {
+      out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#000" stroke-width="3"/>)", day.x(*bar.latest), y - 1.5, y + high + 1.5);
+    }
+  } else if (to - from > wide + 3) {
+    out += svg_text((from + to - wide) / 2, y + high - 4, size, bar.label, kind == Row::Kind::hands ? "#fff" : "#000", true);
+  } else if (from >= label_free_from) {
+    out += svg_text(from, y - 1, 7, bar.label);  // too narrow: the number stands above
+    label_free_from = from + text_width(bar.label, 7) + 2;
+  }
+  return out;
+}
+
+Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources) {
+  std::vector<Row> rows;
+  for (const auto& row : resources) {
+    Row today{row.name, row.kind, {}};
+    for (const auto& bar : row.bars) {
+      if (meet(bar.span, day.span)) today.bars.push_back(bar);
+    }
+    if (!today.bars.empty()) rows.push_back(std::move(today));
+  }
+  for (auto& lane : clock_rows(view, day)) rows.push_back(std::move(lane));
+  double high = kAxis + 4;
+  for (const auto& row : rows) high += row.kind == Row::Kind::clock ? kLane : kRow + 3;
+  std::string body = closed_hours(view, day, high) + axis(view, day, high) + svg_text(0, kAxis - 6, 10.5, day.name, "#000", true);
+  double y = kAxis + 5;
+  for (const auto& row : rows) {
+    const double step = row.kind == Row::Kind::clock ? kLane : kRow + 3;
+    body += svg_text(0, y + step / 2 + 1, 9.5, shortened(row.name, 9.5, kLabel - 6));
+    double free_from = 0;
+    for (const auto& bar : row.bars) body += bar_svg(bar, row.kind, day, y, free_from);
+    y += step;
+  }
+  body += fmt::format(R"(<path d="M0 {:.1f}H{}" stroke="#000" stroke-width=".8"/>)", high, kWide);
+  return {fmt::format(R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0} {1:.1f}" width="{0}" height="{1:.1f}">{2}</svg>)", kWide, high + 1, body),
+          "Time line of " + day.name + ": who and what is busy when; the same times stand with the steps"};
+}
+
+}  // namespace
+
+std::vector<Drawing> timeline(const View& view) {
+  std::vector<Drawing> out;
+  const auto resources = resource_rows(view);
+  for (const Day& day : days_of(view)) out.push_back(draw(view, day, resources));
+  return out;
+}
+
+std::string timeline_key() {
+  return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs, and its end is the soonest moment to go on; "
+         "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is closed. Numbers are steps.";
+}
 
 }  // namespace handlot::sheets

@@ -8,6 +8,7 @@
 
 #include "sheets/compose.h"
 #include "sheets/html.h"
+#include "sheets/ics.h"
 #include "sheets/json.h"
 #include "sheets/kit_csv.h"
 
@@ -34,6 +35,18 @@ bool put(const std::string& path, const std::string& bytes) {
   file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   file.close();
   return file.good();
+}
+
+/// The calendar of the export before, so that this one can update it.
+std::string previous_calendar(const std::string& folder) {
+  constexpr std::uintmax_t kMost = 16U << 20U;  // more is not ours
+  const std::string path = in(folder, "plan.ics");
+  std::error_code none;
+  if (const auto size = fs::file_size(path, none); none || size > kMost) return {};
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
 }
 
 void remove_new(const std::string& folder, const std::vector<File>& files) {
@@ -77,6 +90,7 @@ Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::
   files.push_back({"sheet.html", std::move(*html)});
   files.push_back({"sheet.pdf", to_pdf(sheet, options.paper)});
   files.push_back({"plan.json", to_json(plan)});
+  files.push_back({"plan.ics", to_ics(plan, previous_calendar(folder))});
   files.push_back({"kit.csv", kit_csv(plan)});
   return place(folder, files);
 }
