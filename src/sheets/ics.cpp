@@ -4,6 +4,7 @@
 #include <libical/ical.h>
 
 #include <algorithm>
+#include <ctime>
 #include <map>
 #include <memory>
 #include <vector>
@@ -74,10 +75,10 @@ std::string units_text(const Batch& batch, const View& view, const plan::Wait& w
 }
 
 std::string description_of(const View& view, const plan::Wait& wait) {
-  const WaitLine line = wait_line(view, wait);
-  std::string out = line.text;
-  for (const auto* more : {&line.meanwhile, &line.if_late}) out += more->empty() ? "" : "\n" + *more;
-  return out + "\nSource: " + describe(wait.source) + ". Plan " + view.plan().head.hash;
+  const WaitBox box = wait_box(view, wait);
+  std::string out = box.from + ": " + box.span + ".";
+  for (const auto* more : {&box.then, &box.meanwhile, &box.if_late}) out += more->empty() ? "" : "\n" + *more;
+  return out + "\nSource: " + box.source;
 }
 
 void add_entries(const View& view, const plan::Wait& wait, std::vector<Entry>& out) {
@@ -101,7 +102,7 @@ void add_entries(const View& view, const plan::Wait& wait, std::vector<Entry>& o
 }
 
 icaltimetype utc(Instant at) {
-  return icaltime_from_timet_with_zone(static_cast<icaltime_t>(at.seconds), 0, icaltimezone_get_utc_timezone());
+  return icaltime_from_timet_with_zone(static_cast<time_t>(at.seconds), 0, icaltimezone_get_utc_timezone());
 }
 
 icalcomponent* alarm_of(const Entry& entry) {
