@@ -4,8 +4,11 @@
 
 namespace handlot::engine {
 
-Timetable::Timetable(std::vector<Task> tasks, std::int32_t capacity)
-    : capacity_(capacity), tasks_(std::move(tasks)), spans_(tasks_.size()) {}
+Timetable::Timetable(std::vector<Task> tasks, std::int32_t capacity) : capacity_(capacity) {
+  for (const Task& t : tasks) tasks_.add(t);
+  spans_.resize(tasks_.count());
+  changed_.resize(tasks_.count(), 1);
+}
 
 void Timetable::post(State& state, std::vector<Task> tasks, std::int32_t capacity) {
   std::erase_if(tasks, [&](const Task& t) {
@@ -29,74 +32,126 @@ void require_capacity(Solver& solver, std::span<const Task> tasks, std::int32_t 
 }
 
 void Timetable::read(const Trail& trail) {
-  parts_.clear();
-  for (std::size_t i = 0; i < tasks_.size(); ++i) {
-    const Task& t = tasks_[i];
-    spans_[i] = {trail.low(t.start), trail.high(t.start), shortest(trail, t), t.demand};
-    const Span& s = spans_[i];
-    if (s.late < s.early + s.length && trail.holds(t.present))
-      parts_.push_back({s.late, s.early + s.length, static_cast<std::int32_t>(i)});
+  if (!at_rest_) {
+    rebuild_ = true;
+    rose_begin_ = -kFar;
+    rose_end_ = kFar;
+  } else {
+    rebuild_ = false;
+    rose_begin_ = kFar;
+    rose_end_ = -kFar;
   }
+  for (std::int32_t i = 0; i < tasks_.count(); ++i) {
+    const Task& t = tasks_[i];
+    const Span now{trail.low(t.start), trail.high(t.start), shortest(trail, t), trail.holds(t.present)};
+    changed_[i] = !at_rest_ || now != spans_[i];
+    if (!changed_[i]) continue;
+    note_part(spans_[i], now);
+    spans_[i] = now;
+  }
+}
+
+// Whether the profile is to be built anew, and where it can have risen.
+void Timetable::note_part(const Span& before, const Span& now) {
+  if (!before.runs() && !now.runs()) return;
+  if (before.runs() && now.runs() && before.late == now.late && before.early + before.length == now.early + now.length)
+    return;
+  rebuild_ = true;
+  if (!now.runs()) return;
+  rose_begin_ = std::min(rose_begin_, now.late);
+  rose_end_ = std::max(rose_end_, now.early + now.length);
 }
 
 void Timetable::build_profile() {
   events_.clear();
-  for (const Part& p : parts_) {
-    const std::int32_t demand = spans_[static_cast<std::size_t>(p.task)].demand;
-    events_.push_back({p.begin, demand});
-    events_.push_back({p.end, -demand});
+  std::int32_t begin = kFar;
+  std::int32_t end = -kFar;
+  for (std::int32_t i = 0; i < tasks_.count(); ++i) {
+    const Span& s = spans_[i];
+    if (!s.runs()) continue;
+    begin = std::min(begin, s.late);
+    end = std::max(end, s.early + s.length);
+    events_.add({s.late, tasks_[i].demand});
+    events_.add({s.early + s.length, -tasks_[i].demand});
   }
-  std::sort(events_.begin(), events_.end(), [](const Event& a, const Event& b) { return a.time < b.time; });
   steps_.clear();
   highest_ = 0;
+  if (events_.empty()) return;
+  if (end - begin <= 8 * events_.count())
+    sweep_cells(begin, end);
+  else
+    sweep_sorted();
+}
+
+// Events in order of time by counting, where the time line is short: most of this propagator's time goes here.
+void Timetable::sweep_cells(std::int32_t begin, std::int32_t end) {
+  const std::int32_t width = end - begin + 1;
+  if (cells_.count() < width) cells_.resize(width);
+  for (const Event& e : events_) cells_[e.time - begin] = {cells_[e.time - begin].change + e.change, true};
   std::int32_t height = 0;
-  for (std::size_t e = 0; e < events_.size();) {
-    const std::int32_t time = events_[e].time;
-    while (e < events_.size() && events_[e].time == time) height += events_[e++].change;
-    if (!steps_.empty()) steps_.back().end = time;
-    if (e < events_.size()) steps_.push_back({time, time, height});
-    highest_ = std::max(highest_, height);
+  for (std::int32_t c = 0; c < width; ++c) {
+    if (!cells_[c].touched) continue;  // a touched cell ends a step even if its changes cancel: parts end there
+    height += cells_[c].change;
+    cells_[c] = {};
+    add_step(begin + c, height);
   }
+  steps_.drop_last();
+}
+
+void Timetable::sweep_sorted() {
+  std::sort(events_.begin(), events_.end(), [](const Event& a, const Event& b) { return a.time < b.time; });
+  std::int32_t height = 0;
+  for (std::int32_t e = 0; e < events_.count();) {
+    const std::int32_t time = events_[e].time;
+    while (e < events_.count() && events_[e].time == time) height += events_[e++].change;
+    add_step(time, height);
+  }
+  steps_.drop_last();
+}
+
+void Timetable::add_step(std::int32_t time, std::int32_t height) {
+  if (!steps_.empty()) steps_.back().end = time;
+  steps_.add({time, time, height});
+  highest_ = std::max(highest_, height);
 }
 
 bool Timetable::propagate(State& state) {
   read(state.trail());
-  build_profile();
-  if (highest_ > capacity_) {
-    for (const Step& step : steps_)
-      if (step.height > capacity_) return overload(state, step);
-  }
-  for (std::size_t i = 0; i < tasks_.size(); ++i) {
-    const Span& s = spans_[i];
-    if (s.length <= 0 || highest_ + s.demand <= capacity_) continue;
-    const Literal present = tasks_[i].present;
-    const auto task = static_cast<std::int32_t>(i);
-    if (state.trail().fails(present)) continue;
-    if (!state.trail().holds(present)) {
-      if (!drop_absent(state, task)) return false;
-    } else if (s.early < s.late && (!push_later(state, task) || !push_earlier(state, task))) {
-      return false;
-    }
-  }
+  at_rest_ = false;
+  if (rebuild_) build_profile();
+  if (highest_ > capacity_) return overload(state);
+  for (std::int32_t i = 0; i < tasks_.count(); ++i)
+    if (!check(state, i)) return false;
+  at_rest_ = true;
   return true;
 }
 
-bool Timetable::overload(State& state, const Step& step) {
+bool Timetable::check(State& state, std::int32_t i) {
+  const Span& s = spans_[i];
+  if (highest_ + tasks_[i].demand <= capacity_ || s.length <= 0) return true;
+  if (!changed_[i] && (s.early >= rose_end_ || s.late + s.length <= rose_begin_)) return true;
+  if (!s.present) return state.trail().fails(tasks_[i].present) || drop_absent(state, i);
+  return s.early >= s.late || (push_later(state, i) && push_earlier(state, i));
+}
+
+bool Timetable::overload(State& state) {
+  std::int32_t worst = 0;
+  while (steps_[worst].height <= capacity_) ++worst;
+  const Step& step = steps_[worst];
+  const std::int32_t middle = step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
   std::vector<Literal> because;
-  const std::int32_t middle =
-      step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
   running_at(state.trail(), middle, state.trail().count(), -1, capacity_ + 1, because);
   return state.clash(because);
 }
 
 bool Timetable::push_later(State& state, std::int32_t task) {
-  const Span s = spans_[static_cast<std::size_t>(task)];
-  const Var start = tasks_[static_cast<std::size_t>(task)].start;
+  const Span s = spans_[task];
+  const Var start = tasks_[task].start;
   std::int32_t early = s.early;
   auto step =
       std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= early; });
   for (; step != steps_.end() && step->begin < early + s.length; ++step) {
-    if (step->height + s.demand <= capacity_) continue;
+    if (step->height + tasks_[task].demand <= capacity_) continue;
     if (s.late <= step->begin && step->end <= s.early + s.length) continue;  // its own part
     while (early <
            step->end) {  // a long step is crossed in strides of the task's length, each with one moment
@@ -109,14 +164,14 @@ bool Timetable::push_later(State& state, std::int32_t task) {
 }
 
 bool Timetable::push_earlier(State& state, std::int32_t task) {
-  const Span s = spans_[static_cast<std::size_t>(task)];
-  const Var start = tasks_[static_cast<std::size_t>(task)].start;
+  const Span s = spans_[task];
+  const Var start = tasks_[task].start;
   std::int32_t end = s.late + s.length;
   auto step =
       std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.begin < end; });
   while (step != steps_.begin() && (step - 1)->end > end - s.length) {
     --step;
-    if (step->height + s.demand <= capacity_) continue;
+    if (step->height + tasks_[task].demand <= capacity_) continue;
     if (s.late <= step->begin && step->end <= s.early + s.length) continue;
     while (end > step->begin) {
       const std::int32_t t = std::max(step->begin, end - s.length);
@@ -129,14 +184,14 @@ bool Timetable::push_earlier(State& state, std::int32_t task) {
 
 // A task not yet known to be present is not moved; it is ruled out once it would have to run in an overload.
 bool Timetable::drop_absent(State& state, std::int32_t task) {
-  const Span s = spans_[static_cast<std::size_t>(task)];
+  const Span s = spans_[task];
   const std::int32_t end = s.early + s.length;
   auto step =
       std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= s.late; });
   for (; step != steps_.end() && step->begin < end; ++step) {
-    if (step->height + s.demand <= capacity_) continue;
+    if (step->height + tasks_[task].demand <= capacity_) continue;
     const std::int32_t t = std::max(step->begin, s.late);
-    return state.set(~tasks_[static_cast<std::size_t>(task)].present, {number_, t, task});
+    return state.set(~tasks_[task].present, {number_, t, task});
   }
   return true;
 }
@@ -145,23 +200,27 @@ std::int32_t Timetable::length_before(const Trail& trail, const Task& task, std:
   return task.length.index < 0 ? task.duration : trail.low_before(rising(task.length), position);
 }
 
+constexpr std::int32_t kNotRunning = -2;
+
 // Did `task` have to run at `t`, by what was known before `position`?
-bool Timetable::covers(const Trail& trail, const Task& task, std::int32_t t, std::int32_t position) const {
-  // Bounds only tighten along the trail, so what does not cover now did not then; this spares most of the
-  // walks.
-  if (trail.high(task.start) > t || trail.low(task.start) + shortest(trail, task) <= t) return false;
-  if (!trail.holds(task.present)) return false;
-  return trail.position(at_most(task.start, t)) < position &&
-         trail.position(at_least(task.start, t + 1 - length_before(trail, task, position))) < position &&
-         trail.position(task.present) < position;
+// Returns  the last trail entry that this rests on (-1: it held from the root), or kNotRunning.
+std::int32_t Timetable::known_running(const Trail& trail, const Task& task, std::int32_t t,
+                                      std::int32_t position) const {
+  // Bounds only tighten along the trail, so what does not run now did not then; this spares most of the walks.
+  if (trail.high(task.start) > t || trail.low(task.start) + shortest(trail, task) <= t) return kNotRunning;
+  if (!trail.holds(task.present)) return kNotRunning;
+  const std::int32_t began = trail.position(at_most(task.start, t));
+  if (began >= position) return kNotRunning;
+  const Literal running = at_least(task.start, t + 1 - length_before(trail, task, position));
+  if (!trail.holds(running)) return kNotRunning;
+  const std::int32_t last = std::max({began, trail.position(running), trail.position(task.present)});
+  return last < position ? last : kNotRunning;
 }
 
-std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position,
-                                std::int32_t but) const {
+std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const {
   std::int32_t load = 0;
-  for (std::size_t j = 0; j < tasks_.size(); ++j)
-    if (static_cast<std::int32_t>(j) != but && covers(trail, tasks_[j], t, position))
-      load += tasks_[j].demand;
+  for (std::int32_t j = 0; j < tasks_.count(); ++j)
+    if (j != but && known_running(trail, tasks_[j], t, position) != kNotRunning) load += tasks_[j].demand;
   return load;
 }
 
@@ -174,21 +233,18 @@ void Timetable::running_at(const Trail& trail, std::int32_t t, std::int32_t posi
   };
   std::vector<Runner> runners;
   std::int32_t spare = -needed;
-  for (std::size_t j = 0; j < tasks_.size(); ++j) {
-    const Task& task = tasks_[j];
-    if (static_cast<std::int32_t>(j) == but || !covers(trail, task, t, position)) continue;
-    const Literal running = at_least(task.start, t + 1 - length_before(trail, task, position));
-    runners.push_back({std::max({trail.position(at_most(task.start, t)), trail.position(running),
-                                 trail.position(task.present)}),
-                       static_cast<std::int32_t>(j)});
-    spare += task.demand;
+  for (std::int32_t j = 0; j < tasks_.count(); ++j) {
+    const std::int32_t known_at = j == but ? kNotRunning : known_running(trail, tasks_[j], t, position);
+    if (known_at == kNotRunning) continue;
+    runners.push_back({known_at, j});
+    spare += tasks_[j].demand;
   }
   assert(spare >= 0);
   std::sort(runners.begin(), runners.end(), [](const Runner& a, const Runner& b) {
     return a.known_at != b.known_at ? a.known_at > b.known_at : a.task < b.task;
   });
   for (const Runner& r : runners) {
-    const Task& task = tasks_[static_cast<std::size_t>(r.task)];
+    const Task& task = tasks_[r.task];
     if (task.demand <= spare) {
       spare -= task.demand;
       continue;
@@ -204,7 +260,7 @@ void Timetable::running_at(const Trail& trail, std::int32_t t, std::int32_t posi
 void Timetable::explain(const Trail& trail, Literal what, std::int32_t position, Reason reason,
                         std::vector<Literal>& because) const {
   const std::int32_t i = reason.more;
-  const Task& task = tasks_[static_cast<std::size_t>(i)];
+  const Task& task = tasks_[i];
   const std::int32_t length = length_before(trail, task, position);
   std::int32_t t = reason.datum;
   if (what.view == rising(task.start) || what.view == falling(task.start)) {

@@ -38,39 +38,52 @@ class Timetable final : public Propagator {
   std::string_view name() const override { return "timetable"; }
 
  private:
-  struct Part {  // what must run
-    std::int32_t begin, end, task;
+  struct Span {  // what is known of a task: earliest and latest start, and whether it is certain to be done
+    std::int32_t early = 0, late = 0, length = 0;
+    bool present = false;
+    bool operator==(const Span&) const = default;
+    bool runs() const { return present && late < early + length; }
   };
   struct Step {
     std::int32_t begin, end, height;
   };
-  struct Span {
-    std::int32_t early, late, length, demand;  // earliest and latest start
-  };
   void read(const Trail& trail);
+  void note_part(const Span& before, const Span& now);
   void build_profile();
-  bool overload(State& state, const Step& step);
+  void sweep_cells(std::int32_t begin, std::int32_t end);
+  void sweep_sorted();
+  void add_step(std::int32_t time, std::int32_t height);
+  bool overload(State& state);
+  bool check(State& state, std::int32_t task);
   bool push_later(State& state, std::int32_t task);
   bool push_earlier(State& state, std::int32_t task);
   bool drop_absent(State& state, std::int32_t task);
-  void running_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but,
-                  std::int32_t needed, std::vector<Literal>& because) const;
-  std::int32_t load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const;
-  bool covers(const Trail& trail, const Task& task, std::int32_t t, std::int32_t position) const;
   std::int32_t length_before(const Trail& trail, const Task& task, std::int32_t position) const;
+  std::int32_t known_running(const Trail& trail, const Task& task, std::int32_t t, std::int32_t position) const;
+  std::int32_t load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const;
+  void running_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but, std::int32_t needed,
+                  std::vector<Literal>& because) const;
 
   std::int32_t number_ = -1;
   std::int32_t capacity_;
-  std::vector<Task> tasks_;
-  // Working store of one call, kept to spare allocations.
-  std::vector<Span> spans_;
-  std::vector<Part> parts_;
+  List<Task> tasks_;
+  // What the last call saw. A task is looked at again only if it changed, or if the profile rose in its window.
+  List<Span> spans_;
+  List<char> changed_;
+  bool at_rest_ = false;  // the last call came to its end
+  bool rebuild_ = true;
+  std::int32_t rose_begin_ = 0, rose_end_ = 0;
+  List<Step> steps_;
+  std::int32_t highest_ = 0;
   struct Event {
     std::int32_t time, change;
   };
-  std::vector<Event> events_;
-  std::vector<Step> steps_;
-  std::int32_t highest_ = 0;
+  List<Event> events_;
+  struct Cell {
+    std::int32_t change = 0;
+    bool touched = false;
+  };
+  List<Cell> cells_;
 };
 
 }  // namespace handlot::engine
