@@ -1,5 +1,7 @@
 #include "engine/state.h"
 
+#include <algorithm>
+
 namespace handlot::engine {
 
 Var State::add_variable(std::int32_t low, std::int32_t high) {
@@ -107,7 +109,10 @@ void State::explain(Literal what, std::int32_t position, std::vector<Literal>& b
     because.insert(because.end(), written_.data() + at.begin, written_.data() + at.end);
     return;
   }
+  [[maybe_unused]] const auto given = static_cast<std::ptrdiff_t>(because.size());
   propagators_[reason.source].work->explain(trail_, what, position, reason, because);
+  assert(std::all_of(because.begin() + given, because.end(),
+                     [&](Literal l) { return trail_.held_before(l, position); }));
 }
 
 void State::decide(Literal l) {
@@ -116,6 +121,7 @@ void State::decide(Literal l) {
 }
 
 void State::back_to(std::int32_t level) {
+  if (trail_.level() <= level) return;  // and leave queued what was posted since
   trail_.back_to(level);
   heard_ = std::min(heard_, trail_.count());
   while (!written_at_.empty() && written_at_.back().entry >= trail_.count()) {

@@ -54,7 +54,8 @@ void Timetable::read(const Trail& trail) {
 // Whether the profile is to be built anew, and where it can have risen.
 void Timetable::note_part(const Span& before, const Span& now) {
   if (!before.runs() && !now.runs()) return;
-  if (before.runs() && now.runs() && before.late == now.late && before.early + before.length == now.early + now.length)
+  if (before.runs() && now.runs() && before.late == now.late &&
+      before.early + before.length == now.early + now.length)
     return;
   rebuild_ = true;
   if (!now.runs()) return;
@@ -83,14 +84,16 @@ void Timetable::build_profile() {
     sweep_sorted();
 }
 
-// Events in order of time by counting, where the time line is short: most of this propagator's time goes here.
+// Events in order of time by counting, where the time line is short: most of this propagator's time goes
+// here.
 void Timetable::sweep_cells(std::int32_t begin, std::int32_t end) {
   const std::int32_t width = end - begin + 1;
   if (cells_.count() < width) cells_.resize(width);
   for (const Event& e : events_) cells_[e.time - begin] = {cells_[e.time - begin].change + e.change, true};
   std::int32_t height = 0;
   for (std::int32_t c = 0; c < width; ++c) {
-    if (!cells_[c].touched) continue;  // a touched cell ends a step even if its changes cancel: parts end there
+    if (!cells_[c].touched)
+      continue;  // a touched cell ends a step even if its changes cancel: parts end there
     height += cells_[c].change;
     cells_[c] = {};
     add_step(begin + c, height);
@@ -138,7 +141,8 @@ bool Timetable::overload(State& state) {
   std::int32_t worst = 0;
   while (steps_[worst].height <= capacity_) ++worst;
   const Step& step = steps_[worst];
-  const std::int32_t middle = step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
+  const std::int32_t middle =
+      step.begin + (step.end - step.begin) / 2;  // leaves both bounds of a task some room
   std::vector<Literal> because;
   running_at(state.trail(), middle, state.trail().count(), -1, capacity_ + 1, because);
   return state.clash(because);
@@ -186,6 +190,7 @@ bool Timetable::push_earlier(State& state, std::int32_t task) {
 bool Timetable::drop_absent(State& state, std::int32_t task) {
   const Span s = spans_[task];
   const std::int32_t end = s.early + s.length;
+  if (s.late >= end) return true;
   auto step =
       std::partition_point(steps_.begin(), steps_.end(), [&](const Step& p) { return p.end <= s.late; });
   for (; step != steps_.end() && step->begin < end; ++step) {
@@ -206,7 +211,8 @@ constexpr std::int32_t kNotRunning = -2;
 // Returns  the last trail entry that this rests on (-1: it held from the root), or kNotRunning.
 std::int32_t Timetable::known_running(const Trail& trail, const Task& task, std::int32_t t,
                                       std::int32_t position) const {
-  // Bounds only tighten along the trail, so what does not run now did not then; this spares most of the walks.
+  // Bounds only tighten along the trail, so what does not run now did not then; this spares most of the
+  // walks.
   if (trail.high(task.start) > t || trail.low(task.start) + shortest(trail, task) <= t) return kNotRunning;
   if (!trail.holds(task.present)) return kNotRunning;
   const std::int32_t began = trail.position(at_most(task.start, t));
@@ -217,7 +223,8 @@ std::int32_t Timetable::known_running(const Trail& trail, const Task& task, std:
   return last < position ? last : kNotRunning;
 }
 
-std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const {
+std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position,
+                                std::int32_t but) const {
   std::int32_t load = 0;
   for (std::int32_t j = 0; j < tasks_.count(); ++j)
     if (j != but && known_running(trail, tasks_[j], t, position) != kNotRunning) load += tasks_[j].demand;

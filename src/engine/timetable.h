@@ -59,15 +59,17 @@ class Timetable final : public Propagator {
   bool push_earlier(State& state, std::int32_t task);
   bool drop_absent(State& state, std::int32_t task);
   std::int32_t length_before(const Trail& trail, const Task& task, std::int32_t position) const;
-  std::int32_t known_running(const Trail& trail, const Task& task, std::int32_t t, std::int32_t position) const;
+  std::int32_t known_running(const Trail& trail, const Task& task, std::int32_t t,
+                             std::int32_t position) const;
   std::int32_t load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const;
-  void running_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but, std::int32_t needed,
-                  std::vector<Literal>& because) const;
+  void running_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but,
+                  std::int32_t needed, std::vector<Literal>& because) const;
 
   std::int32_t number_ = -1;
   std::int32_t capacity_;
   List<Task> tasks_;
-  // What the last call saw. A task is looked at again only if it changed, or if the profile rose in its window.
+  // What the last call saw. A task is looked at again only if it changed, or if the profile rose in its
+  // window.
   List<Span> spans_;
   List<char> changed_;
   bool at_rest_ = false;  // the last call came to its end
