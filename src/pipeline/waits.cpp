@@ -63,7 +63,7 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& wo
     w.scope = link.scope;
     w.min = link.min;
     w.max = link.max;
-    w.what = link.reason.text;
+    w.what = link.clock.empty() ? link.reason.text : link.clock;
     w.then = fmt::format("{} (step {})", facts.job.step(link.to.step)->title, number.at(link.to.step));
     w.if_late = link.if_late;
     w.kind = link.reason.kind;

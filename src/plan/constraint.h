@@ -35,6 +35,7 @@ struct Constraint {
   std::optional<Duration> max;
   Scope scope = Scope::unit;
   Reason reason;
+  std::string clock;       ///< what runs meanwhile, as the wait board heads it: "epoxy of the feet cures"; may be empty
   std::string if_late;     ///< what happens when max is passed; empty without max
   bool redundant = false;  ///< implied by others: left out of the sheet, kept for `why`
 };

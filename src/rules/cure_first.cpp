@@ -70,11 +70,14 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
 namespace {
 
 plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time) {
-  return before(glue, later, time.wait,
+  plan::Constraint link =
+      before(glue, later, time.wait,
                 reason(plan::ReasonKind::cure, "cure",
                        fmt::format("{} asks {} cure of the bond '{}' ({}), which takes {}", say(later), word(time.reached), joint.id.text,
                                    facts.card(joint.adhesive).name, in_words(time.wait)),
                        time.source, time.place));
+  link.clock = fmt::format("{} of '{}' cures ({})", facts.card(joint.adhesive).name, joint.id.text, word(time.reached));
+  return link;
 }
 
 void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint, job::Cure asked, Yield& yield) {

@@ -19,6 +19,7 @@ void latest(const Facts& facts, const job::Step& print, const job::Step& later, 
     link.from.edge = plan::Edge::start;
     link.to.edge = later.process.text == "reflow" ? plan::Edge::start : plan::Edge::end;
     link.max = limit->low;
+    link.clock = fmt::format("printed paste dries: {}", what);
     link.if_late = "wash the board and print it again: dried paste does not wet, and parts fall off";
     yield.links.push_back(std::move(link));
   }
