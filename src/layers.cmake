@@ -54,3 +54,10 @@ target_link_libraries(handlot_occt INTERFACE TKPrim TKBO TKMesh TKTopAlgo TKBRep
 target_link_options(handlot_occt INTERFACE -Wl,--as-needed)
 handlot_layer(geometry USES core shapes LENT OCCT=handlot_occt)
 target_precompile_headers(handlot_geometry PRIVATE geometry/kernel_headers.h)
+
+# STEP files are read and written by a program of their own: a hostile model can only take that one down, and the main
+# program starts without the libraries that only STEP needs.
+file(GLOB step_reader_sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/step_reader/*.cpp)
+add_executable(handlot-step ${step_reader_sources})
+target_link_libraries(handlot-step PRIVATE handlot_geometry handlot_warnings
+  TKXDESTEP TKXCAF TKLCAF TKCAF TKCDF TKSTEP TKSTEPBase TKSTEPAttr TKXSBase TKShHealing)

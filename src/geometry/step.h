@@ -29,6 +29,8 @@ struct StepSolid {
   shapes::Placement at;            ///< in the file's assembly
   std::optional<std::array<double, 3>> colour;  ///< red, green, blue, 0 to 1
   std::size_t shape = 0;           ///< index into StepModel::shapes; instances share one
+  /// mm3, as the sending system wrote it into the file (only read from files in mm).
+  std::optional<CubicMillimetres> stated_volume;
 };
 struct StepModel {
   std::string unit;                ///< declared length unit, "mm", "inch", "m"; empty = not said
