@@ -21,6 +21,26 @@ handlot_layer(graph USES core plan LENT BOOST=Boost::boost)
 handlot_layer(engine USES core)
 handlot_layer(schedule USES core plan engine)
 handlot_layer(joints USES core)
+
+# Shapes: everything that works on triangles, without the solid kernel.
+handlot_layer(shapes USES core)
+
+# The solid kernel, lent to nobody else. Its targets name no include folder.
+find_package(OpenCASCADE CONFIG REQUIRED)
+add_library(handlot_occt INTERFACE)
+target_include_directories(handlot_occt SYSTEM INTERFACE ${OpenCASCADE_INCLUDE_DIR})
+target_link_libraries(handlot_occt INTERFACE TKPrim TKBO TKMesh TKTopAlgo TKBRep TKGeomBase TKG3d TKG2d TKMath TKernel)
+target_link_options(handlot_occt INTERFACE -Wl,--as-needed)
+handlot_layer(geometry USES core shapes LENT OCCT=handlot_occt)
+target_precompile_headers(handlot_geometry PRIVATE geometry/kernel_headers.h)
+
+# STEP files are read and written by a program of their own: a hostile model can only take that one down, and the main
+# program starts without the libraries that only STEP needs.
+file(GLOB step_reader_sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/step_reader/*.cpp)
+add_executable(handlot-step ${step_reader_sources})
+target_link_libraries(handlot-step PRIVATE handlot_geometry handlot_warnings
+  TKXDESTEP TKXCAF TKLCAF TKCAF TKCDF TKSTEP TKSTEPBase TKSTEPAttr TKXSBase TKShHealing)
+
 handlot_layer(safety USES core plan)
 handlot_layer(rules USES core input catalogue job plan joints safety)
 
@@ -42,22 +62,3 @@ handlot_layer(cli USES core input catalogue job plan rules graph pipeline sheets
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)
-
-# Shapes: everything that works on triangles, without the solid kernel.
-handlot_layer(shapes USES core)
-
-# The solid kernel, lent to nobody else. Its targets name no include folder.
-find_package(OpenCASCADE CONFIG REQUIRED)
-add_library(handlot_occt INTERFACE)
-target_include_directories(handlot_occt SYSTEM INTERFACE ${OpenCASCADE_INCLUDE_DIR})
-target_link_libraries(handlot_occt INTERFACE TKPrim TKBO TKMesh TKTopAlgo TKBRep TKGeomBase TKG3d TKG2d TKMath TKernel)
-target_link_options(handlot_occt INTERFACE -Wl,--as-needed)
-handlot_layer(geometry USES core shapes LENT OCCT=handlot_occt)
-target_precompile_headers(handlot_geometry PRIVATE geometry/kernel_headers.h)
-
-# STEP files are read and written by a program of their own: a hostile model can only take that one down, and the main
-# program starts without the libraries that only STEP needs.
-file(GLOB step_reader_sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/step_reader/*.cpp)
-add_executable(handlot-step ${step_reader_sources})
-target_link_libraries(handlot-step PRIVATE handlot_geometry handlot_warnings
-  TKXDESTEP TKXCAF TKLCAF TKCAF TKCDF TKSTEP TKSTEPBase TKSTEPAttr TKXSBase TKShHealing)

@@ -15,7 +15,7 @@ struct Cable {
   Millimetres length;
   Millimetres diameter;
   Millimetres least_bend;  ///< radius of the inner side; 0 = six diameters, common practice
-  std::vector<Vec3> closed_path;   ///< mm, corners, unit closed
+  std::vector<Vec3> closed_path;   ///< mm, corners, unit closed; no two that follow each other are the same
   std::vector<Vec3> service_path;  ///< mm, corners, opened for service; empty = not asked
   Millimetres slack_wanted{0};     ///< to be left over when closed
 };

@@ -1,4 +1,4 @@
-// fasteners.h: a screw through what it clamps: does it hold, bottom out, stick out, sit?
+// fasteners.h: what a screw goes through, read off the shapes. Whether that is enough: joints/screws.h.
 #pragma once
 
 #include <optional>
@@ -6,71 +6,45 @@
 #include <vector>
 
 #include "core/quantity.h"
-#include "core/source.h"
+#include "shapes/blocking.h"
 
 namespace handlot::shapes {
 
-/// The metric coarse row of a thread; none outside 1.6 to 6 mm.
-/// Source   fasteners_metric.csv.
-struct ThreadRow {
-  Millimetres nominal, pitch, tap_drill;
-  SquareMillimetres stress_area;
-  Millimetres washer_inner, washer_outer;
+/// A part along the axis of a screw. Heights are counted from the seat of the head, downwards; mm.
+struct Layer {
+  std::size_t part = 0;
+  Millimetres from, to;
+  Millimetres hole;      ///< diameter of its hole; 0 = it has none here and the screw would have to make one
+  bool threaded = false; ///< declared as threaded with the screw
 };
-std::optional<ThreadRow> thread_row(Millimetres nominal);
 
-enum class ThreadIn { nut, steel, brass, aluminium, zinc, cast_iron, plastic, plastic_forming, wood };
+///      head
+///   ==========  0
+///     |    |    layers that are clamped
+///     |    |
+///     |    |    the layer with the thread
+///      \__/     tip = length
+///               room to the next part
+struct ScrewSituation {
+  Millimetres diameter;      ///< of the shank
+  Millimetres head;          ///< diameter
+  Millimetres length;        ///< seat to tip
+  std::vector<Layer> layers; ///< along the axis, from the head
+  Millimetres grip;          ///< seat to the beginning of the thread
+  Millimetres engaged;       ///< thread shared
+  Millimetres thread_depth;  ///< of the threaded layer
+  Millimetres sticks_out;    ///< tip beyond the threaded layer; negative = short of its end
+  std::optional<Millimetres> room;  ///< tip to the next thing along the axis; none = nothing there
+  Millimetres unsupported;   ///< gaps between the clamped layers, which tightening would close or bend
+  bool head_seated = false;  ///< the first layer carries the head all round
+};
 
-struct EngagementNeed {
-  Millimetres least;
-  Source source;
-};
-/// How deep a thread must be in to carry the screw: times the diameter by material.
-EngagementNeed engagement_needed(Millimetres nominal, ThreadIn in);
-/// The length by the tensile area, equal materials: 2 At / (pi/2 (d - 0.64952 P)).
-Millimetres engagement_by_area(Millimetres nominal, Millimetres pitch, SquareMillimetres stress_area);
+/// None when the part has no round shank with a head.
+/// Accuracy   flat layers exactly; holes by their cylinders; what is not round is seen by a ray a little off the axis.
+std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw, const PartSet& installed);
 
-/// A layer between head and thread.
-struct Clamped {
-  std::string what;
-  Millimetres thickness, minus, plus;
-  Millimetres hole;             ///< diameter of its hole; 0 = not known, not checked
-};
-struct ScrewStack {
-  Millimetres nominal, pitch;
-  Millimetres length, length_minus, length_plus;  ///< under the head (countersunk: overall)
-  Millimetres head;                               ///< diameter
-  std::vector<Clamped> clamped;
-  Millimetres thread_depth, thread_minus, thread_plus;  ///< depth of thread to be had, measured from the last layer
-  std::optional<Millimetres> hole_depth;   ///< to the bottom of a blind hole, from the last layer; none = through
-  Millimetres lead{0};                     ///< threads at the point that do not hold; 0 = one pitch
-  std::optional<Millimetres> room_behind;  ///< how far it may stick out of a through thread
-  ThreadIn in = ThreadIn::nut;
-};
-struct ScrewCheck {
-  struct Item {
-    std::string rule;  ///< engagement, bottoming, protrusion, head-seat, hole
-    bool worst_ok = true, likely_ok = true;  ///< worst case; root of the sum of squares
-    Millimetres value, wanted;               ///< value: worst case
-    std::string text;
-    Source source;
-  };
-  std::vector<Item> items;
-  std::vector<std::string> not_checked;
-  bool ok() const;
-};
-ScrewCheck check_screw(const ScrewStack& stack);
-
-/// Screws a hand would mix up: same thread or head, lengths nearer than a pitch and a half... or one diameter apart.
-struct KitScrew {
-  std::string name;
-  Millimetres nominal, length, head;
-  std::string drive;
-};
-struct LookAlike {
-  std::size_t a = 0, b = 0;
-  std::string text;
-};
-std::vector<LookAlike> look_alikes(const std::vector<KitScrew>& kit);
+/// What is worth saying about it, without judging strength: no thread found, head not seated, a layer without a hole,
+/// a hole smaller than the shank, layers that do not touch, a tip that runs into something.
+std::vector<std::string> doubts(const Scene& scene, std::size_t screw, const ScrewSituation& situation);
 
 }  // namespace handlot::shapes

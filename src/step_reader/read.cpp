@@ -1,5 +1,6 @@
 #include <BRepBuilderAPI_Transform.hxx>
 #include <BRepBndLib.hxx>
+#include <BRep_Tool.hxx>
 #include <Bnd_Box.hxx>
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
@@ -16,6 +17,7 @@
 #include <TDataStd_Name.hxx>
 #include <TDocStd_Document.hxx>
 #include <TopExp_Explorer.hxx>
+#include <TopoDS.hxx>
 #include <TopTools_IndexedMapOfShape.hxx>
 #include <TransferBRep.hxx>
 #include <Transfer_TransientProcess.hxx>
@@ -192,7 +194,11 @@ class Reading {
     for (const XCAFDoc_ColorType type : {XCAFDoc_ColorSurf, XCAFDoc_ColorGen}) {
       if ((!instance.IsNull() && colours_->GetColor(instance, type, c)) || colours_->GetColor(product, type, c) ||
           colours_->GetColor(solid, type, c))
-        return std::array<double, 3>{c.Red(), c.Green(), c.Blue()};
+      {
+        std::array<double, 3> rgb{};
+        c.Values(rgb[0], rgb[1], rgb[2], Quantity_TOC_sRGB);
+        return rgb;
+      }
     }
     return std::nullopt;
   }
@@ -278,15 +284,28 @@ class Reading {
       wrong("step-too-large", fmt::format("'{}' has no sound size", name), "export the file again; its numbers are damaged");
       return false;
     }
+    count_round_numbers(solid);
     bundle_.shapes.push_back(geometry::bytes_of(solid));
     return true;
+  }
+
+  /// People draw in round numbers of the unit they think in.
+  void count_round_numbers(const TopoDS_Shape& solid) {
+    const auto round = [](double v) { return std::abs(v * 2 - std::round(v * 2)) < 1e-5; };
+    for (TopExp_Explorer v(solid, TopAbs_VERTEX); v.More(); v.Next()) {
+      const gp_Pnt p = BRep_Tool::Pnt(TopoDS::Vertex(v.Current()));
+      for (double c : {p.X(), p.Y(), p.Z()}) {
+        if (round(c)) ++round_in_mm_;
+        if (round(c / 25.4)) ++round_in_inch_;
+      }
+    }
   }
 
   void look_at_size() {
     if (box_.IsVoid()) return;
     const double size = std::sqrt(box_.SquareExtent());
     const bool inch = bundle_.unit.find("inch") != std::string::npos;
-    if (inch && size > 1000) {
+    if (inch && size > 1000 && round_in_inch_ > round_in_mm_) {
       doubt("step-unit-doubtful", fmt::format("the file says inch, which makes it {:.0f} mm large; read as mm it would be {:.0f} mm", size, size / 25.4),
             "if mm were meant, set the unit of this file to mm in the job");
     } else if (size < 1 || size > 2000) {
@@ -305,6 +324,7 @@ class Reading {
   TopTools_IndexedMapOfShape known_;
   Bnd_Box box_;
   std::size_t faces_ = 0, open_shells_ = 0, leaves_without_solid_ = 0;
+  std::size_t round_in_mm_ = 0, round_in_inch_ = 0;
   bool too_large_ = false;
   StepBundle bundle_;
 };

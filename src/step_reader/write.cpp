@@ -51,7 +51,7 @@ std::string fill(const geometry::StepBundle& bundle, const Handle(TDocStd_Docume
       coloured = part;
     }
     if (solid.colour)
-      colours->SetColor(alone ? coloured : product, Quantity_Color((*solid.colour)[0], (*solid.colour)[1], (*solid.colour)[2], Quantity_TOC_RGB), XCAFDoc_ColorSurf);
+      colours->SetColor(alone ? coloured : product, Quantity_Color((*solid.colour)[0], (*solid.colour)[1], (*solid.colour)[2], Quantity_TOC_sRGB), XCAFDoc_ColorSurf);
   }
   shapes->UpdateAssemblies();
   return {};
