@@ -50,7 +50,7 @@ struct Advice {
 /// Accuracy of the prediction: OvenModel::uncertainty, carried into low and high of every figure.
 /// Cost     `evaluations` simulations of a run, each about 20 us per node.
 Advice advise(const OvenModel& model, const std::vector<Criterion>& criteria, const OvenLimits& limits,
-              int evaluations = 4000);
+              int evaluations = 12000);
 
 /// The set points as lines: "1. to 150 degC within 90 s", ...
 std::string in_words(const Advice& advice);

@@ -10,13 +10,8 @@
 
 namespace handlot::reflow {
 
-namespace {
-
-constexpr double kInfinite = std::numeric_limits<double>::infinity();
-constexpr double kRounding = 0.05;  // K: scatter below this is the logger's rounding
-
-/// The figure if every reading were `shift` higher.
-std::optional<double> value_of(const Trace& t, const Criterion& c, Kelvin shift, std::optional<Seconds> entry) {
+std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin shift, std::optional<Seconds> entry) {
+  if (t.size() < 2) return std::nullopt;
   const Peak top = peak(t);
   const Celsius level = c.level - shift;
   switch (c.kind) {
@@ -53,6 +48,11 @@ std::optional<double> value_of(const Trace& t, const Criterion& c, Kelvin shift,
   }
   return std::nullopt;
 }
+
+namespace {
+
+constexpr double kInfinite = std::numeric_limits<double>::infinity();
+constexpr double kRounding = 0.05;  // K: scatter below this is the logger's rounding
 
 /// The curve with every gap bent as far up (sign 1) or down (sign -1) as its slopes allow.
 Trace bent(const Trace& t, double sign, double slope_limit) {
@@ -110,7 +110,7 @@ Spanned through_gaps(const Trace& t, const Criterion& c, double value, std::opti
     return span;
   }
   for (const Trace* bend : {&up, &down}) {
-    if (const auto v = value_of(*bend, c, Kelvin(0), entry)) span.see(*v);
+    if (const auto v = figure_value(*bend, c, Kelvin(0), entry)) span.see(*v);
   }
   if (c.kind == FigureKind::soak) widen_soak(span, t, up, down, c);
   return span;
@@ -163,7 +163,7 @@ Spanned through_error(const Trace& t, const Criterion& c, double value, Kelvin e
     case FigureKind::soak: widen_soak(span, t, c, error, noise); break;
     default:
       for (const double sign : {1.0, -1.0}) {
-        if (const auto v = value_of(t, c, sign * (error + kSurely * noise), entry)) span.see(*v);
+        if (const auto v = figure_value(t, c, sign * (error + kSurely * noise), entry)) span.see(*v);
       }
   }
   return span;
@@ -202,7 +202,7 @@ void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Sec
 
 std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, const JudgeOptions& options) {
   if (trace.size() < 2) return std::nullopt;
-  const auto value = value_of(trace, criterion, Kelvin(0), options.oven_entry);
+  const auto value = figure_value(trace, criterion, Kelvin(0), options.oven_entry);
   if (!value) return std::nullopt;
   const Kelvin seen = scatter(trace);
   const Kelvin noise = seen.value > kRounding ? seen : Kelvin(0);

@@ -52,9 +52,11 @@ Seconds two_point_constant(Seconds t1, Celsius at1, Seconds t2, Celsius at2, Cel
 // ---- a node under air that moves ------------------------------------------------------------------------------
 
 /// dT/dt = convection (air' - T) + radiation (air'^4 - T^4), air' = room + gain (air - room).
+/// Once the heat is off (door open, fan), `cooling` stands for convection.
 struct Node {
   std::string channel;
   double convection_per_s = 0;
+  double cooling_per_s = 0;
   double radiation = 0;  ///< 1/s at 500 K: the fourth powers are divided by 4 x 500^3
   double gain = 1.0;     ///< how much of the air's rise over the room arrives at this place
   Celsius start{25};
@@ -66,13 +68,15 @@ struct Node {
 struct FitLimits {
   Kelvin rms{3.0};    ///< [practice]: about the error of a common thermocouple
   Kelvin worst{12.0};
-  int evaluations = 2000;  ///< of the search
+  int evaluations = 8000;  ///< of the search
 };
 /// The node's temperature under `air`, by the exponential step that is exact for constant air (never unstable).
-Trace simulate(const Node& node, const Trace& air, Celsius room, Seconds step = Seconds(0.5));
+Trace simulate(const Node& node, const Trace& air, Celsius room, Seconds step = Seconds(0.5),
+               std::optional<Seconds> off = {});
 /// Fits convection, radiation and gain (>= 0) to one board trace.
 /// Errors   fit-refused: the best fit misses by more than the limits; the message says by how much.
-Result<Node> fit_node(const Trace& board, const Trace& air, Celsius room, const FitLimits& limits = {});
+Result<Node> fit_node(const Trace& board, const Trace& air, Celsius room, const FitLimits& limits = {},
+                      std::optional<Seconds> off = {});
 /// The best single constant over a whole pass, never refused: the caller looks at `rms`.
 ConstantFit best_single_constant(const Trace& board, const Trace& air);
 
@@ -90,13 +94,18 @@ struct SetCurve {
 };
 Celsius at(const SetCurve& curve, Seconds time);
 
-/// The oven as its controller's sensor sees it: element lag, full-power rate, loss, regulation band.
+/// The oven as its controller's sensor sees it: an element that lags, air that loses heat to walls, walls that
+/// warm up and lose heat to the room, and a controller that gives full power until `band` below its set point.
 struct Oven {
   double full_power_k_per_s = 1.0;  ///< air rise at full power with no loss
-  double loss_per_s = 0.002;        ///< of the air's excess over the room, while shut
-  double cooling_per_s = 0.01;      ///< the same once the heat is off (door opened, fan)
+  double loss_per_s = 0.005;        ///< of the air's excess over the walls, while shut
+  double wall_per_s = 0.003;        ///< how fast the walls follow the air
+  double cooling_per_s = 0.01;      ///< of the air's excess over the room once the heat is off
   Seconds element_lag{15};
-  Kelvin band{15};                  ///< full power below set minus band
+  Kelvin band{15};
+  Seconds reset{60};                ///< in which the controller learns the power that holds
+  Seconds sensor_lag{3};
+  double wall_loss = 0.3;           ///< of the walls to the room, against what they take from the air
   Kelvin rms{0};
   Kelvin worst{0};
 };
@@ -105,7 +114,8 @@ struct OvenModel {
   std::vector<Node> boards;
   Celsius room{25};
   int logs = 0;
-  /// The largest error over all logs at the figures that matter: the uncertainty of a prediction.
+  /// How far a predicted board temperature may be off: twice the error of whole runs predicted from their set
+  /// curves alone, or the largest error of a peak if that is more.
   Kelvin uncertainty{0};
   std::vector<std::string> notes;
 };
@@ -115,7 +125,7 @@ struct OvenRun {
 };
 /// Fits oven and boards to one or more runs; each run needs a control or air channel and a board channel.
 /// Errors   fit-no-control, fit-no-set-curve, fit-no-board, fit-refused.
-Result<OvenModel> fit_oven(const std::vector<OvenRun>& runs, const FitLimits& limits = {});
+Result<OvenModel> fit_oven(const std::vector<OvenRun>& runs, const FitLimits& limits = {Kelvin(6), Kelvin(25), 40000});
 
 struct Prediction {
   Trace air;

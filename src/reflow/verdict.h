@@ -73,6 +73,10 @@ struct Verdict {
 Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std::vector<PartLimit>& parts = {},
               const JudgeOptions& options = {});
 
+/// The figure alone, as if every reading were `shift` higher; nothing if the curve never gets there.
+std::optional<double> figure_value(const Trace& trace, const Criterion& criterion, Kelvin shift = Kelvin(0),
+                                   std::optional<Seconds> oven_entry = {});
+
 /// One figure with its interval; nothing if the curve never gets there.
 std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, const JudgeOptions& options = {});
 
