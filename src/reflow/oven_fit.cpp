@@ -78,14 +78,24 @@ Node node_from(const std::vector<double>& x) {
   return node;
 }
 
-double node_cost(Node node, const std::vector<Pass>& passes, double room) {
-  double cost = 0, weights = 0;
+/// What the node misses by, weighted so that the sum of squares is the weighted mean square.
+std::vector<double> node_residuals(Node node, const std::vector<Pass>& passes, double room) {
+  double weights = 0;
+  for (const Pass& pass : passes) weights += pass.weight;
+  std::vector<double> all;
   for (const Pass& pass : passes) {
     node.start = Celsius(pass.board.front());
-    cost += pass.weight * error_of(grid::node_curve(node, pass.air, room, kStep, pass.off), pass.board).mean_square;
-    weights += pass.weight;
+    const auto made = grid::node_curve(node, pass.air, room, kStep, pass.off);
+    const double scale = std::sqrt(pass.weight / weights / static_cast<double>(made.size()));
+    for (std::size_t i = 0; i < made.size(); ++i) all.push_back(scale * (made[i] - pass.board[i]));
   }
-  return cost / weights;
+  return all;
+}
+
+double node_cost(const Node& node, const std::vector<Pass>& passes, double room) {
+  double cost = 0;
+  for (const double r : node_residuals(node, passes, room)) cost += r * r;
+  return cost;
 }
 
 Node fit_passes(const std::vector<Pass>& passes, Celsius room, int evaluations) {
@@ -103,7 +113,7 @@ Node fit_passes(const std::vector<Pass>& passes, Celsius room, int evaluations) 
       if (found.at.empty() || one.value < found.value) found = std::move(one);
     }
   }
-  found = search(cost, found.at, low, high, evaluations / 2);
+  found = polish([&](const std::vector<double>& x) { return node_residuals(node_from(x), passes, room.value); }, found.at, low, high, 60);
   Node node = node_from(found.at);
   node.rms = Kelvin(std::sqrt(found.value));
   for (const Pass& pass : passes) {
