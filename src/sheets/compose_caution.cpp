@@ -73,7 +73,7 @@ CautionBox caution_box(const View& view, const plan::Caution& c, bool in_step) {
 }
 
 Section hazards(const View& view) {
-  Section section{.id = "hazards", .title = "What could hurt you or the work", .one_page = true};
+  Section section{.id = "hazards", .title = "What could hurt you or the work", .short_title = "Hazards", .one_page = true};
   const auto all = distinct(view.plan());
   if (all.empty()) return section;
   std::set<std::string> protect;

@@ -144,7 +144,7 @@ void add_stops(const View& view, Section& section) {
 
 Section front(const View& view) {
   const plan::Plan& plan = view.plan();
-  Section section{.id = "front", .title = "Build sheet", .new_page = false};
+  Section section{.id = "front", .title = "Build sheet", .short_title = "Front", .new_page = false};
   add_stops(view, section);
   section.blocks.push_back(facts_of(view));
   section.blocks.push_back(Subheading{"First tick: documents and hardware"});

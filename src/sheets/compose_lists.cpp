@@ -146,7 +146,7 @@ std::string finding_text(const plan::Finding& f) {
 
 Section findings(const View& view) {
   Section section{.id = "findings", .title = "Findings", .new_page = false};
-  Table table{"Findings of the checks", {{"How grave", 1.5}, {"What was found", 6.5}, {"Steps", 1.3}, {"Source", 2.4}}, {}, false};
+  Table table{"Findings of the checks", {{"How grave", 1.9}, {"What was found", 6.2}, {"Steps", 1.3}, {"Source", 2.4}}, {}, false};
   for (const auto& f : view.plan().findings) {
     std::string numbers;
     for (const auto& id : f.steps) numbers += (numbers.empty() ? "" : ", ") + view.number(id);
@@ -157,7 +157,7 @@ Section findings(const View& view) {
 }
 
 Section kit(const View& view) {
-  Section section{.id = "kit", .title = "Kit: everything before you start"};
+  Section section{.id = "kit", .title = "Kit: everything before you start", .short_title = "Kit"};
   struct Kind {
     const char* kind;
     const char* title;
@@ -186,7 +186,7 @@ Section kit(const View& view) {
 }
 
 Section sequence(const View& view) {
-  Section section{.id = "sequence", .title = "The sequence", .notes = true};
+  Section section{.id = "sequence", .title = "The sequence", .short_title = "Sequence", .notes = true};
   if (view.plan().work.steps.empty()) return section;
   section.blocks.push_back(sequence_table(view));
   auto drawings = timeline(view);
@@ -210,7 +210,7 @@ std::vector<Section> plan_pages(const View& view) {
 }
 
 Section records(const View& view) {
-  Section section{.id = "records", .title = "Record of each unit: stays with the unit"};
+  Section section{.id = "records", .title = "Record of each unit: stays with the unit", .short_title = "Records"};
   if (view.plan().work.steps.empty()) return section;
   for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
   return section;
@@ -218,7 +218,7 @@ Section records(const View& view) {
 
 Section close_out(const View& view) {
   const plan::Plan& plan = view.plan();
-  Section section{.id = "close-out", .title = "Closing the lot"};
+  Section section{.id = "close-out", .title = "Closing the lot", .short_title = "Closing"};
   if (plan.work.steps.empty()) return section;
   if (Table table = leftover_table(plan); !table.rows.empty()) {
     section.blocks.push_back(Subheading{"Left-over count: every line must come to 0"});

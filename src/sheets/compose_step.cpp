@@ -216,7 +216,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
 }
 
 Section steps(const View& view, const SheetOptions& options) {
-  Section section{.id = "steps", .title = "The steps", .notes = true};
+  Section section{.id = "steps", .title = "The steps", .short_title = "Steps", .notes = true};
   const plan::Step* before = nullptr;
   for (const auto& step : view.plan().work.steps) {
     if (!step.section.empty() && (!before || before->section != step.section)) {

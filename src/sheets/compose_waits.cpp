@@ -103,7 +103,7 @@ WaitBox wait_box(const View& view, const plan::Wait& wait) {
 }
 
 Section wait_board(const View& view) {
-  Section section{.id = "waits", .title = "Wait board: every clock of the lot", .notes = true};
+  Section section{.id = "waits", .title = "Wait board: every clock of the lot", .short_title = "Waits", .notes = true};
   std::vector<const plan::Wait*> waits;
   for (const auto& w : view.plan().waits) waits.push_back(&w);
   std::stable_sort(waits.begin(), waits.end(), [&](const auto* a, const auto* b) {

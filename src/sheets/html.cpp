@@ -98,10 +98,10 @@ data caution(const CautionBox& c) {
 data cell(const Cell& c, const Column& column) {
   data out(data::type::object);
   out.set("is_text", yes_no(c.form == Cell::Form::text && c.link.empty()));
-  out.set("is_strong", yes_no(c.form == Cell::Form::strong));
+  out.set("is_strong", yes_no(c.form == Cell::Form::strong && !c.text.empty()));
   out.set("is_tick", yes_no(c.form == Cell::Form::tick));
   out.set("is_blank", yes_no(c.form == Cell::Form::blank));
-  out.set("is_link", yes_no(c.form == Cell::Form::text && !c.link.empty()));
+  out.set("is_link", yes_no(c.form == Cell::Form::text && !c.link.empty() && !c.text.empty()));
   out.set("is_picture", yes_no(c.form == Cell::Form::picture));
   out.set("text", c.form == Cell::Form::picture ? picture_address(c.text) : c.text);
   out.set("link", c.link);
@@ -333,6 +333,7 @@ data context(const Sheet& sheet, const std::string& css) {
     }
     one.set("id", section.id);
     one.set("section_title", section.title);
+    one.set("short_title", section.short_title.empty() ? section.title : section.short_title);
     one.set("new_page", yes_no(section.new_page));
     one.set("blocks", blocks);
     sections.push_back(one);

@@ -45,7 +45,7 @@ Item section_title(const Typesetter& type, const Section& section, const std::st
   item.keep_with_next = true;
   item.new_page = section.new_page;
   item.anchor = section.id;
-  item.outline = section.title;
+  item.outline = section.short_title.empty() ? section.title : section.short_title;
   return item;
 }
 

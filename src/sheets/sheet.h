@@ -163,6 +163,7 @@ using Block = std::variant<Para, Subheading, Facts, Tick, WriteIn, Table, Cautio
 struct Section {
   std::string id;              ///< "hazards"
   std::string title;
+  std::string short_title{};   ///< for lists of sections; empty: the title
   bool new_page = true;
   bool one_page = false;       ///< made smaller, within reason, rather than broken
   bool notes = false;          ///< what is left of a page is ruled for notes

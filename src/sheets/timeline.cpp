@@ -216,6 +216,9 @@ std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, do
   const double size = kind == Row::Kind::clock ? 8 : 9.5;
   const double wide = text_width(bar.label, size);
   if (kind == Row::Kind::clock) {
+    if (const double free = wide + 3 - (to - from); free > 0 && !label_left(bar, day)) {  // no grid line through the words
+      out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#fff"/>)", to + .5, y, free, high);
+    }
     out += svg_text(label_left(bar, day) ? from - wide - 2 : from + 3, y + high - 2.6, size, bar.label);
     if (bar.span.to > day.span.to) out += fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
     if (bar.latest && *bar.latest >= day.span.from && *bar.latest <= day.span.to) {
