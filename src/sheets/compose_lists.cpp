@@ -90,7 +90,7 @@ Duration hands_of(const View& view, const plan::Step& step) {
 
 Table sequence_table(const View& view) {
   Table table{"The steps in order",
-              {{"Step", 0.8, true}, {"What", 4.9}, {"Units", 1.5}, {"Hands", 1.9, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
+              {{"Step", 0.8, true}, {"What", 4.7}, {"Units", 1.8}, {"Hands", 1.8, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
   for (const auto& step : view.plan().work.steps) {
     table.rows.push_back({strong(fmt::format("{}", step.number)),
                           {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},

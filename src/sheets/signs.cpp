@@ -48,6 +48,8 @@ constexpr const char* kCold =
     R"s(<path d="M50 38V84M30 50 70 72M70 50 30 72M45 41 50 46 55 41M45 81 50 76 55 81M31 56 37 54 36 48M69 56 63 54 64 48M31 66 37 68 36 74M69 66 63 68 64 74" stroke="currentColor" stroke-width="3.5" fill="none"/>)s";
 constexpr const char* kMagnet =
     R"s(<path d="M34 78V60Q34 44 50 44Q66 44 66 60V78H57V60Q57 53 50 53Q43 53 43 60V78Z" fill="currentColor"/><path d="M34 72H43M57 72H66" stroke="SHEET" stroke-width="2.5"/>)s";
+constexpr const char* kBadAir =
+    R"s(<circle cx="50" cy="47" r="7" fill="currentColor"/><path d="M38 80V68Q38 57 50 57Q62 57 62 68V80Z" fill="currentColor"/><path d="M24 76Q28 70 32 76M68 76Q72 70 76 76M30 64Q33 59 36 64M64 64Q67 59 70 64" stroke="currentColor" stroke-width="3" fill="none"/>)s";
 constexpr const char* kBattery =
     R"s(<rect x="28" y="52" width="44" height="28" fill="none" stroke="currentColor" stroke-width="5"/><path d="M36 46H44V50H36ZM56 46H64V50H56Z" fill="currentColor"/><path d="M34 66H44M56 66H66M61 61V71" stroke="currentColor" stroke-width="4"/>)s";
 
@@ -56,6 +58,8 @@ constexpr const char* kGoggles =
     R"s(<path d="M50 16C66 16 72 28 72 42C72 58 64 70 58 76V86H42V76C36 70 28 58 28 42C28 28 34 16 50 16Z" fill="currentColor"/><path d="M27 38H73" stroke="SHEET" stroke-width="4"/><rect x="31" y="36" width="16" height="14" rx="6" fill="SHEET"/><rect x="53" y="36" width="16" height="14" rx="6" fill="SHEET"/>)s";
 constexpr const char* kRespirator =
     R"s(<path d="M50 16C66 16 72 28 72 42C72 58 64 70 58 76V86H42V76C36 70 28 58 28 42C28 28 34 16 50 16Z" fill="currentColor"/><path d="M30 44 40 54M70 44 60 54" stroke="SHEET" stroke-width="3"/><path d="M38 52H62L60 68Q50 76 40 68Z" fill="SHEET"/><circle cx="50" cy="62" r="5.5" fill="currentColor"/>)s";
+constexpr const char* kMask =
+    R"s(<path d="M50 16C66 16 72 28 72 42C72 58 64 70 58 76V86H42V76C36 70 28 58 28 42C28 28 34 16 50 16Z" fill="currentColor"/><path d="M28 44 38 51M72 44 62 51M31 60 38 61M69 60 62 61" stroke="SHEET" stroke-width="2.5"/><path d="M37 48Q50 44 63 48L61 66Q50 74 39 66Z" fill="SHEET"/><path d="M40 54H60M41 60H59" stroke="currentColor" stroke-width="1.8"/>)s";
 constexpr const char* kGloves =
     R"s(<path d="M28 80V54L24 34Q24 29 28 30L33 46L34 22Q36 18 39 22L40 44L43 20Q46 17 48 21L46 46L50 52Q52 60 44 66V80Z" fill="currentColor"/><path d="M72 80V54L76 34Q76 29 72 30L67 46L66 22Q64 18 61 22L60 44L57 20Q54 17 52 21L54 46L52 50Q52 60 57 66V80Z" fill="currentColor"/>)s";
 constexpr const char* kEars =
@@ -116,6 +120,7 @@ constexpr std::array kSigns{
     Entry{"M009", "wear protective gloves", kGloves},
     Entry{"M010", "wear protective clothing", kOveralls},
     Entry{"M011", "wash your hands", kWash},
+    Entry{"M016", "wear a mask", kMask},
     Entry{"M017", "wear respiratory protection", kRespirator},
     Entry{"M021", "disconnect before work", kPlug},
     Entry{"P001", "forbidden", ""},
@@ -139,6 +144,7 @@ constexpr std::array kSigns{
     Entry{"W027", "optical radiation", kRays},
     Entry{"W028", "oxidizing substance", kOxidizing},
     Entry{"W029", "pressurized cylinder", kCylinder},
+    Entry{"W041", "bad air: suffocation", kBadAir},
 };
 
 const Entry* find(std::string_view code) {
@@ -177,7 +183,7 @@ Shape shape_of(std::string_view code) {
 }
 
 bool fits_triangle(const char* symbol) {
-  for (const char* own : {kBolt, kHot, kSharp, kCrush, kRays, kLaser, kCold, kMagnet, kBattery}) {
+  for (const char* own : {kBolt, kHot, kSharp, kCrush, kRays, kLaser, kCold, kMagnet, kBattery, kBadAir}) {
     if (symbol == own) return true;
   }
   return false;

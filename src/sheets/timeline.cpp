@@ -12,7 +12,7 @@ namespace handlot::sheets {
 
 namespace {
 
-constexpr double kWide = 518, kLabel = 70, kRow = 20, kLane = 15, kAxis = 22;  // as printed: 1 unit is 1 point
+constexpr double kWide = 518, kLabel = 82, kRow = 20, kLane = 15, kAxis = 22;  // as printed: 1 unit is 1 point
 constexpr double kLeastBar = 1.2;
 constexpr std::size_t kClocksApart = 3;  // more sub-batches than this share one bar of a clock
 
