@@ -19,8 +19,9 @@ struct CureTime {
 /// figure for the substrate (upper end of a range), else the next higher state the card knows. Empty: not known.
 std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, job::Cure cure);
 
-/// What a step asks of a joint by its process: nothing when it works on neither side, at most handling when it works on
-/// one side only and brings no fluid (finish, clean), else what the process card says.
+/// What a step asks of a joint by its process. Nothing when it reaches neither side. What the process card says when a
+/// fluid may creep in (finish, clean), when the whole is shaken (test, pack), or when force runs through the joint
+/// because the step names parts on both its sides. Otherwise at most handling: the piece is held, not loaded.
 /// Source   our own reading of fixture, handling, working and full [practice].
 job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint);
 

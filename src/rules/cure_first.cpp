@@ -52,19 +52,35 @@ std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, j
   return std::nullopt;
 }
 
+namespace {
+
+/// The parts that the step names one by one, not those inside a subassembly it works on.
+std::set<PartId> named_parts(const Facts& facts, const job::Step& step) {
+  std::set<PartId> named{step.on};
+  named.insert(step.touches.begin(), step.touches.end());
+  for (const job::Installs& i : step.installs) named.insert(i.part);
+  for (const JointId& id : step.bonds) {
+    for (const PartId& member : facts.job.joint(id)->between) named.insert(member);
+  }
+  return named;
+}
+
+}  // namespace
+
 job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint) {
   const catalogue::Card& process = facts.process(step);
   const job::Cure asked = job::cure_of(process.word_or("cure-needed", "handling")).value_or(job::Cure::handling);
-  const std::set<PartId> reached = worked_on(facts, step);
-  const auto sides = std::count_if(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
+  const std::set<PartId> reached = worked_on(facts, step), named = named_parts(facts, step);
+  const auto side_reached = [&](const PartId& member) {
     const std::vector<PartId> inside = facts.job.within(member);
     return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
-  });
-  if (sides == 0) return job::Cure::none;
-  // Force runs through a joint only when both its sides are worked on; a fluid creeps into it from either.
+  };
+  if (std::none_of(joint.between.begin(), joint.between.end(), side_reached)) return job::Cure::none;
   const std::string kind = process.word_or("class");
-  const bool fluid = kind == "finish" || kind == "clean";
-  return sides == 1 && !fluid ? std::min(asked, job::Cure::handling) : asked;
+  if (kind == "finish" || kind == "clean") return asked;  // a fluid creeps into the joint from either side
+  const bool shaken = (kind == "pack" || kind == "test") && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
+  const bool through = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) { return named.contains(member); });
+  return shaken || through ? asked : std::min(asked, job::Cure::handling);
 }
 
 namespace {

@@ -124,6 +124,6 @@ std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& pa
   return steps;
 }
 
-std::string say(const job::Step& step) { return fmt::format("'{}' ({})", step.id.text, step.title); }
+std::string say(const job::Step& step) { return fmt::format("'{}'", step.id.text); }
 
 }  // namespace handlot::rules
