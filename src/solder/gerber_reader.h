@@ -1,0 +1,47 @@
+// gerber_reader.h: the words of a Gerber file turned into objects. Used by the Gerber layer only.
+#pragma once
+
+#include <array>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "solder/gerber.h"
+#include "solder/gerber_macro.h"
+
+namespace handlot::solder::gerber {
+
+struct Aperture {
+  Shape shape = Shape::other;
+  double x = 0, y = 0;   ///< mm: diameter, or width and height
+  double hole = 0;       ///< mm
+  int corners = 0;
+  double turned = 0;     ///< degrees, polygon
+  std::vector<Ring> rings;   ///< about the origin; hole clockwise
+  std::vector<struct Object> block;  ///< block aperture
+  bool is_block = false;
+  int line = 0;
+};
+
+/// One flash, draw, arc or region as put down.
+struct Object {
+  Patch patch;
+  int line = 0;
+  int aperture = 0;      ///< D code; 0 for regions
+  bool plain_flash = false;  ///< a standard aperture without hole, flashed
+  double scale = 1;
+  std::string component, pin;
+};
+
+struct Drawing {
+  std::vector<Object> objects;
+  std::map<int, Aperture> apertures;
+  std::string function;
+  Diagnostics warnings;
+};
+
+/// Errors as read_gerber says.
+Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits, double chord_error);
+
+}  // namespace handlot::solder::gerber
