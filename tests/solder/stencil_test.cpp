@@ -1,0 +1,235 @@
+#include "solder/stencil.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <fstream>
+#include <numbers>
+
+using namespace handlot;
+using namespace handlot::literals;
+using namespace handlot::solder;
+
+namespace {
+
+constexpr double kPi = std::numbers::pi;
+
+Opening rectangle(double x, double y, double l, double w, std::string part = "", std::string pin = "") {
+  Opening o;
+  o.outline = {{x - l / 2, y - w / 2}, {x + l / 2, y - w / 2}, {x + l / 2, y + w / 2}, {x - l / 2, y + w / 2}};
+  o.area = SquareMillimetres(l * w);
+  o.perimeter = Millimetres(2 * (l + w));
+  o.length = Millimetres(std::max(l, w));
+  o.width = Millimetres(std::min(l, w));
+  o.centre = {x, y};
+  o.low = {x - l / 2, y - w / 2}, o.high = {x + l / 2, y + w / 2};
+  o.shape = Shape::rectangle;
+  o.component = std::move(part), o.pin = std::move(pin);
+  return o;
+}
+
+Layer board() {
+  Layer layer;
+  layer.file = "made.gbr";
+  int n = 0;
+  for (int i = 0; i < 5; ++i) {
+    for (int j = 0; j < 4; ++j) {
+      const std::string part = "R" + std::to_string(++n);
+      const double x = 5 + 7.3 * i + 0.37 * j, y = 4 + 6.1 * j + 0.23 * i * i;
+      layer.openings.push_back(rectangle(x - 0.45, y, 0.5, 0.6, part, "1"));
+      layer.openings.push_back(rectangle(x + 0.45, y, 0.5, 0.6, part, "2"));
+    }
+  }
+  for (int k = 0; k < 8; ++k) layer.openings.push_back(rectangle(20 + 0.5 * k, 30, 0.25, 1.2, "U1", std::to_string(k + 1)));
+  return layer;
+}
+
+std::vector<Pad> pads(const Layer& layer) {
+  std::vector<Pad> all;
+  for (const Opening& o : layer.openings) all.push_back({o.component, o.pin, o.centre, Millimetres(o.high.x - o.low.x), Millimetres(o.high.y - o.low.y), Degrees(0), true});
+  return all;
+}
+
+double ar(double l, double w, double foil) { return area_ratio_rectangle(Millimetres(l), Millimetres(w), Millimetres(foil)); }
+
+}  // namespace
+
+TEST_CASE("D1-D12: area and aspect ratios by their closed forms", "[solder][truth]") {
+  // solder-examples D1 to D12 of ../shared/reference: exact closed forms; D3 polarbearden.ca, printed 840 sq mil;
+  // D4 makers' print claims, all under 0.66; D5 the inputs of an example at indium.com.
+  CHECK(ar(0.30, 0.25, 0.10) == Approx(0.6818).margin(5e-5));
+  CHECK(aspect_ratio(Millimetres(0.25), Millimetres(0.10)) == Approx(2.5));
+  CHECK(ar(1.0, 0.5, 0.12) == Approx(1.3889).margin(5e-5));
+  CHECK(aspect_ratio(Millimetres(0.5), Millimetres(0.12)) == Approx(4.1667).margin(5e-5));
+  CHECK(168 * 5 == 840);
+  CHECK(area_ratio(SquareMillimetres(1000), Millimetres(168), Millimetres(5)) == Approx(1000.0 / 840));
+  CHECK(area_ratio_circle(Millimetres(0.225), Millimetres(0.1)) == Approx(0.5625).margin(1e-9));
+  CHECK(area_ratio_circle(Millimetres(0.200), Millimetres(0.1)) == Approx(0.5000).margin(1e-9));
+  CHECK(area_ratio_circle(Millimetres(0.180), Millimetres(0.1)) == Approx(0.4500).margin(1e-9));
+  CHECK(ar(12, 12, 4) == Approx(0.75).margin(1e-9));
+  CHECK(area_ratio_circle(Millimetres(0.3), Millimetres(0.12)) == Approx(0.625).margin(1e-9));
+  CHECK(ar(0.3, 0.3, 0.12) == Approx(0.625).margin(1e-9));
+  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.06), Millimetres(0.12)) == Approx(0.66021).margin(1e-5));
+  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.15), Millimetres(0.12)) == Approx(0.625).margin(1e-9));
+  CHECK(area_ratio_obround(Millimetres(1.5), Millimetres(0.3), Millimetres(0.127)) == Approx(1.01458).margin(1e-5));
+  CHECK(ar(1.5, 0.3, 0.127) == Approx(0.98425).margin(1e-5));
+  const double foils[] = {0.10, 0.12, 0.127, 0.15};
+  const double qfn[] = {1.0714, 0.8929, 0.8436, 0.7143}, chip[] = {0.8061, 0.6717, 0.6347, 0.5374}, square[] = {0.264, 0.3168, 0.33528, 0.396};
+  for (int i = 0; i < 4; ++i) {
+    CHECK(ar(0.25, 1.5, foils[i]) == Approx(qfn[i]).margin(1e-4));
+    CHECK(ar(0.28, 0.38, foils[i]) == Approx(chip[i]).margin(1e-4));
+    CHECK(smallest_square(Millimetres(foils[i])).value == Approx(square[i]).margin(1e-6));
+  }
+}
+
+TEST_CASE("the misprinted formulas fail", "[solder][truth]") {
+  // indium.com/blog/formula-for-area-ratio-of-elongated-d.php prints 4d/t for square and circle; a stencil maker's
+  // forum prints the walls of a rectangle as 2(L x W)T.
+  const double d = 0.3, t = 0.12, l = 1.0, w = 0.5;
+  CHECK_FALSE(4 * d / t == Approx(area_ratio_circle(Millimetres(d), Millimetres(t))).margin(1e-3));
+  CHECK_FALSE(l * w / (2 * (l * w) * t) == Approx(ar(l, w, t)).margin(1e-3));
+  // What is right is what the walls of a traced outline give.
+  const Opening o = rectangle(0, 0, l, w);
+  CHECK(signed_area(o.outline) / (length(o.outline) * t) == Approx(ar(l, w, t)).epsilon(1e-12));
+}
+
+TEST_CASE("E4: volume and mass of a board's paste", "[solder][truth]") {
+  // solder-examples E4: 200 pads 0.5 x 0.6, 48 of 0.25 x 1.5, 9 of 0.8 x 0.8, foil 0.12, paste 4.16 g/cm3.
+  Layer layer;
+  for (int i = 0; i < 200; ++i) layer.openings.push_back(rectangle(i, 0, 0.5, 0.6));
+  for (int i = 0; i < 48; ++i) layer.openings.push_back(rectangle(i, 5, 0.25, 1.5));
+  for (int i = 0; i < 9; ++i) layer.openings.push_back(rectangle(i, 9, 0.8, 0.8));
+  StencilJob job;
+  job.foil = 0.12_mm;
+  job.paste_density = GramsPerCubicCentimetre(4.16);
+  job.transfer = 1;
+  const StencilCheck full = check_stencil(layer, job).value();
+  CHECK(full.volume.value == Approx(10.0512).margin(1e-4));
+  CHECK(full.paste_per_board->value * 1000 == Approx(41.813).margin(0.001));
+  job.transfer = 0.85;
+  job.boards = 10;
+  job.bead_diameter = 14_mm;
+  job.squeegee = 100_mm;
+  const StencilCheck part = check_stencil(layer, job).value();
+  CHECK(part.paste_per_board->value * 1000 == Approx(35.541).margin(0.001));
+  CHECK(part.paste_bead->value == Approx(kPi * 49 * 100 * 4.16e-3).epsilon(1e-9));
+  CHECK(part.paste_lot->value == Approx(part.paste_bead->value + 0.35541).margin(1e-5));
+  // D2: 1.0 x 0.5 in 0.12 is 0.060 mm3, 0.051 at 85 %.
+  Layer one;
+  one.openings = {rectangle(0, 0, 1.0, 0.5)};
+  CHECK(check_stencil(one, job)->openings[0].volume.value == Approx(0.060).margin(1e-9));
+  CHECK(check_stencil(one, job)->openings[0].printed.value == Approx(0.051).margin(1e-9));
+}
+
+TEST_CASE("doubtful openings are told with what would serve", "[solder]") {
+  Layer layer;
+  layer.openings = {rectangle(0, 0, 0.28, 0.38, "C7", "1"), rectangle(3, 0, 1.0, 0.5)};
+  StencilJob job;
+  job.foil = Millimetres(0.127);
+  job.powder_type = 4;
+  const StencilCheck check = check_stencil(layer, job).value();
+  CHECK(check.doubtful == 1);
+  CHECK(check.openings[0].text == "C7.1, rectangle 0.38 x 0.28 mm at 0, 0: area ratio 0.635 is under 0.66");
+  CHECK(check.foil_that_serves->value == 0.12);
+  CHECK(check.thickest->value == Approx(0.28 * 0.38 / (2 * 0.66) / 0.66).epsilon(1e-9));
+  CHECK(check.powder_that_serves == 3);
+  layer.openings[0] = rectangle(0, 0, 0.15, 0.4);
+  const StencilCheck fine = check_stencil(layer, job).value();
+  CHECK(fine.openings[0].area_ratio_low);
+  CHECK(fine.openings[0].aspect_low);
+  CHECK(fine.openings[0].too_few_balls);
+  CHECK(fine.foil_that_serves->value == 0.08);
+  CHECK(fine.powder_that_serves == 5);
+  CHECK(check_stencil({}, job).error().front().code == "stencil-no-openings");
+  job.powder_type = 9;
+  CHECK(check_stencil(layer, job).error().front().code == "stencil-unknown-powder");
+}
+
+TEST_CASE("a thinner foil never makes an opening more doubtful", "[solder][property]") {
+  const Layer layer = board();
+  int last = 1 << 20;
+  for (double foil = 0.30; foil > 0.05; foil -= 0.01) {
+    StencilJob job;
+    job.foil = Millimetres(foil);
+    const int now = check_stencil(layer, job)->doubtful;
+    CHECK(now <= last);
+    last = now;
+  }
+  CHECK(planned_transfer(0.66) == Approx(0.75));
+  for (double r = 0; r < 2; r += 0.01) CHECK(planned_transfer(r + 0.01) >= planned_transfer(r));
+}
+
+TEST_CASE("a layer that lies on its pads has nothing to say", "[solder]") {
+  const Comparison c = compare_with_pads(board(), pads(board()));
+  CHECK(c.matched == 48);
+  CHECK(c.mismatches.empty());
+  CHECK(c.text.empty());
+}
+
+TEST_CASE("a uniform offset is said once, and what differs beyond it singly", "[solder]") {
+  Layer layer = board();
+  for (Opening& o : layer.openings) o.centre.x += 0.3, o.centre.y -= 0.12;
+  layer.openings[6].centre.x += 0.2;                    // R4.1 shifted
+  layer.openings.erase(layer.openings.begin() + 10);    // R6.1 missing
+  layer.openings.push_back(rectangle(60.3, 40 - 0.12, 1, 1));  // over nothing
+  layer.openings[2].area = SquareMillimetres(0.1);      // R2.1 small
+  const Comparison c = compare_with_pads(layer, pads(board()));
+  CHECK(c.text == "the whole layer lies 0.3 mm in x and -0.12 mm in y from the board's pads");
+  std::vector<std::string> told;
+  for (const Mismatch& m : c.mismatches) told.push_back(m.text);
+  CHECK(told == std::vector<std::string>{"an opening at 60, 40 over no pad", "the paste of R2.1 covers 33 % of its pad", "the paste of R4.1 lies 0.2 mm off its pad", "no opening over R6.1"});
+  // An origin far away is an offset like any other.
+  Layer far = board();
+  for (Opening& o : far.openings) o.centre.x += 100, o.centre.y += 80;
+  CHECK(compare_with_pads(far, pads(board())).mismatches.empty());
+  CHECK(compare_with_pads(far, pads(board())).offset.x == Approx(100).margin(1e-6));
+}
+
+TEST_CASE("a mirrored layer is known, windows share one pad, test points want no paste", "[solder]") {
+  Layer mirrored = board();
+  for (Opening& o : mirrored.openings) o.centre.x = 50 - o.centre.x;
+  const Comparison m = compare_with_pads(mirrored, pads(board()));
+  CHECK(m.mirrored);
+  CHECK(m.text.starts_with("the layer fits the board only when mirrored"));
+  CHECK(m.mismatches.empty());
+  Layer windows = board();
+  std::vector<Pad> p = pads(board());
+  p.push_back({"U2", "0", {45, 30}, Millimetres(3), Millimetres(3), Degrees(0), true});
+  for (const double dx : {-0.8, 0.8}) for (const double dy : {-0.8, 0.8}) windows.openings.push_back(rectangle(45 + dx, 30 + dy, 1.2, 1.2));
+  CHECK(compare_with_pads(windows, p).mismatches.empty());
+  p[0].pasted = false;
+  const Comparison t = compare_with_pads(windows, p);
+  REQUIRE(t.mismatches.size() == 1);
+  CHECK(t.mismatches[0].text == "an opening over R1.1, which wants no paste");
+}
+
+TEST_CASE("a revision is told from the one before by what moved, changed, came and went", "[solder]") {
+  const Layer before = board();
+  CHECK(compare_revisions(before, before).mismatches.empty());
+  Layer now = before;
+  for (Opening& o : now.openings) o.centre.x += 1;
+  now.openings[4].centre.x += 0.5;
+  now.openings[8] = rectangle(before.openings[8].centre.x + 1, before.openings[8].centre.y, 0.6, 0.6);
+  now.openings.erase(now.openings.begin() + 12);
+  now.openings.push_back(rectangle(80, 40, 1, 1));
+  const Comparison c = compare_revisions(now, before);
+  CHECK(c.text == "the whole layer has moved by 1 mm in x and 0 mm in y");
+  std::vector<std::string_view> kinds;
+  for (const Mismatch& m : c.mismatches) kinds.push_back(word(m.kind));
+  CHECK(kinds == std::vector<std::string_view>{"resized", "moved", "added", "removed"});
+}
+
+TEST_CASE("the picture hatches and lists what is doubtful, the same bytes twice", "[solder]") {
+  const Layer layer = board();
+  StencilJob job;
+  job.foil = Millimetres(0.21);
+  const StencilCheck check = check_stencil(layer, job).value();
+  REQUIRE(check.doubtful == 48);
+  job.foil = Millimetres(0.17);
+  const StencilCheck some = check_stencil(layer, job).value();
+  REQUIRE(some.doubtful == 8);
+  const std::string svg = stencil_picture(layer, some, job, "Lamp board, paste top");
+  CHECK(svg == stencil_picture(layer, some, job, "Lamp board, paste top"));
+  CHECK(svg.find("8 doubtful") != std::string::npos);
+  CHECK(svg.find("8. U1.8, rectangle") != std::string::npos);
+  std::ofstream(HANDLOT_BUILD "/stencil.svg") << svg;
+}
