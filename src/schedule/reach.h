@@ -17,6 +17,9 @@ class Reach {
   int number(const StepId& id) const;
   int people() const { return people_; }
 
+  /// Every unit's `b` starts no sooner than its `a` ends.
+  bool follows(int a, int b) const { return after(plan::Edge::end, a, plan::Edge::start, b); }
+
   /// Hands-on time that all units of `run`, one operation of step `from`, need at least between two events:
   /// every step that must start after the first event and end before the second. Set-ups count once a step.
   Time hands_between(int from, plan::Edge from_edge, int to, plan::Edge to_edge, const Run& run) const;

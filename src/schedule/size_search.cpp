@@ -29,45 +29,7 @@ std::uint64_t next_random(std::uint64_t& state) {
   return z ^ (z >> 31);
 }
 
-Time waiting_of(const TaskSet& set, const Placement& p) {
-  Time sum = 0;
-  for (std::size_t r = 0; r < set.stations.size(); ++r) {
-    Time first = kNever, last = 0, busy = 0;
-    for (std::size_t t = 0; t < set.tasks.size(); ++t) {
-      if (p.person[t] != static_cast<int>(r)) continue;
-      first = std::min(first, p.start[t]);
-      last = std::max(last, hands_end(set, static_cast<int>(t), p.start[t], p.change[t]));
-      busy += set.tasks[t].hands + p.change[t];
-    }
-    if (first < last) sum += set.hours.open_between(first, last) - busy;
-  }
-  return sum;
-}
-
-Time tightness_of(const TaskSet& set, const Placement& p) {
-  Time least = kNever;
-  const auto event = [&](int task, plan::Edge edge) {
-    const auto t = static_cast<std::size_t>(task);
-    return edge == plan::Edge::start ? p.start[t] : task_end(set, task, p.start[t], p.change[t]);
-  };
-  for (const Link& link : set.links) {
-    if (link.max < kNever)
-      least = std::min(least, link.max - (event(link.to, link.to_edge) - event(link.from, link.from_edge)));
-  }
-  return least == kNever ? 0 : -least;
-}
-
 }  // namespace
-
-Score score_of(const TaskSet& set, const Placement& placement) {
-  Score score;
-  score.finish = finish_of(set, placement);
-  for (std::size_t t = 0; t < set.tasks.size(); ++t)
-    score.setups += set.tasks[t].setups + (placement.change[t] > 0 ? 1 : 0);
-  score.waiting = waiting_of(set, placement);
-  score.tightness = tightness_of(set, placement);
-  return score;
-}
 
 SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Duration bound)
     : work_(work),

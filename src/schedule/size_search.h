@@ -10,29 +10,11 @@
 
 #include "schedule/serial.h"
 #include "schedule/sizes.h"
+#include "schedule/solution.h"
 #include "schedule/solve.h"
 #include "schedule/tasks.h"
 
 namespace handlot::schedule {
-
-/// What schedules are compared by, in this order; smaller is better.
-struct Score {
-  Time finish = kNever;
-  int setups = 0;
-  Time waiting =
-      0;  ///< shop hours between somebody's first and last hands-on moment in which he does nothing
-  Time tightness = 0;  ///< minus the smallest slack to a latest end; 0 when there are no clocks
-  auto operator<=>(const Score&) const = default;
-};
-
-Score score_of(const TaskSet& set, const Placement& placement);
-
-struct Solution {
-  std::vector<int> sizes;
-  TaskSet set;
-  Placement placement;
-  Score score;
-};
 
 /// Coordinate search: from a few starting cuts, one step's size at a time, as long as it gets better; then
 /// other orders of placing for the best cut.

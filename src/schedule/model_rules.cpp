@@ -1,0 +1,108 @@
+// The half of Model about order: links, steps kept apart, hands.
+#include <algorithm>
+#include <set>
+
+#include "schedule/model.h"
+
+namespace handlot::schedule {
+
+using engine::kAlways;
+using engine::Literal;
+using plan::Edge;
+
+namespace {
+
+plan::Reason told(const char* rule, std::string text) {
+  plan::Reason reason;
+  reason.rule = RuleId(rule);
+  reason.text = std::move(text);
+  return reason;
+}
+
+}  // namespace
+
+void Model::add_order_of_units() {
+  for (int s = 0; s < steps(); ++s) {
+    const std::vector<int>& slots = slots_of(s);
+    for (std::size_t i = 0; i + 1 < slots.size(); ++i) {
+      const bool checked = timing(s).first_piece && i == 0;
+      after(event(slots[i], checked ? Edge::end : Edge::start), {slot(slots[i + 1]).start, 0}, 0);
+    }
+  }
+}
+
+void Model::add_links() {
+  for (const plan::Constraint& c : work_.constraints) {
+    const int from = reach_.number(c.from.step), to = reach_.number(c.to.step);
+    std::set<std::pair<int, int>> pairs;
+    for (int u = 1; u <= work_.units; ++u) {
+      if (c.scope == plan::Scope::unit) {
+        pairs.insert({slot_with(from, u), slot_with(to, u)});
+        continue;
+      }
+      for (int v = 1; v <= work_.units; ++v) pairs.insert({slot_with(from, u), slot_with(to, v)});
+    }
+    guard(c.reason);
+    for (const auto& [a, b] : pairs) {
+      after(event(a, c.from.edge), event(b, c.to.edge), c.min.seconds);
+      if (c.max) after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
+    }
+    guard_down();
+  }
+}
+
+void Model::add_apart() {
+  for (const plan::NeverTogether& pair : work_.apart) {
+    guard(pair.reason);
+    for (const int a : slots_of(reach_.number(pair.a))) {
+      for (const int b : slots_of(reach_.number(pair.b))) {
+        const bool twice = pair.a == pair.b && b < a && pair.clear_after_a == pair.clear_after_b;
+        if (a == b || twice || (!slot(a).moves && !slot(b).moves)) continue;
+        one_after_other({slot(a).start, 0}, slot(a).end, {slot(b).start, 0}, slot(b).end,
+                        pair.clear_after_a.seconds, pair.clear_after_b.seconds,
+                        {slot(a).present, slot(b).present});
+      }
+    }
+    guard_down();
+  }
+}
+
+void Model::add_hands() {
+  guard(told("schedule-people", "nobody does two things at once"));
+  for (std::size_t a = 0; a < slots_.size(); ++a) {
+    for (std::size_t b = a + 1; b < slots_.size(); ++b)
+      keep_hands_apart(static_cast<int>(a), static_cast<int>(b));
+  }
+  guard_down();
+}
+
+void Model::keep_hands_apart(int a, int b) {
+  const Slot& sa = slot(a);
+  const Slot& sb = slot(b);
+  if ((!sa.moves && !sb.moves) || sa.busy == engine::kNever || sb.busy == engine::kNever) return;
+  const bool by_links = guard_ == kAlways;
+  if (by_links && reach_.follows(sa.step, sb.step) && sa.first <= sb.first) return;
+  if (by_links && reach_.follows(sb.step, sa.step) && sb.first <= sa.first) return;
+  if (surely_after({sa.hands_end, 0}, {sb.start, 0}, 0) || surely_after({sb.hands_end, 0}, {sa.start, 0}, 0))
+    return;
+  std::vector<std::pair<Literal, Literal>> same;
+  for (const auto& [person, a_does] : sa.people) {
+    for (const auto& [other, b_does] : sb.people) {
+      if (person == other) same.push_back({a_does, b_does});
+    }
+  }
+  if (same.empty()) return;
+  const bool in_order = sa.step == sb.step && sa.first < sb.first;
+  if (same.size() == 1) {
+    // Units of one step are in order already: only one way round is left.
+    if (in_order)
+      return after({sa.hands_end, 0}, {sb.start, 0}, 0, solver_->all_of({same[0].first, same[0].second}));
+    return one_after_other({sa.start, 0}, {sa.hands_end, 0}, {sb.start, 0}, {sb.hands_end, 0}, 0, 0,
+                           {same[0].first, same[0].second});
+  }
+  const Literal a_first = literal_after({sa.hands_end, 0}, {sb.start, 0}, 0);
+  const Literal b_first = in_order ? engine::kNever : literal_after({sb.hands_end, 0}, {sa.start, 0}, 0);
+  for (const auto& [a_does, b_does] : same) clause({~a_does, ~b_does, a_first, b_first});
+}
+
+}  // namespace handlot::schedule

@@ -1,0 +1,213 @@
+#include "brute_force.h"
+
+#include <algorithm>
+
+#include "schedule/check.h"
+
+namespace handlot::schedule::samples {
+
+using namespace plan;
+
+namespace {
+
+struct Op {
+  int step = 0;
+  int first = 1;
+  int last = 1;
+  std::int64_t start = 0, hands_end = 0, end = 0, hands = 0;
+  int person = -1;  ///< number among the resources
+};
+
+class Search {
+ public:
+  Search(const Work& work, std::int64_t finish, int setups, std::int64_t nodes)
+      : work_(work), finish_(finish), setups_(setups), nodes_(nodes) {}
+
+  Found run() {
+    sizes_.assign(work_.steps.size(), 1);
+    cut(0);
+    found_.gave_up = found_.gave_up && !found_.found;
+    return found_;
+  }
+
+ private:
+  const Timing& timing(int step) const { return work_.steps[static_cast<std::size_t>(step)].timing; }
+  bool over() const { return found_.found || found_.gave_up; }
+
+  void cut(std::size_t step) {
+    if (over()) return;
+    if (step == work_.steps.size()) {
+      ops_.clear();
+      for (std::size_t s = 0; s < work_.steps.size(); ++s) add_runs(static_cast<int>(s));
+      placed_ = 0;
+      return place();
+    }
+    // Every size from 1 to the lot; check() knows which are allowed.
+    const int most = work_.steps[step].timing.whole_lot ? 1 : work_.units;
+    for (int size = 1; size <= most; ++size) {
+      sizes_[step] = size;
+      cut(step + 1);
+    }
+  }
+
+  void add_runs(int step) {
+    const Timing& t = timing(step);
+    int next = 1;
+    while (next <= work_.units) {
+      int last = std::min(work_.units, next + sizes_[static_cast<std::size_t>(step)] - 1);
+      if (t.whole_lot) last = work_.units;
+      if (t.first_piece && !t.whole_lot && next == 1) last = 1;
+      ops_.push_back({step, next, last, 0, 0, 0, 0, -1});
+      next = last + 1;
+    }
+  }
+
+  bool open(std::int64_t second) const {
+    return std::any_of(work_.hours.begin(), work_.hours.end(), [&](const Interval& i) {
+      return i.open.seconds - work_.start.seconds <= second && second < i.close.seconds - work_.start.seconds;
+    });
+  }
+
+  /// Hands from `start` second by second; false if they do not fit.
+  bool lay(Op& op, std::int64_t start, std::int64_t change) const {
+    const Timing& t = timing(op.step);
+    const std::int64_t work = t.setup.seconds + t.run.seconds * (t.run_per_unit ? op.last - op.first + 1 : 1);
+    op.hands =
+        change + (t.hands_on ? work : 0) + (t.first_piece && op.first == 1 ? t.first_piece_check.seconds : 0);
+    op.start = start;
+    std::int64_t now = start, left = op.hands;
+    if (left > 0 && !open(now)) return false;
+    while (left > 0) {
+      if (open(now)) {
+        --left;
+      } else if (!t.may_pause) {
+        return false;
+      }
+      if (++now > finish_) return false;
+    }
+    op.hands_end = now;
+    op.end = now + (t.hands_on ? 0 : work) + t.unattended.seconds;
+    return op.end <= finish_;
+  }
+
+  static std::int64_t event(const Op& op, Edge edge) { return edge == Edge::start ? op.start : op.end; }
+
+  bool link_kept(const Constraint& c, const Op& from, const Op& to) const {
+    const bool share = from.first <= to.last && to.first <= from.last;
+    if (c.scope == Scope::unit && !share) return true;
+    const std::int64_t lag = event(to, c.to.edge) - event(from, c.from.edge);
+    return lag >= c.min.seconds && (!c.max || lag <= c.max->seconds);
+  }
+
+  /// Against one operation placed before.
+  bool fits(const Op& a, const Op& b) const {
+    if (a.person >= 0 && a.person == b.person && a.start < b.hands_end && b.start < a.hands_end) return false;
+    if (a.step == b.step && (a.first < b.first ? b.start < a.start : a.start < b.start)) return false;
+    for (const Constraint& c : work_.constraints) {
+      const StepId& sa = work_.steps[static_cast<std::size_t>(a.step)].id;
+      const StepId& sb = work_.steps[static_cast<std::size_t>(b.step)].id;
+      if (c.from.step == sa && c.to.step == sb && !link_kept(c, a, b)) return false;
+      if (c.from.step == sb && c.to.step == sa && !link_kept(c, b, a)) return false;
+    }
+    return true;
+  }
+
+  void place() {
+    if (over()) return;
+    if (placed_ == ops_.size()) return judge();
+    Op& op = ops_[placed_];
+    std::int64_t most_change = 0;
+    if (!timing(op.step).material_family.empty()) {
+      for (const Use& use : timing(op.step).uses) {
+        for (const Resource& r : work_.resources) {
+          if (r.id == use.resource) most_change = std::max(most_change, r.change_over.seconds);
+        }
+      }
+    }
+    for (const std::int64_t change : {std::int64_t{0}, most_change}) {
+      for (std::int64_t start = 0; start <= finish_; ++start) {
+        if (lay(op, start, change)) with_people(op);
+        if (over()) return;
+      }
+      if (most_change == 0) return;
+    }
+  }
+
+  void with_people(Op& op) {
+    if (op.hands == 0) {
+      op.person = -1;
+      return next(op);
+    }
+    for (std::size_t r = 0; r < work_.resources.size(); ++r) {
+      if (work_.resources[r].kind != Resource::Kind::person) continue;
+      op.person = static_cast<int>(r);
+      next(op);
+    }
+  }
+
+  void next(const Op& op) {
+    if (over()) return;
+    if (--nodes_ < 0) {
+      found_.gave_up = true;
+      return;
+    }
+    for (std::size_t i = 0; i < placed_; ++i) {
+      if (!fits(op, ops_[i])) return;
+    }
+    const Op kept = op;
+    ++placed_;
+    place();
+    --placed_;
+    ops_[placed_] = kept;
+  }
+
+  void judge() {
+    Schedule s;
+    s.status = Schedule::Status::feasible;
+    s.start = s.finish = work_.start;
+    for (const Op& op : ops_) {
+      Operation made;
+      made.step = work_.steps[static_cast<std::size_t>(op.step)].id;
+      made.first_unit = op.first;
+      made.last_unit = op.last;
+      made.start = work_.start + Duration(op.start);
+      made.hands_end = work_.start + Duration(op.hands_end);
+      made.end = work_.start + Duration(op.end);
+      made.hands_on = Duration(op.hands);
+      if (op.person >= 0) made.people = {work_.resources[static_cast<std::size_t>(op.person)].id};
+      s.finish = std::max(s.finish, made.end);
+      s.hands_on += made.hands_on;
+      s.operations.push_back(made);
+    }
+    s.makespan = s.finish - s.start;
+    // check() says whether the number of set-ups is right; try those that are allowed.
+    for (s.setups = 0; s.setups <= std::min<int>(setups_, static_cast<int>(2 * ops_.size())); ++s.setups) {
+      const auto findings = check(work_, s);
+      if (findings.empty()) {
+        found_.found = true;
+        found_.schedule = s;
+        return;
+      }
+      const bool only_sums = std::all_of(findings.begin(), findings.end(),
+                                         [](const Finding& f) { return f.rule.text == "schedule-sums"; });
+      if (!only_sums) return;
+    }
+  }
+
+  const Work& work_;
+  std::int64_t finish_;
+  int setups_;
+  std::int64_t nodes_;
+  std::vector<int> sizes_;
+  std::vector<Op> ops_;
+  std::size_t placed_ = 0;
+  Found found_;
+};
+
+}  // namespace
+
+Found any_by(const Work& work, std::int64_t finish, int setups, std::int64_t nodes) {
+  return Search(work, finish, setups, nodes).run();
+}
+
+}  // namespace handlot::schedule::samples

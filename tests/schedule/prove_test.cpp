@@ -1,0 +1,95 @@
+#include "schedule/prove.h"
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+
+#include "brute_force.h"
+#include "samples.h"
+#include "schedule/bounds.h"
+#include "schedule/check.h"
+#include "schedule/faults.h"
+#include "schedule/sizes.h"
+
+using namespace handlot;
+using namespace handlot::schedule;
+
+namespace {
+
+std::string told(const std::vector<plan::Finding>& findings) {
+  std::string out;
+  for (const plan::Finding& f : findings) out += f.rule.text + ": " + f.message + "\n";
+  return out;
+}
+
+std::vector<std::vector<int>> all_sizes(const plan::Work& work) {
+  std::vector<std::vector<int>> sizes;
+  for (const SizeChoice& choice : size_choices(work)) sizes.push_back(choice.possible);
+  return sizes;
+}
+
+int count_from_environment(int otherwise) {
+  const char* text = std::getenv("HANDLOT_CASES");
+  return text == nullptr ? otherwise : std::atoi(text);
+}
+
+struct Tally {
+  int solved = 0, impossible = 0, refused = 0, gave_up = 0, late = 0;
+};
+
+constexpr std::int64_t kLongest = 30;
+constexpr std::int64_t kNodes = 3'000'000;
+
+void compare(std::uint64_t seed, Tally& tally) {
+  const plan::Work work = samples::small_work(seed, 7);
+  if (!faults(work).empty()) {
+    ++tally.refused;
+    const auto found = samples::any_by(work, kLongest, 99, kNodes / 10);
+    if (found.found) FAIL(seed << " is refused but can be done\n" << samples::describe(work));
+    return;
+  }
+  const Proof proof = prove(work, all_sizes(work), nullptr, {}, horizon_of(work), {}, seed);
+  REQUIRE(proof.closed);
+  const Duration bound = lower_bounds(work).front().makespan;
+  if (!proof.best) {
+    ++tally.impossible;
+    const auto found = samples::any_by(work, kLongest, 99, kNodes);
+    tally.gave_up += found.gave_up ? 1 : 0;
+    if (found.found)
+      FAIL(seed << " was called impossible\n"
+                << samples::describe(work) << samples::describe(work, found.schedule));
+    return;
+  }
+  ++tally.solved;
+  const plan::Schedule made = in_words(work, proof.best->set, proof.best->placement);
+  const auto findings = check(work, made);
+  if (!findings.empty())
+    FAIL(seed << "\n" << samples::describe(work) << samples::describe(work, made) << told(findings));
+  if (bound > made.makespan)
+    FAIL(seed << " has a bound of " << bound.seconds << "\n"
+              << samples::describe(work) << samples::describe(work, made));
+  if (made.makespan.seconds > kLongest) {
+    ++tally.late;
+    return;
+  }
+  for (const auto& [finish, setups] :
+       {std::pair(made.makespan.seconds - 1, 99), std::pair(made.makespan.seconds, made.setups - 1)}) {
+    const auto found = samples::any_by(work, finish, setups, kNodes);
+    tally.gave_up += found.gave_up ? 1 : 0;
+    if (found.found) {
+      FAIL(seed << " can be done better\n"
+                << samples::describe(work) << samples::describe(work, made)
+                << samples::describe(work, found.schedule));
+    }
+  }
+}
+
+}  // namespace
+
+TEST_CASE("the learnt optimum of small works is that of trying everything", "[schedule][twin]") {
+  Tally tally;
+  const int cases = count_from_environment(300);
+  for (int seed = 1; seed <= cases; ++seed) compare(static_cast<std::uint64_t>(seed), tally);
+  WARN(tally.solved << " solved, " << tally.impossible << " impossible, " << tally.refused
+                    << " refused at once, " << tally.late << " too long to try everything, " << tally.gave_up
+                    << " trials given up");
+}
