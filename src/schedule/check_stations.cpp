@@ -52,6 +52,21 @@ std::vector<Held> holdings(const CheckBench& bench, const Resource& resource) {
   return held;
 }
 
+/// What one operation asks for by itself, however short it is.
+void check_needs(CheckBench& bench, const Resource& resource) {
+  for (const Operation& op : bench.schedule.operations) {
+    for (const Use& use : bench.step(op.step)->timing.uses) {
+      if (use.resource != resource.id) continue;
+      const bool each = use.per_unit || resource.together;
+      const int count = use.count * (each ? op.last_unit - op.first_unit + 1 : 1);
+      if (count > resource.capacity) {
+        bench.report("schedule-resources", op,
+                     fmt::format("needs {} of the {} {}", count, resource.capacity, resource.id.text));
+      }
+    }
+  }
+}
+
 /// Most in use at once, asked at every start.
 void check_capacity(CheckBench& bench, const Resource& resource, const std::vector<Held>& held) {
   for (const Held& at : held) {
@@ -182,6 +197,7 @@ void check_stations(CheckBench& bench) {
   for (const Resource& resource : bench.work.resources) {
     if (resource.kind == Resource::Kind::person) continue;
     const std::vector<Held> held = holdings(bench, resource);
+    check_needs(bench, resource);
     check_capacity(bench, resource, held);
     if (resource.together) check_together(bench, held);
     check_families(bench, resource, held);

@@ -257,13 +257,20 @@ void Model::add_times(int number) {
   split_by_change(s);
   add_people(s);
   const bool pause = timing(s.step).may_pause;
-  Time hands = kNever, alone = kNever, most_alone = 0;
+  Time hands = kNever, alone = kNever, most_alone = 0, most_hands = 0;
   s.least = kNever;
   for (const Option& option : s.options) {
     hands = std::min(hands, option.hands);
-    alone = std::min(alone, option.alone);
-    most_alone = std::max(most_alone, option.alone);
     s.least = std::min(s.least, option.hands + option.alone);
+  }
+  // A slot that may be absent takes its times from the one before: both must have the same variables.
+  for (const int other : slots_of(s.step)) {
+    if (other != number && chosen_[at(s.step)].size() == 1) continue;
+    for (const Option& option : slot(other).options) {
+      alone = std::min(alone, option.alone);
+      most_alone = std::max(most_alone, option.alone);
+      most_hands = std::max(most_hands, option.hands);
+    }
   }
   Time low = 0, high = question_.latest_finish;
   if (!s.moves) {
@@ -274,7 +281,8 @@ void Model::add_times(int number) {
     low = high = question_.near->placement.start[at(task)];
   }
   s.start = time_variable(low, high);
-  s.hands_end = hands == 0 && s.options.size() == 1 ? s.start : time_variable(0, question_.latest_finish);
+  s.hands_end =
+      most_hands == 0 && s.options.size() == 1 ? s.start : time_variable(0, question_.latest_finish);
   s.end = {s.hands_end, alone};
   if (alone != most_alone) {
     s.end = {time_variable(0, question_.latest_finish), 0};

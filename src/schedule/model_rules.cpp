@@ -34,18 +34,31 @@ void Model::add_order_of_units() {
 void Model::add_links() {
   for (const plan::Constraint& c : work_.constraints) {
     const int from = reach_.number(c.from.step), to = reach_.number(c.to.step);
-    std::set<std::pair<int, int>> pairs;
-    for (int u = 1; u <= work_.units; ++u) {
-      if (c.scope == plan::Scope::unit) {
-        pairs.insert({slot_with(from, u), slot_with(to, u)});
-        continue;
-      }
-      for (int v = 1; v <= work_.units; ++v) pairs.insert({slot_with(from, u), slot_with(to, v)});
-    }
     guard(c.reason);
-    for (const auto& [a, b] : pairs) {
-      after(event(a, c.from.edge), event(b, c.to.edge), c.min.seconds);
-      if (c.max) after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
+    if (c.scope == plan::Scope::unit) {
+      std::set<std::pair<int, int>> pairs;
+      for (int u = 1; u <= work_.units; ++u) pairs.insert({slot_with(from, u), slot_with(to, u)});
+      for (const auto& [a, b] : pairs) {
+        after(event(a, c.from.edge), event(b, c.to.edge), c.min.seconds);
+        if (c.max) after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
+      }
+      guard_down();
+      continue;
+    }
+    // Starts do not decrease with the unit: the last start, or the first, speaks for all of them.
+    const auto ends = [&](int step, Edge edge, bool last) {
+      std::vector<int> all = slots_of(step);
+      if (edge == Edge::start) all = {last ? all.back() : all.front()};
+      return all;
+    };
+    for (const int a : ends(from, c.from.edge, true)) {
+      for (const int b : ends(to, c.to.edge, false))
+        after(event(a, c.from.edge), event(b, c.to.edge), c.min.seconds);
+    }
+    for (const int a : ends(from, c.from.edge, false)) {
+      if (!c.max) break;
+      for (const int b : ends(to, c.to.edge, true))
+        after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
     }
     guard_down();
   }

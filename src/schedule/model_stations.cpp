@@ -32,7 +32,6 @@ plan::Reason told(const char* rule, std::string text) {
 
 void Model::add_station(int resource) {
   const std::vector<Hold> holds = holds_of(resource);
-  if (holds.empty()) return;
   const Station& station = stations_[at(resource)];
   const std::string& name = work_.resources[at(resource)].id.text;
   guard(told("schedule-resources", "there are " + std::to_string(station.capacity) + " of '" + name + "'"));
@@ -53,7 +52,7 @@ Model::Moment Model::release_of(int number, const plan::Use& use, int first_unit
                                 bool& fixed) {
   const Slot& s = slot(number);
   const Moment end{s.end.var, s.end.plus + use.hold_after_end.seconds};
-  if (s.options.size() > 1 || timing(s.step).may_pause) fixed = false;
+  if (s.options.size() > 1 || chosen_[at(s.step)].size() > 1 || timing(s.step).may_pause) fixed = false;
   if (!use.until_start_of) return end;
   fixed = false;
   const Moment release{time_variable(0, engine::kFar / 2), 0};
@@ -84,11 +83,12 @@ void Model::add_holds(int number, const plan::Use& use, bool each, std::vector<H
     hold.release = release_of(number, use, first, last, hold.fixed);
     out.push_back(hold);
   };
-  if (s.options.size() == 1 && !each) return add(use.count, s.first, s.options[0].last, s.present);
-  if (s.options.size() == 1 && !use.until_start_of) {
+  const bool known = chosen_[at(s.step)].size() == 1;
+  if (known && !each) return add(use.count, s.first, s.options[0].last, s.present);
+  if (known && !use.until_start_of) {
     return add(use.count * (s.options[0].last - s.first + 1), s.first, s.options[0].last, s.present);
   }
-  if (each && s.options.size() == 1) {
+  if (known) {
     for (int unit = s.first; unit <= s.options[0].last; ++unit) add(use.count, unit, unit, s.present);
     return;
   }
@@ -142,7 +142,7 @@ void Model::add_capacity(int resource, const std::vector<Hold>& holds) {
                       {a.present, b.present});
     }
   }
-  engine::require_capacity(*solver_, tasks, capacity);
+  if (!tasks.empty()) engine::require_capacity(*solver_, tasks, capacity);
   if (!fixed) Occupancy::post(solver_->state(), holdings, capacity);
 }
 

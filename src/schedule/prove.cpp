@@ -1,6 +1,7 @@
 #include "schedule/prove.h"
 
 #include <algorithm>
+#include <numeric>
 
 #include "schedule/step_load.h"
 
@@ -10,6 +11,76 @@ namespace {
 
 std::int32_t whole(Time t) {
   return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
+}
+
+struct Spent {
+  engine::Stopwatch watch;
+};
+
+/// All times of the work are whole multiples of this, and so is the soonest finish: in the earliest schedule
+/// of any one order every moment is a sum of them.
+Time grid_of(const plan::Work& work) {
+  Time grid = 0;
+  const auto add = [&](Time t) { grid = std::gcd(grid, t); };
+  for (const plan::Interval& i : work.hours) {
+    add((i.open - work.start).seconds);
+    add((i.close - work.start).seconds);
+  }
+  for (const plan::Resource& r : work.resources) {
+    for (const Duration d : {r.warm_up, r.stays_warm, r.change_over}) add(d.seconds);
+  }
+  for (const plan::Step& s : work.steps) {
+    const plan::Timing& t = s.timing;
+    for (const Duration d : {t.setup, t.run, t.unattended, t.first_piece_check}) add(d.seconds);
+    for (const plan::Use& use : t.uses) add(use.hold_after_end.seconds);
+  }
+  for (const plan::Constraint& c : work.constraints) {
+    add(c.min.seconds);
+    if (c.max) add(c.max->seconds);
+  }
+  for (const plan::NeverTogether& pair : work.apart) {
+    add(pair.clear_after_a.seconds);
+    add(pair.clear_after_b.seconds);
+  }
+  return std::max<Time>(grid, 1);
+}
+
+/// Asks for a finish half way between what is proven and what is known, again and again; for one just sooner
+/// than the known where half way was too much to ask.
+Spent shorten(Model& model, Proof& proof, const Solution* known, Time low, Time grid,
+              const engine::Limits& limits, const std::function<void(const Solution&)>& better) {
+  constexpr std::int64_t kOneTry = 1000;
+  Spent spent;
+  Time best = known != nullptr ? known->score.finish : kNever;
+  proof.bound = low;
+  std::int64_t share = kOneTry;
+  for (Time step = 2; proof.bound < best;) {
+    const Time target = best == kNever
+                            ? kNever
+                            : std::max(proof.bound, best - std::max<Time>(1, (best - proof.bound) / step));
+    engine::Limits one{std::min(share, limits.conflicts - proof.conflicts),
+                       limits.cpu_seconds - spent.watch.cpu_seconds()};
+    if (best == kNever) one.conflicts = limits.conflicts - proof.conflicts;
+    if (one.conflicts <= 0 || one.cpu_seconds <= 0) return spent;
+    const engine::Literal by[] = {engine::at_most(model.finish(), whole(target))};
+    const engine::Answer answer = model.solver().solve(by, one);
+    proof.conflicts += answer.effort.conflicts;
+    if (answer.solved()) {
+      proof.best = model.read(answer);
+      best = proof.best->score.finish;
+      if (better) better(*proof.best);
+    } else if (answer.status == engine::Status::infeasible) {
+      proof.bound = target >= kNever ? kNever : (target / grid + 1) * grid;
+      if (best == kNever) break;
+    } else {
+      // Too much to ask: ask for less, and where that is already as little as can be, for longer.
+      const bool least = target >= best - grid;
+      step = least ? 2 : step * 4;
+      share = least ? share * 2 : share;
+    }
+  }
+  proof.closed = true;
+  return spent;
 }
 
 }  // namespace
@@ -31,8 +102,8 @@ Time horizon_of(const plan::Work& work) {
 }
 
 Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, const Solution* known,
-            const std::vector<bool>& moves, Time horizon, const engine::Limits& limits, std::uint64_t seed,
-            const std::function<void(const Solution&)>& better) {
+            const std::vector<bool>& moves, Time low, Time horizon, const engine::Limits& limits,
+            std::uint64_t seed, const std::function<void(const Solution&)>& better) {
   Question question;
   question.sizes = sizes;
   question.latest_finish = known != nullptr ? known->score.finish : horizon;
@@ -41,17 +112,11 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
   Model model(work, question, seed);
   engine::Solver& solver = model.solver();
   Proof proof;
-  std::vector<engine::Literal> assume;
-  if (known != nullptr) assume.push_back(engine::at_most(model.finish(), whole(known->score.finish - 1)));
-  const engine::Answer sooner =
-      solver.minimise(model.finish(), assume, limits, [&](const engine::Answer& answer) {
-        proof.best = model.read(answer);
-        if (better) better(*proof.best);
-      });
-  proof.conflicts = sooner.effort.conflicts;
-  proof.closed = model.exact() &&
-                 (sooner.status == engine::Status::optimal || sooner.status == engine::Status::infeasible);
-  proof.bound = sooner.bound;
+  const Spent spent = shorten(model, proof, known, low, grid_of(work), limits, better);
+  if (!model.exact()) {
+    proof.closed = false;
+    proof.bound = low;
+  }
   const Solution* base = proof.best ? &*proof.best : known;
   if (!proof.closed || base == nullptr) return proof;
   proof.bound = base->score.finish;
@@ -60,7 +125,7 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
                                        engine::at_most(model.setups(), base->score.setups - 1)};
   engine::Limits rest = limits;
   rest.conflicts -= proof.conflicts;
-  rest.cpu_seconds -= sooner.effort.cpu_seconds;
+  rest.cpu_seconds -= spent.watch.cpu_seconds();
   const engine::Answer fewer = solver.minimise(model.setups(), at_finish, rest);
   proof.conflicts += fewer.effort.conflicts;
   if (fewer.solved()) proof.best = model.read(fewer);

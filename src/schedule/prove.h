@@ -19,12 +19,13 @@ struct Proof {
 
 /// Minimises the finish, then the set-ups at that finish.
 ///
-/// Given    `known`, if there is one, keeps every rule; the answer is only asked for what is better.
+/// Given    no finish is sooner than `low`; `known`, if there is one, keeps every rule; the answer is only
+/// asked for what is better.
 ///          With `moves` given, only those tasks of `known` may move and nothing is proven about the rest.
 /// Cost     as limits say.
 Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, const Solution* known,
-            const std::vector<bool>& moves, Time horizon, const engine::Limits& limits, std::uint64_t seed,
-            const std::function<void(const Solution&)>& better = {});
+            const std::vector<bool>& moves, Time low, Time horizon, const engine::Limits& limits,
+            std::uint64_t seed, const std::function<void(const Solution&)>& better = {});
 
 /// No schedule that keeps the calendar ends later: the last closing time and everything that may follow
 /// unattended.

@@ -134,6 +134,7 @@ class Serial {
   /// kPlaced, kBlocked, or the task that misses its latest end.
   int place_next() {
     std::vector<int> ready;
+    ready.reserve(count_);
     for (std::size_t t = 0; t < count_; ++t) {
       if (!placed_[t] && waits_[t] == 0) ready.push_back(static_cast<int>(t));
     }

@@ -15,90 +15,118 @@ namespace {
 constexpr Time kNoUrgency = -1;
 constexpr Time kShortClock = 12 * 3600;
 constexpr int kRepairsPerTask = 4;
-constexpr int kShakes = 200;
+constexpr int kShakes = 60;
 
 double cpu_seconds() {
   return static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
 }
 
+}  // namespace
+
+SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound)
+    : work_(work),
+      limits_(limits),
+      random_(seed),
+      bound_(bound),
+      choices_(size_choices(work)),
+      begun_(cpu_seconds()) {}
+
+double SizeSearch::seconds() const {
+  return cpu_seconds() - begun_;
+}
+
 /// splitmix64: a seed in, the same numbers out everywhere.
-std::uint64_t next_random(std::uint64_t& state) {
-  std::uint64_t z = (state += 0x9E3779B97F4A7C15ULL);
+std::uint64_t SizeSearch::random() {
+  std::uint64_t z = (random_ += 0x9E3779B97F4A7C15ULL);
   z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9ULL;
   z = (z ^ (z >> 27)) * 0x94D049BB133111EBULL;
   return z ^ (z >> 31);
 }
 
-}  // namespace
-
-SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Duration bound)
-    : work_(work),
-      limits_(limits),
-      random_(seed),
-      bound_(bound.seconds),
-      choices_(size_choices(work)),
-      begun_(cpu_seconds()) {}
-
 bool SizeSearch::spent() {
   if (placements_ >= limits_.placements) {
     stopped_by_ = fmt::format("{} placements", limits_.placements);
-  } else if (cpu_seconds() - begun_ >= limits_.seconds) {
+  } else if (seconds() >= limits_.seconds) {
     stopped_by_ = fmt::format("{} s", number(limits_.seconds));
   }
   return !stopped_by_.empty();
 }
 
-std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise) {
+std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
+                                              bool all_ways) {
   std::optional<Solution> best;
   TaskSet set = cut(work_, sizes);
   Rule rule{tails(set), kNever};
   if (noise != nullptr) {
     for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
   }
-  for (const Time urgent : {kNever, kShortClock, kNoUrgency}) {
+  std::vector<Time> ways{best_urgency_};
+  if (all_ways) ways = {kNever, kShortClock, kNoUrgency};
+  for (const Time urgent : ways) {
     rule.urgent_within = urgent;
     placements_ += static_cast<std::int64_t>(set.tasks.size());
     auto placement = place_serially(set, rule, kRepairsPerTask * static_cast<int>(set.tasks.size()));
     if (!placement) continue;
     const Score score = score_of(set, *placement);
-    if (!best || score < best->score) best = Solution{sizes, set, std::move(*placement), score};
+    if (best && best->score <= score) continue;
+    best = Solution{sizes, set, std::move(*placement), score};
+    tried_urgency_ = urgent;
   }
   return best;
 }
 
-bool SizeSearch::consider(std::optional<Solution> solution, const std::function<void(Duration)>& better) {
+bool SizeSearch::consider(std::optional<Solution> solution, const Better& better) {
   if (!solution || (best_ && best_->score <= solution->score)) return false;
   best_ = std::move(solution);
-  better(Duration(best_->score.finish));
+  best_urgency_ = tried_urgency_;
+  better(*best_);
   return true;
 }
 
-void SizeSearch::descend(const std::function<void(Duration)>& better) {
+/// All sizes where there are few; else the neighbours of the present one, and sizes each half as large again.
+std::vector<int> SizeSearch::worth_trying(std::size_t step) const {
+  constexpr std::size_t kFew = 5;
+  const std::vector<int>& possible = choices_[step].possible;
+  if (possible.size() <= kFew) return possible;
+  const int now = best_->sizes[step];
+  std::vector<int> out;
+  int next = possible.front();
+  for (const int size : possible) {
+    const bool near = size == now - 1 || size == now + 1;
+    if (size < next && !near && size != possible.back()) continue;
+    out.push_back(size);
+    if (size >= next) next = std::max(size + 1, size + (size + 1) / 2);
+  }
+  return out;
+}
+
+void SizeSearch::descend(const Better& better) {
   for (bool moved = true; moved;) {
     moved = false;
     for (std::size_t s = 0; s < choices_.size(); ++s) {
       if (choices_[s].possible.size() < 2) continue;
-      for (const int size : choices_[s].possible) {
+      for (const int size : worth_trying(s)) {
         if (spent()) return;
         std::vector<int> sizes = best_->sizes;
         if (sizes[s] == size) continue;
         sizes[s] = size;
-        moved = consider(try_sizes(sizes, nullptr), better) || moved;
+        moved = consider(try_sizes(sizes, nullptr, false), better) || moved;
       }
     }
+    if (done()) return;  // one round more was for the set-ups
   }
 }
 
-void SizeSearch::shake(const std::function<void(Duration)>& better) {
+void SizeSearch::shake(const Better& better) {
   for (int i = 0; i < kShakes && !done() && !spent(); ++i) {
     std::vector<Time> noise(best_->set.tasks.size());
     const auto spread = static_cast<std::uint64_t>(std::max<Time>(1, best_->score.finish / 8));
-    for (Time& one : noise) one = static_cast<Time>(next_random(random_) % spread);
-    consider(try_sizes(best_->sizes, &noise), better);
+    for (Time& one : noise) one = static_cast<Time>(random() % spread);
+    consider(try_sizes(best_->sizes, &noise, false), better);
   }
 }
 
-void SizeSearch::run(const std::function<void(Duration)>& better) {
+void SizeSearch::run(const Better& better) {
   std::array<std::vector<int>, 3> cuts;
   for (const SizeChoice& choice : choices_) {
     cuts[0].push_back(choice.possible.back());
@@ -106,15 +134,11 @@ void SizeSearch::run(const std::function<void(Duration)>& better) {
     cuts[2].push_back(choice.possible[choice.possible.size() / 2]);
   }
   for (const auto& sizes : cuts) {
-    if (!done() && !spent()) consider(try_sizes(sizes, nullptr), better);
+    if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, true), better);
   }
-  if (!best_) {
-    if (stopped_by_.empty()) stopped_by_ = "the serial search";
-    return;
-  }
+  if (!best_) return;
   descend(better);
   shake(better);
-  if (stopped_by_.empty() && !done()) stopped_by_ = fmt::format("{} orders tried", kShakes);
 }
 
 std::vector<plan::BatchCost> SizeSearch::batch_costs() {
@@ -130,10 +154,13 @@ std::vector<plan::BatchCost> SizeSearch::batch_costs() {
       if (size == choices_[s].possible.back()) cost.why = choices_[s].limit;
       if (cost.chosen) {
         cost.makespan = Duration(best_->score.finish);
+      } else if (seconds() >= 2 * limits_.seconds) {
+        continue;
       } else {
         std::vector<int> sizes = best_->sizes;
         sizes[s] = size;
-        if (const auto tried = try_sizes(sizes, nullptr)) cost.makespan = Duration(tried->score.finish);
+        if (const auto tried = try_sizes(sizes, nullptr, false))
+          cost.makespan = Duration(std::max(tried->score.finish, best_->score.finish));
         if (!cost.makespan) cost.why = "no schedule found";
       }
       costs.push_back(std::move(cost));

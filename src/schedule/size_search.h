@@ -20,24 +20,31 @@ namespace handlot::schedule {
 /// other orders of placing for the best cut.
 class SizeSearch {
  public:
-  SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Duration bound);
+  using Better = std::function<void(const Solution&)>;
+  SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound);
 
-  void run(const std::function<void(Duration)>& better);
+  void run(const Better& better);
 
   const std::optional<Solution>& best() const { return best_; }
+  void adopt(Solution better) { best_ = std::move(better); }
+  bool done() const { return best_ && best_->score.finish <= bound_; }
+  const std::vector<SizeChoice>& choices() const { return choices_; }
   std::string stopped_by() const { return stopped_by_; }
+  double seconds() const;  ///< CPU since it was made
+  std::uint64_t random();
 
   /// For every step that has a choice: size 1 (or its smallest), the chosen one, and the largest possible,
-  /// with the other steps as chosen. Given  best().
+  /// with the other steps as chosen. Left out where the limit in seconds has been reached. Given  best().
   std::vector<plan::BatchCost> batch_costs();
 
  private:
   bool spent();
-  bool done() const { return best_ && best_->score.finish <= bound_; }
-  std::optional<Solution> try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise);
-  bool consider(std::optional<Solution> solution, const std::function<void(Duration)>& better);
-  void descend(const std::function<void(Duration)>& better);
-  void shake(const std::function<void(Duration)>& better);
+  std::optional<Solution> try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
+                                    bool all_ways);
+  bool consider(std::optional<Solution> solution, const Better& better);
+  std::vector<int> worth_trying(std::size_t step) const;
+  void descend(const Better& better);
+  void shake(const Better& better);
 
   const plan::Work& work_;
   Limits limits_;
@@ -45,6 +52,8 @@ class SizeSearch {
   Time bound_;
   std::vector<SizeChoice> choices_;
   std::optional<Solution> best_;
+  Time best_urgency_ = kNever;  ///< of the rule that made `best_`
+  Time tried_urgency_ = kNever;
   std::int64_t placements_ = 0;
   double begun_ = 0;
   std::string stopped_by_;

@@ -6,8 +6,10 @@
 #include <ctime>
 #include <optional>
 
+#include "core/text.h"
 #include "schedule/bounds.h"
 #include "schedule/faults.h"
+#include "schedule/prove.h"
 #include "schedule/serial.h"
 #include "schedule/size_search.h"
 #include "schedule/sizes.h"
@@ -17,6 +19,10 @@ namespace handlot::schedule {
 
 namespace {
 
+constexpr std::size_t kFewerSetups =
+    150;  ///< operations whose set-ups are counted down after the finish is proven
+constexpr std::size_t kWholeModel = 400;  ///< operations that are given to the engine all at once
+
 plan::Schedule refused(const plan::Work& work, std::vector<plan::Reason> clash) {
   plan::Schedule out;
   out.status = plan::Schedule::Status::infeasible;
@@ -25,25 +31,88 @@ plan::Schedule refused(const plan::Work& work, std::vector<plan::Reason> clash) 
   return out;
 }
 
+/// One call of solve: serial search, then the learning engine on the whole question, then what is to be told.
+class Solving {
+ public:
+  Solving(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell)
+      : work_(work),
+        limits_(limits),
+        seed_(seed),
+        tell_(tell),
+        bound_(lower_bounds(work).front().makespan.seconds),
+        search_(work, limits, seed, bound_) {}
+
+  plan::Schedule run() {
+    search_.run([&](const Solution& s) { say(s); });
+    if (!search_.done() || slots() <= kFewerSetups) learn();
+    return told();
+  }
+
+ private:
+  void say(const Solution& s) const {
+    if (tell_) tell_({Duration(s.score.finish), Duration(bound_)});
+  }
+
+  std::size_t slots() const {
+    std::size_t sum = 0;
+    for (const plan::Step& step : work_.steps)
+      sum += step.timing.whole_lot ? 1 : static_cast<std::size_t>(work_.units);
+    return sum;
+  }
+
+  void learn() {
+    if (slots() > kWholeModel) return;
+    std::vector<std::vector<int>> sizes;
+    for (const SizeChoice& choice : search_.choices()) sizes.push_back(choice.possible);
+    const Solution* known = search_.best() ? &*search_.best() : nullptr;
+    const engine::Limits rest{limits_.conflicts, std::max(0.1, limits_.seconds - search_.seconds())};
+    const Proof proof = prove(work_, sizes, known, {}, bound_, horizon_of(work_), rest, seed_,
+                              [&](const Solution& s) { say(s); });
+    if (!proof.closed) {
+      stopped_by_ = proof.conflicts >= limits_.conflicts ? fmt::format("{} conflicts", limits_.conflicts)
+                                                         : fmt::format("{} s", number(limits_.seconds));
+    }
+    if (proof.best) search_.adopt(*proof.best);
+    if (proof.bound < kNever) bound_ = std::max(bound_, proof.bound);
+    impossible_ = proof.closed && !search_.best();
+    if (proof.closed && search_.best()) bound_ = search_.best()->score.finish;
+  }
+
+  plan::Schedule told() {
+    plan::Schedule out;
+    out.start = out.finish = work_.start;
+    if (impossible_) {
+      out.status = plan::Schedule::Status::infeasible;
+      return out;
+    }
+    if (search_.best()) {
+      out = in_words(work_, search_.best()->set, search_.best()->placement);
+      const bool closed = search_.best()->score.finish <= bound_;
+      out.status = closed ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
+      out.batches = search_.batch_costs();
+    }
+    out.bound = Duration(bound_);
+    if (out.status == plan::Schedule::Status::optimal) return out;
+    out.stopped_by = !stopped_by_.empty() ? stopped_by_ : search_.stopped_by();
+    if (out.stopped_by.empty()) out.stopped_by = "the serial search";
+    return out;
+  }
+
+  const plan::Work& work_;
+  Limits limits_;
+  std::uint64_t seed_;
+  const Tell& tell_;
+  Time bound_;
+  SizeSearch search_;
+  std::string stopped_by_;
+  bool impossible_ = false;
+};
+
 }  // namespace
 
 plan::Schedule solve(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell) {
   if (auto clash = faults(work); !clash.empty()) return refused(work, std::move(clash));
-  const Duration bound = lower_bounds(work).front().makespan;
-  SizeSearch search(work, limits, seed, bound);
-  search.run([&](Duration makespan) {
-    if (tell) tell({makespan, bound});
-  });
-  plan::Schedule out;
-  out.start = out.finish = work.start;
-  if (search.best()) {
-    out = in_words(work, search.best()->set, search.best()->placement);
-    out.status = out.makespan <= bound ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
-    out.batches = search.batch_costs();
-  }
-  out.bound = bound;
-  if (out.status != plan::Schedule::Status::optimal) out.stopped_by = search.stopped_by();
-  return out;
+  return Solving(work, limits, seed, tell).run();
 }
 
 }  // namespace handlot::schedule

@@ -84,13 +84,26 @@ Time StationBook::change_over(int task, Time start) const {
   return sum;
 }
 
+/// The first hold that can still be held after `moment`. Given  holds of this resource never overlap.
+std::size_t StationBook::first_after(int resource, Time moment) const {
+  const auto& all = holds(resource);
+  const auto found =
+      std::upper_bound(all.begin(), all.end(), moment, [](Time t, const Hold& h) { return t < h.from; });
+  auto i = static_cast<std::size_t>(found - all.begin());
+  if (i > 0) --i;
+  while (i > 0 && all[i].from == all[i].to) --i;  // what is held for no time hides nothing
+  return i;
+}
+
 Time StationBook::blocked_people(int task, Spot& spot) const {
-  if (spot.hands_end == spot.start) return spot.start;
+  const Time length = spot.hands_end - spot.start;
+  if (length == 0) return spot.start;
   Time soonest = kNever;
   for (const int person : task_of(task).people) {
     Time free = spot.start;
-    for (const Hold& hold : holds(person)) {
-      if (hold.from < spot.hands_end && spot.start < hold.to) free = std::max(free, hold.to);
+    const auto& all = holds(person);
+    for (std::size_t i = first_after(person, free); i < all.size() && all[i].from < free + length; ++i) {
+      free = std::max(free, all[i].to);
     }
     if (free < soonest) {
       soonest = free;
@@ -102,6 +115,7 @@ Time StationBook::blocked_people(int task, Spot& spot) const {
 
 Time StationBook::blocked_capacity(int task, const Need& need, const Spot& spot) const {
   const int capacity = station(need.resource).capacity;
+  if (capacity == 1 && !station(need.resource).together) return blocked_single(task, need, spot);
   struct Own {
     Time to;
     int count;
@@ -131,6 +145,19 @@ Time StationBook::blocked_capacity(int task, const Need& need, const Spot& spot)
     if (hold.from > spot.start && hold.from < to && excess(hold.from, frees)) next = std::max(next, frees);
   }
   return next;
+}
+
+/// The same where holds never overlap.
+Time StationBook::blocked_single(int task, const Need& need, const Spot& spot) const {
+  if (need.count == 0) return spot.start;
+  const Time length = release(task, need, spot.end) - spot.start;
+  if (length == 0) return spot.start;
+  const auto& all = holds(need.resource);
+  Time free = spot.start;
+  for (std::size_t i = first_after(need.resource, free); i < all.size() && all[i].from < free + length; ++i) {
+    if (all[i].count > 0 && all[i].to > all[i].from) free = std::max(free, release(all[i], task, spot.start));
+  }
+  return free;
 }
 
 Time StationBook::blocked_together(int task, const Need& need, const Spot& spot) const {
@@ -258,14 +285,25 @@ void StationBook::refresh(int task) {
   }
 }
 
+void StationBook::insert(int resource, const Hold& hold) {
+  auto& all = holds_[at(resource)];
+  all.insert(std::upper_bound(all.begin(), all.end(), hold,
+                              [](const Hold& a, const Hold& b) { return a.from < b.from; }),
+             hold);
+}
+
+void StationBook::erase(int resource, int task) {
+  std::erase_if(holds_[at(resource)], [&](const Hold& hold) { return hold.task == task; });
+}
+
 void StationBook::enter(int task, const Spot& spot) {
   spots_[at(task)] = spot;
   entered_[at(task)] = true;
-  if (spot.person >= 0) holds_[at(spot.person)].push_back({spot.start, spot.hands_end, 1, task, -1});
+  if (spot.person >= 0) insert(spot.person, {spot.start, spot.hands_end, 1, task, -1});
   const auto& needs = task_of(task).needs;
   for (std::size_t n = 0; n < needs.size(); ++n) {
-    holds_[at(needs[n].resource)].push_back(
-        {spot.start, release(task, needs[n], spot.end), needs[n].count, task, static_cast<int>(n)});
+    insert(needs[n].resource,
+           {spot.start, release(task, needs[n], spot.end), needs[n].count, task, static_cast<int>(n)});
   }
   for (const int holder : released_by_[at(task)]) {
     if (entered_[at(holder)]) refresh(holder);
@@ -273,9 +311,8 @@ void StationBook::enter(int task, const Spot& spot) {
 }
 
 void StationBook::remove(int task) {
-  const auto mine = [&](const Hold& hold) { return hold.task == task; };
-  if (spots_[at(task)].person >= 0) std::erase_if(holds_[at(spots_[at(task)].person)], mine);
-  for (const Need& need : task_of(task).needs) std::erase_if(holds_[at(need.resource)], mine);
+  if (spots_[at(task)].person >= 0) erase(spots_[at(task)].person, task);
+  for (const Need& need : task_of(task).needs) erase(need.resource, task);
   entered_[at(task)] = false;
   for (const int holder : released_by_[at(task)]) {
     if (entered_[at(holder)]) refresh(holder);

@@ -57,6 +57,7 @@ class StationBook {
   // Each gives the moment to try next, or spot.start when nothing is in the way, or kNever.
   Time blocked_people(int task, Spot& spot) const;
   Time blocked_capacity(int task, const Need& need, const Spot& spot) const;
+  Time blocked_single(int task, const Need& need, const Spot& spot) const;
   Time blocked_together(int task, const Need& need, const Spot& spot) const;
   Time blocked_warmth(int task, const Need& need, const Spot& spot) const;
   Time blocked_families(int task, const Need& need, const Spot& spot) const;
@@ -64,11 +65,14 @@ class StationBook {
   Time blocked(int task, Spot& spot) const;
 
   void refresh(int task);
+  void insert(int resource, const Hold& hold);
+  void erase(int resource, int task);
+  std::size_t first_after(int resource, Time moment) const;
 
   const TaskSet& set_;
   std::vector<Spot> spots_;
   std::vector<bool> entered_;
-  std::vector<std::vector<Hold>> holds_;       ///< of each resource
+  std::vector<std::vector<Hold>> holds_;       ///< of each resource, by `from`
   std::vector<std::vector<int>> released_by_;  ///< tasks with holds that end when this task starts
   std::vector<std::vector<int>> apart_;        ///< numbers in TaskSet::apart that touch each step
 };

@@ -56,9 +56,9 @@ class Cutter {
 
   /// The task of `step` that has `unit`.
   int task_with(int step, int unit) const {
-    int t = first(step);
-    while (set_.tasks[static_cast<std::size_t>(t)].run.last < unit) ++t;
-    return t;
+    const auto found = std::lower_bound(set_.tasks.begin() + first(step), set_.tasks.begin() + past(step),
+                                        unit, [](const Task& t, int u) { return t.run.last < u; });
+    return static_cast<int>(found - set_.tasks.begin());
   }
 
   std::vector<int> people(const plan::Timing& timing) const {
@@ -143,18 +143,33 @@ class Cutter {
   void add_links(int number) {
     const plan::Constraint& c = work_.constraints[static_cast<std::size_t>(number)];
     const int from = number_of(work_.steps, c.from.step), to = number_of(work_.steps, c.to.step);
-    std::set<std::pair<int, int>> pairs;
     if (c.scope == plan::Scope::unit) {
+      std::set<std::pair<int, int>> pairs;
       for (int unit = 1; unit <= work_.units; ++unit)
         pairs.insert({task_with(from, unit), task_with(to, unit)});
-    } else {
-      for (int a = first(from); a < past(from); ++a) {
-        for (int b = first(to); b < past(to); ++b) pairs.insert({a, b});
+      for (const auto& [a, b] : pairs) {
+        set_.links.push_back(
+            {a, c.from.edge, b, c.to.edge, c.min.seconds, c.max ? c.max->seconds : kNever, number});
+      }
+      return;
+    }
+    // Starts do not decrease with the unit: the last start, or the first, speaks for all of them.
+    const auto ends = [&](int step, Edge edge, bool last) {
+      std::vector<int> tasks;
+      for (int t = first(step); t < past(step); ++t) tasks.push_back(t);
+      if (edge == Edge::start) tasks = {last ? past(step) - 1 : first(step)};
+      return tasks;
+    };
+    for (const int a : ends(from, c.from.edge, true)) {
+      for (const int b : ends(to, c.to.edge, false)) {
+        set_.links.push_back({a, c.from.edge, b, c.to.edge, c.min.seconds, kNever, number});
       }
     }
-    for (const auto& [a, b] : pairs) {
-      set_.links.push_back(
-          {a, c.from.edge, b, c.to.edge, c.min.seconds, c.max ? c.max->seconds : kNever, number});
+    if (!c.max) return;
+    for (const int a : ends(from, c.from.edge, false)) {
+      for (const int b : ends(to, c.to.edge, true)) {
+        set_.links.push_back({a, c.from.edge, b, c.to.edge, -kNever, c.max->seconds, number});
+      }
     }
   }
 

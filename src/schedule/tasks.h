@@ -52,7 +52,7 @@ struct Link {
   plan::Edge from_edge = plan::Edge::start;
   int to = 0;
   plan::Edge to_edge = plan::Edge::start;
-  Time min = 0;
+  Time min = 0;  ///< -kNever: none
   Time max = kNever;
   int constraint = -1;  ///< number in Work::constraints; -1: order of equal units or first piece
 };
