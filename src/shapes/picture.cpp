@@ -82,6 +82,7 @@ std::vector<SetOff> set_off(const Scene& scene, const StepPicture& what) {
 struct CallOut {
   std::string name;
   std::vector<std::size_t> members;  ///< indices into the newcomers
+  bool one_body = false;             ///< a subassembly: its parts are not counted
   Point2 anchor{};
 };
 
@@ -89,8 +90,10 @@ std::vector<CallOut> call_outs(const Scene& scene, const std::vector<Newcomer>& 
   std::map<std::string, CallOut> by_name;
   for (std::size_t i = 0; i < newcomers.size(); ++i) {
     const Part& part = scene.part(newcomers[i].part);
-    CallOut& c = by_name[part.name.empty() ? part.id.text : part.name];
-    c.name = part.name.empty() ? part.id.text : part.name;
+    const std::string name = !newcomers[i].called.empty() ? newcomers[i].called : part.name.empty() ? part.id.text : part.name;
+    CallOut& c = by_name[name];
+    c.name = name;
+    c.one_body = !newcomers[i].called.empty();
     c.members.push_back(i);
   }
   std::vector<CallOut> out;
@@ -113,7 +116,7 @@ class StepDrawing {
   std::string draw() {
     std::vector<std::string> names;
     for (const CallOut& c : labels_)
-      names.push_back(c.members.size() > 1 ? fmt::format("{} x{}", c.name, c.members.size()) : c.name);
+      names.push_back(c.members.size() > 1 && !c.one_body ? fmt::format("{} x{}", c.name, c.members.size()) : c.name);
     SheetSvg svg(width_, height_, names.empty() ? "the unit" : "new in this step: " + listed(names));
     lines(svg);
     arrows(svg);
@@ -274,7 +277,7 @@ class StepDrawing {
     svg.line(start, c.anchor, "stroke=\"#333\" stroke-width=\"0.18\"");
     svg.circle(c.anchor, 0.45, "fill=\"#333\"");
     const std::string_view anchor = left ? "end" : "start";
-    const bool many = c.members.size() > 1;
+    const bool many = c.members.size() > 1 && !c.one_body;
     const auto rows = wrapped(c.name, kText, margin_ - 4, many ? 2 : 3);
     double at = y;
     for (const std::string& row : rows) {

@@ -18,6 +18,7 @@ struct PictureSize {
 struct Newcomer {
   std::size_t part = 0;
   Way way;
+  std::string called;  ///< for the call-out; empty = the part's own name. A subassembly's parts share one.
 };
 
 struct StepPicture {
