@@ -14,7 +14,7 @@ namespace handlot::geometry {
 /// What counts as overlap. Touching is not interference.
 struct InterferenceRules {
   CubicMillimetres least_volume{1e-3};
-  Millimetres least_depth{0.005};  ///< volume over the common face: mean depth
+  Millimetres least_depth{0.005};  ///< mean thickness of what they share
   std::size_t exact = 2000;        ///< pairs intersected exactly at most; what is left is listed as not checked
 };
 
@@ -29,7 +29,7 @@ struct Overlap {
   };
   Kind kind = Kind::overlap;
   CubicMillimetres volume;  ///< 0 for threads and gears, which are declared and not measured
-  Millimetres depth;        ///< mean
+  Millimetres depth;        ///< mean thickness of what they share: twice its volume over its surface
   shapes::Vec3 where;       ///< mm, the middle of what they share
   CubicMillimetres error;   ///< of the volume
 };

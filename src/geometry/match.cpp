@@ -34,6 +34,11 @@ class Matcher {
       : model_(model), wanted_(wanted), taken_(model.solids.size(), false), found_(wanted.size()) {}
 
   std::vector<MatchedSolid> run() {
+    pass([&](std::size_t w, std::size_t s) {
+           const std::string& instance = model_.solids[s].instance;
+           return !instance.empty() && plain(wanted_[w].name, false) == plain(instance, false);
+         },
+         MatchedSolid::By::name);
     pass([&](std::size_t w, std::size_t s) { return plain(wanted_[w].name, false) == plain(model_.solids[s].name, false); },
          MatchedSolid::By::name);
     pass([&](std::size_t w, std::size_t s) { return plain(wanted_[w].name, true) == plain(model_.solids[s].name, true); },

@@ -118,7 +118,7 @@ Diagnostic ended_badly(const Ran& ran, const std::string& path, const StepLimits
 }
 
 Result<StepBundle> ask(const std::string& path, const StepLimits& limits, const std::string& file, const shapes::Cache& cache) {
-  const std::string key = shapes::content_key(fmt::format("step 4 {} {}\n", limits.faces, limits.folder) + file);
+  const std::string key = shapes::content_key(fmt::format("step 5 {} {}\n", limits.faces, limits.folder) + file);
   if (const auto kept = cache.get("step", key))
     if (auto bundle = bundle_from_bytes(*kept)) return bundle;
   const std::string program = program_of(limits);
@@ -161,7 +161,7 @@ Result<StepModel> read_step(const std::string& path, const StepLimits& limits, c
   }
   if (!errors.empty()) return fail(std::move(errors));
   for (BundledSolid& s : bundle->solids) {
-    StepSolid solid{s.name, s.path, s.at, s.colour, s.shape, {}};
+    StepSolid solid{s.name, s.instance, s.path, s.at, s.colour, s.shape, {}};
     if (s.stated_volume) solid.stated_volume = CubicMillimetres(*s.stated_volume);
     model.solids.push_back(std::move(solid));
   }
@@ -180,7 +180,7 @@ Result<std::monostate> write_step(const std::string& path, const std::string& na
       keys.push_back(part.solid.key());
       bundle.shapes.push_back(to_bytes(part.solid));
     }
-    bundle.solids.push_back({part.name, {}, shape, part.at, part.colour, {}});
+    bundle.solids.push_back({part.name, part.name, {}, shape, part.at, part.colour, {}});
   }
   const std::string program = program_of(limits);
   const Ran ran = run({program, "--write", path, "--seconds", std::to_string(limits.seconds), "--memory", std::to_string(limits.memory_mb)},

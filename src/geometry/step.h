@@ -25,6 +25,7 @@ struct StepLimits {
 
 struct StepSolid {
   std::string name;                ///< of the product
+  std::string instance;            ///< of this use of it, where the file has one
   std::string path;                ///< names from the top, "/" between
   shapes::Placement at;            ///< in the file's assembly
   std::optional<std::array<double, 3>> colour;  ///< red, green, blue, 0 to 1

@@ -8,7 +8,7 @@ namespace handlot::geometry {
 
 namespace {
 
-constexpr std::string_view kHead = "handlot solids 1";
+constexpr std::string_view kHead = "handlot solids 2";
 
 std::string clean(std::string_view words) {
   std::string out(words);
@@ -18,7 +18,7 @@ std::string clean(std::string_view words) {
 }
 
 std::string solid_line(const BundledSolid& s) {
-  std::string line = fmt::format("solid\t{}\t{}\t{}\t", s.shape, clean(s.name), clean(s.path));
+  std::string line = fmt::format("solid\t{}\t{}\t{}\t{}\t", s.shape, clean(s.name), clean(s.instance), clean(s.path));
   line += s.colour ? fmt::format("{} {} {}", (*s.colour)[0], (*s.colour)[1], (*s.colour)[2]) : std::string("-");
   line += s.stated_volume ? fmt::format("\t{}\t", *s.stated_volume) : std::string("\t-\t");
   for (double v : s.at.turn) line += fmt::format("{} ", v);
@@ -51,20 +51,21 @@ bool read_run(std::string_view text, std::array<double, N>& run) {
 }
 
 bool read_solid(const std::vector<std::string_view>& f, StepBundle& bundle) {
-  if (f.size() != 7) return false;
+  if (f.size() != 8) return false;
   BundledSolid s;
   s.name = f[2];
-  s.path = f[3];
+  s.instance = f[3];
+  s.path = f[4];
   std::array<double, 3> colour{};
   std::array<double, 12> at{};
   double volume = 0;
-  if (!read(f[1], s.shape) || !read_run(f[6], at)) return false;
-  if (f[4] != "-") {
-    if (!read_run(f[4], colour)) return false;
+  if (!read(f[1], s.shape) || !read_run(f[7], at)) return false;
+  if (f[5] != "-") {
+    if (!read_run(f[5], colour)) return false;
     s.colour = colour;
   }
-  if (f[5] != "-") {
-    if (!read(f[5], volume)) return false;
+  if (f[6] != "-") {
+    if (!read(f[6], volume)) return false;
     s.stated_volume = volume;
   }
   std::copy_n(at.begin(), 9, s.at.turn.begin());

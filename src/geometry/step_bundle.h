@@ -13,7 +13,7 @@
 namespace handlot::geometry {
 
 struct BundledSolid {
-  std::string name, path;
+  std::string name, instance, path;
   std::size_t shape = 0;
   shapes::Placement at;
   std::optional<std::array<double, 3>> colour;

@@ -104,7 +104,8 @@ struct Removal {
   std::vector<std::pair<std::size_t, std::size_t>> breaks;  ///< bonds that would have to be broken
   std::vector<Obstacle> obstacles;            ///< when not possible
 };
-/// Bonded parts come out as one body where that works; otherwise the bonds that break are listed.
+/// Parts bonded to each other come out as one body where that works; a bond of the wanted part itself, and others where
+/// there is no way round them, break and are listed.
 Removal take_out(const Scene& scene, const Blocking& table, std::size_t part, bool two_moves = true);
 
 /// "lens cannot go in: from above the bezel is in the way; from below the case and the board are".

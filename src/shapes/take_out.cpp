@@ -19,44 +19,55 @@ class Unpacker {
   Unpacker(const Scene& scene, const Blocking& table, std::size_t wanted, bool two_moves)
       : scene_(scene), table_(table), wanted_(wanted), two_moves_(two_moves) {}
 
-  /// A sequence that ends with the body of the wanted part, without any that it could spare.
+  /// A sequence that ends with the body of the wanted part, without any body that it could spare; large ones are spared
+  /// first.
   std::optional<std::vector<Taken>> with(const std::vector<PartSet>& bodies) const {
-    auto found = peel(bodies, PartSet(scene_.size()));
+    auto found = peel(bodies, bodies, false);
+    if (!found && two_moves_) found = peel(bodies, bodies, true);
     if (!found) return std::nullopt;
-    PartSet spared(scene_.size());
-    for (std::size_t k = found->size(); k-- > 0;) {
-      const PartSet body = (*found)[k].body;
+    std::vector<PartSet> used;
+    for (const Taken& t : *found) used.push_back(t.body);
+    std::vector<PartSet> by_bulk = used;
+    std::stable_sort(by_bulk.begin(), by_bulk.end(), [&](const PartSet& a, const PartSet& b) { return bulk(a) > bulk(b); });
+    for (const PartSet& body : by_bulk) {
       if (body.has(wanted_)) continue;
-      PartSet more = spared;
-      more |= body;
-      if (auto shorter = peel(bodies, more)) {
-        spared = more;
-        found = std::move(shorter);
-        k = std::min(k, found->size());
-      }
+      std::vector<PartSet> fewer = used;
+      std::erase(fewer, body);
+      auto shorter = peel(bodies, fewer, false);
+      if (!shorter) continue;
+      found = std::move(shorter);
+      used.clear();
+      for (const Taken& t : *found) used.push_back(t.body);
     }
     return found;
   }
 
  private:
-  /// Takes bodies out as they come free, small ones first, never one of `kept`.
-  std::optional<std::vector<Taken>> peel(std::vector<PartSet> bodies, const PartSet& kept) const {
+  double bulk(const PartSet& body) const {
+    Box box;
+    for (std::size_t part : body.list()) box.add(scene_.body(part).box);
+    const Vec3 size = box.size();
+    return size.x * size.y * size.z;
+  }
+
+  /// Takes bodies of `may` out of `bodies` as they come free, the wanted one as soon as it does.
+  std::optional<std::vector<Taken>> peel(const std::vector<PartSet>& bodies, std::vector<PartSet> may, bool two_moves) const {
     std::vector<Taken> taken;
     PartSet there(scene_.size());
     for (const PartSet& b : bodies) there |= b;
+    std::stable_partition(may.begin(), may.end(), [&](const PartSet& b) { return b.has(wanted_); });
     for (bool again = true; again;) {
       again = false;
-      std::stable_partition(bodies.begin(), bodies.end(), [&](const PartSet& b) { return b.has(wanted_); });
-      for (auto body = bodies.begin(); body != bodies.end(); ++body) {
-        if (body->meets(kept)) continue;
+      for (auto body = may.begin(); body != may.end(); ++body) {
         PartSet rest = there;
         rest -= *body;
-        const Insertion in = can_go_in(scene_, table_, *body, rest, two_moves_ && body->has(wanted_));
-        if (!in.possible || rest.empty()) continue;
-        taken.push_back({*body, in.way});
-        if (body->has(wanted_)) return taken;
+        const bool wanted = body->has(wanted_);
+        const Insertion out = can_go_in(scene_, table_, *body, rest, two_moves && wanted);
+        if (!out.possible || rest.empty()) continue;
+        taken.push_back({*body, out.way});
+        if (wanted) return taken;
         there = rest;
-        bodies.erase(body);
+        may.erase(body);
         again = true;
         break;
       }
@@ -98,9 +109,8 @@ std::vector<PartSet> bodies_of(const Scene& scene, bool keep_bonds, std::size_t 
 Removal take_out(const Scene& scene, const Blocking& table, std::size_t part, bool two_moves) {
   const Unpacker unpacker(scene, table, part, two_moves);
   std::optional<std::vector<Taken>> found;
-  // Whole bonded bodies first; then the part alone; then bonds broken wherever needed.
-  const std::size_t nobody = scene.size();
-  for (const auto& bodies : {bodies_of(scene, true, nobody), bodies_of(scene, true, part), bodies_of(scene, false, nobody)})
+  // Other bonded parts as whole bodies first; then bonds broken wherever needed.
+  for (const auto& bodies : {bodies_of(scene, true, part), bodies_of(scene, false, part)})
     if (!found) found = unpacker.with(bodies);
   Removal removal;
   PartSet gone(scene.size());

@@ -240,12 +240,12 @@ class Reading {
         const std::string own = item.IsNull() || item->Name().IsNull() ? std::string{} : item->Name()->ToCString();
         name = says_nothing(own) ? fmt::format("{} ({})", name, n) : own;
       }
-      add(s.Current(), at, name, path, colour_of(instance, label, s.Current()), volume);
+      add(s.Current(), at, name, instance.IsNull() ? std::string{} : name_of(instance), path, colour_of(instance, label, s.Current()), volume);
     }
   }
 
-  void add(const TopoDS_Shape& solid, const TopLoc_Location& at, const std::string& name, const std::string& path,
-           const std::optional<std::array<double, 3>>& colour, std::optional<double> volume) {
+  void add(const TopoDS_Shape& solid, const TopLoc_Location& at, const std::string& name, const std::string& instance,
+           const std::string& path, const std::optional<std::array<double, 3>>& colour, std::optional<double> volume) {
     const TopLoc_Location whole = at * solid.Location();
     gp_Trsf trsf = whole.Transformation();
     TopoDS_Shape bare = solid.Located(TopLoc_Location());
@@ -259,7 +259,7 @@ class Reading {
       if (!settle(bare, name)) return;
       index = known_.Add(bare);
     }
-    geometry::BundledSolid entry{name, path, static_cast<std::size_t>(index - 1), {}, colour, volume};
+    geometry::BundledSolid entry{name, says_nothing(instance) ? std::string{} : instance, path, static_cast<std::size_t>(index - 1), {}, colour, volume};
     for (int r = 1; r <= 3; ++r)
       for (int c = 1; c <= 3; ++c) entry.at.turn[static_cast<std::size_t>((r - 1) * 3 + c - 1)] = trsf.Value(r, c);
     entry.at.shift = {trsf.Value(1, 4), trsf.Value(2, 4), trsf.Value(3, 4)};

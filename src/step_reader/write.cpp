@@ -1,4 +1,5 @@
 #include <APIHeaderSection_MakeHeader.hxx>
+#include <BRepBuilderAPI_Transform.hxx>
 #include <Interface_Static.hxx>
 #include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
@@ -39,15 +40,18 @@ std::string fill(const geometry::StepBundle& bundle, const Handle(TDocStd_Docume
   for (const geometry::BundledSolid& solid : bundle.solids) {
     TDF_Label& product = products[solid.shape];
     if (product.IsNull()) {
-      const TopoDS_Shape shape = geometry::shape_from(bundle.shapes[solid.shape]);
+      TopoDS_Shape shape = geometry::shape_from(bundle.shapes[solid.shape]);
       if (shape.IsNull()) return "a solid could not be read";
+      // A shape with a place of its own would be filed as a part of something else.
+      if (!shape.Location().IsIdentity())
+        shape = BRepBuilderAPI_Transform(shape.Located(TopLoc_Location()), shape.Location().Transformation(), Standard_True).Shape();
       product = shapes->AddShape(shape, Standard_False);
       name(product, solid.name);
     }
     TDF_Label coloured = product;
     if (!alone) {
       const TDF_Label part = shapes->AddComponent(top, product, TopLoc_Location(geometry::kernel_placement(solid.at)));
-      name(part, solid.name);
+      name(part, solid.instance.empty() ? solid.name : solid.instance);
       coloured = part;
     }
     if (solid.colour)
