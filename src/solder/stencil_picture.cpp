@@ -57,9 +57,8 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
   for (std::size_t i = 0; i < doubtful.size(); ++i) {
     const Opening& o = layer.openings[doubtful[i]->opening];
     const double x = kEdge + (o.centre.x - low.x) * scale, y = top + (high.y - o.centre.y) * scale;
-    const double r = std::max(o.high.x - o.low.x, o.high.y - o.low.y) * scale / 2 + 1.2;
-    svg.leaf("circle", {{"cx", svg_number(x)}, {"cy", svg_number(y)}, {"r", svg_number(r)}, {"fill", "none"}, {"stroke", "#000"}, {"stroke-width", "0.25"}});
-    if (i < rows) svg.text(x + r * 0.75 + 0.4, y - r * 0.75 - 0.2, std::to_string(i + 1), kLetters, "start", {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
+    const double up = (o.high.y - o.centre.y) * scale + 1;
+    if (i < rows) svg.text(x, y - up, std::to_string(i + 1), kLetters, "middle", {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
   }
   for (std::size_t i = 0; i < rows; ++i) svg.text(kEdge, list_top + 4.2 * static_cast<double>(i + 1), fmt::format("{}. {}", i + 1, doubtful[i]->text), kLetters);
   if (doubtful.size() > rows) svg.text(kEdge, list_top + 4.2 * static_cast<double>(rows + 1), fmt::format("and {} more", doubtful.size() - rows), kLetters);
