@@ -81,7 +81,7 @@ struct Day {
 
 void add_waits(const View& view, std::map<Instant, Day>& days) {
   for (const auto& wait : view.plan().waits) {
-    if (wait.min.seconds <= 0) continue;
+    if (wait.min < hours(1)) continue;  // shorter ones are for the wait board
     const auto& ops = view.operations(wait.from.step);
     if (ops.empty()) continue;
     const plan::Operation* last = *std::max_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->end < b->end; });
@@ -102,7 +102,7 @@ Table days_of(const View& view) {
   }
   add_waits(view, days);
   Table table{"What happens on which day",
-              {{"Day", 1.3}, {"Steps begun", 1.5}, {"Hands-on", 1.3}, {"Clocks that run out (last unit)", 5}}, {}, false};
+              {{"Day", 1.3}, {"Steps begun", 1.5}, {"Hands-on", 1.3}, {"Clocks of an hour and more that run out (last unit)", 5}}, {}, false};
   for (const auto& [at, day] : days) {
     std::sort(const_cast<Day&>(day).ends.begin(), const_cast<Day&>(day).ends.end());
     std::string ends;
@@ -111,20 +111,6 @@ Table days_of(const View& view) {
                                                                               : fmt::format("{} to {}", day.first, day.last);
     table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""}, {steps, Cell::Form::text, ""},
                           {in_words(day.hands), Cell::Form::text, ""}, {ends, Cell::Form::text, ""}});
-  }
-  return table;
-}
-
-Table lots_of(const View& view) {
-  Table table{"Lots of the materials", {{"Material", 3}, {"Lot", 2}, {"Best before", 1.5}, {"Opened", 1.5}}, {}, true};
-  for (const auto& row : view.plan().kit) {
-    if (row.kind != "material") continue;
-    const auto known = view.plan().material_lots.find(row.id);
-    const bool has = known != view.plan().material_lots.end() && !known->second.empty();
-    table.rows.push_back({{row.name, Cell::Form::text, ""},
-                          {has ? known->second : "", has ? Cell::Form::strong : Cell::Form::blank, ""},
-                          {"", Cell::Form::blank, ""},
-                          {"", Cell::Form::blank, ""}});
   }
   return table;
 }
@@ -152,10 +138,6 @@ Section front(const View& view) {
   if (Table days = days_of(view); !days.rows.empty()) {
     section.blocks.push_back(Subheading{"What is ready when"});
     section.blocks.push_back(std::move(days));
-  }
-  if (Table lots = lots_of(view); !lots.rows.empty()) {
-    section.blocks.push_back(Subheading{"Lots of the materials: write them in as you open them"});
-    section.blocks.push_back(std::move(lots));
   }
   if (!plan.head.notes.empty()) {
     section.blocks.push_back(Subheading{"Notes"});

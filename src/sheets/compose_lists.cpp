@@ -27,34 +27,68 @@ std::string described(const plan::KitRow& row) {
   return out;
 }
 
-std::string first_use(const View& view, const std::string& step) {
-  return step.empty() ? "" : view.number(StepId(step));
+Cell step_cell(const View& view, const plan::KitRow& row) {
+  if (row.first_step.empty()) return plain("");
+  return {view.number(StepId(row.first_step)), Cell::Form::text, "step-" + row.first_step};
 }
 
-Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption, bool pictures) {
-  Table table{caption, {}, {}, true};
-  table.columns = {{"In tray", 1.1}};
+std::string lot_amount(const plan::KitRow& row) { return row.lot > 0 ? amount(row.lot, row.unit) : "as needed"; }
+
+/// Wide enough for the longest label; none where nothing is bagged.
+double bag_share(const std::vector<const plan::KitRow*>& rows) {
+  std::size_t longest = 0;
+  for (const auto* row : rows) longest = std::max(longest, row->bag.size());
+  return longest == 0 ? 0 : std::clamp(0.16 * static_cast<double>(longest), 1.1, 3.0);
+}
+
+Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption) {
+  const bool pictures = std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
+  const double bags = bag_share(rows);
+  Table table{caption, {{"In tray", 1.1}}};
+  table.roomy = true;
   if (pictures) table.columns.push_back({"Picture", 2});
-  table.columns.insert(table.columns.end(), {{"Bag", 1.1}, {"What", 6}, {"A unit", 1.5, true}, {"The lot", 1.6, true},
-                                             {"Spare", 1.3, true}, {"Step", 1.2, true}});
+  if (bags > 0) table.columns.push_back({"Bag", bags});
+  table.columns.insert(table.columns.end(), {{"What", 6}, {"A unit", 1.5, true}, {"The lot", 1.6, true}, {"Spare", 1.2, true}, {"Step", 1.1, true}});
   for (const auto* row : rows) {
     std::vector<Cell> cells{tick()};
     if (pictures) cells.push_back({row->picture_svg, row->picture_svg.empty() ? Cell::Form::text : Cell::Form::picture, ""});
-    cells.push_back(strong(row->bag));
+    if (bags > 0) cells.push_back(strong(row->bag));
     cells.push_back(plain(described(*row)));
     cells.push_back(plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""));
-    cells.push_back(strong(amount(row->lot, row->unit)));
+    cells.push_back(strong(lot_amount(*row)));
     cells.push_back(plain(row->spare > 0 ? amount(row->spare, row->unit) : ""));
-    cells.push_back({first_use(view, row->first_step), Cell::Form::text, row->first_step.empty() ? "" : "step-" + row->first_step});
+    cells.push_back(step_cell(view, *row));
     table.rows.push_back(std::move(cells));
   }
   return table;
 }
 
+/// Materials have lots that are written down when they are opened.
+Table material_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption) {
+  Table table{caption, {{"In tray", 1.1}, {"What", 4.4}, {"A unit", 1.3, true}, {"The lot", 1.5, true}, {"Step", 1, true},
+                        {"Lot number", 2.2}, {"Best before", 1.8}, {"Opened", 1.8}}};
+  table.roomy = true;
+  for (const auto* row : rows) {
+    const auto known = view.plan().material_lots.find(row->id);
+    const bool has = known != view.plan().material_lots.end() && !known->second.empty();
+    table.rows.push_back({tick(), plain(described(*row)), plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""),
+                          strong(lot_amount(*row)), step_cell(view, *row), has ? strong(known->second) : blank(), blank(), blank()});
+  }
+  return table;
+}
+
+/// "at least 2 h", "within 4 h", "10 min to 20 min"
+std::string short_span(const plan::Wait& wait) {
+  if (wait.min.seconds <= 0) return wait.max ? "within " + in_words(*wait.max) : "";
+  return wait.max ? in_words(wait.min) + " to " + in_words(*wait.max) : "at least " + in_words(wait.min);
+}
+
 std::string wait_after(const View& view, const plan::Step& step) {
   std::string out;
   for (const auto& wait : view.plan().waits) {
-    if (wait.from.step == step.id) out += (out.empty() ? "" : "; ") + wait_span(wait);
+    if (wait.from.step != step.id) continue;
+    const std::string span = short_span(wait);
+    if (out.find(span) == std::string::npos) out += (out.empty() ? "" : "; ") + span;
   }
   return out;
 }
@@ -66,12 +100,12 @@ std::string short_marks(const plan::Step& step) {
   return out;
 }
 
-/// "lot", "all", "one by one", "3 batches"
+/// "lot", "all", "each", "3 batches"
 std::string batches_of(const View& view, const plan::Step& step) {
   const auto& ops = view.operations(step.id);
   if (step.timing.whole_lot || ops.empty()) return "lot";
   if (ops.size() == 1) return "all";
-  if (ops.size() == static_cast<std::size_t>(view.lot())) return "one by one";
+  if (ops.size() == static_cast<std::size_t>(view.lot())) return "each";
   return fmt::format("{} batches", ops.size());
 }
 
@@ -90,7 +124,7 @@ Duration hands_of(const View& view, const plan::Step& step) {
 
 Table sequence_table(const View& view) {
   Table table{"The steps in order",
-              {{"Step", 0.8, true}, {"What", 4.7}, {"Units", 1.8}, {"Hands", 1.8, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
+              {{"Step", 0.8, true}, {"What", 4.7}, {"Units", 1.7}, {"Hands", 1.8, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
   for (const auto& step : view.plan().work.steps) {
     table.rows.push_back({strong(fmt::format("{}", step.number)),
                           {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},
@@ -125,7 +159,7 @@ Table leftover_table(const plan::Plan& plan) {
               {{"What", 5}, {"Counted in", 1.6}, {"Built in", 1.6, true}, {"Scrapped", 1.6}, {"Back in stock", 1.6}, {"Left over = 0", 1.8}}, {}, true};
   for (const auto& row : plan.kit) {
     if (row.kind != "part" && row.kind != "screw") continue;
-    table.rows.push_back({plain(row.name + (row.bag.empty() ? "" : " (bag " + row.bag + ")")), blank(),
+    table.rows.push_back({plain(row.name + (row.bag.empty() ? "" : row.bag.starts_with("bag") ? " (" + row.bag + ")" : " (bag " + row.bag + ")")), blank(),
                           plain(amount(row.per_unit * plan.head.lot, row.unit)), blank(), blank(), blank()});
   }
   return table;
@@ -176,9 +210,8 @@ Section kit(const View& view) {
   };
   const auto put = [&](const std::vector<const plan::KitRow*>& rows, const std::string& title) {
     if (rows.empty()) return;
-    const bool pictures = std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
     section.blocks.push_back(Subheading{title});
-    section.blocks.push_back(kit_table(view, rows, title, pictures));
+    section.blocks.push_back(rows.front()->kind == "material" ? material_table(view, rows, title) : kit_table(view, rows, title));
   };
   for (const auto& [kind, title] : kKinds) put(take(kind), title);
   put(take(""), "Other");
@@ -210,7 +243,7 @@ std::vector<Section> plan_pages(const View& view) {
 }
 
 Section records(const View& view) {
-  Section section{.id = "records", .title = "Record of each unit: stays with the unit", .short_title = "Records"};
+  Section section{.id = "records", .title = "Record of each unit: stays with the unit", .short_title = "Records", .notes = true};
   if (view.plan().work.steps.empty()) return section;
   for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
   return section;

@@ -58,8 +58,17 @@ std::vector<std::pair<std::string, std::string>> needs_of(const View& view, cons
     out.emplace_back(p.callout.empty() ? "Part" : p.callout, fmt::format("{} × {}", p.count, p.name));
   }
   for (const auto& m : step.materials) out.emplace_back("Use", material_text(m));
-  for (const auto& t : step.tools) out.emplace_back("Tool", tool_text(t));
-  for (const auto& u : step.timing.uses) out.emplace_back("On", use_text(view, u));
+  std::set<std::string> stations;
+  for (const auto& u : step.timing.uses) stations.insert(view.resource(u.resource));
+  for (const auto& t : step.tools) {
+    if (!t.setting.empty() || !stations.contains(t.name)) out.emplace_back("Tool", tool_text(t));
+  }
+  std::set<std::string> said;  // a station taken for the step and again for a unit is one place to go to
+  for (const auto& u : step.timing.uses) {
+    const std::string text = use_text(view, u);
+    const bool more = u.per_unit && u.count == 1 && !u.until_start_of && u.hold_after_end.seconds == 0;
+    if (said.insert(view.resource(u.resource)).second || !more) out.emplace_back("On", text);
+  }
   return out;
 }
 
@@ -109,6 +118,19 @@ std::string after_of(const View& view, const plan::Step& step) {
   for (const auto& [number, unused] : earlier) numbers.push_back(fmt::format("{}", number));
   if (numbers.empty()) return "";
   return (numbers.size() == 1 ? "After step " : "After steps ") + listed(numbers);
+}
+
+/// What several clocks of a step have in common is said once, at the last of them.
+std::vector<WaitLine> waits_of(const View& view, const plan::Step& step) {
+  std::vector<WaitLine> lines;
+  for (const auto& w : view.plan().waits) {
+    if (w.from.step == step.id) lines.push_back(wait_line(view, w));
+  }
+  for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
+    if (lines[i].meanwhile == lines[i + 1].meanwhile) lines[i].meanwhile.clear();
+    if (lines[i].if_late == lines[i + 1].if_late) lines[i].if_late.clear();
+  }
+  return lines;
 }
 
 std::vector<std::string> gates_of(const View& view, const plan::Step& step) {
@@ -205,9 +227,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   if (box.boxes.rows.size() == 1) {
     for (const auto& check : step.checks) box.checks.push_back(check_text(check));
   }
-  for (const auto& w : view.plan().waits) {
-    if (w.from.step == step.id) box.waits.push_back(wait_line(view, w));
-  }
+  box.waits = waits_of(view, step);
   box.stop = stop_of(step);
   box.safe_to_stop = step.safe_to_stop;
   box.picture_svg = step.picture_svg;

@@ -13,12 +13,32 @@ constexpr std::size_t kRowsListed = 12;  // more sub-batches share one row of em
 
 std::string edge_word(const plan::Event& event) { return event.edge == plan::Edge::start ? "start" : "end"; }
 
+Instant moment_of(const plan::Wait& wait, const plan::Operation& op) {
+  return wait.from.edge == plan::Edge::start ? op.start : op.end;
+}
+
+Instant first_start(const View& view, const plan::Wait& wait) {
+  const auto& ops = view.operations(wait.from.step);
+  Instant first = ops.empty() ? view.plan().schedule.finish : moment_of(wait, *ops.front());
+  for (const auto* op : ops) first = std::min(first, moment_of(wait, *op));
+  return first;
+}
+
+/// Something of the step is still to be done when the clock starts, as planned.
+bool is_open(const View& view, const StepId& id, const plan::Wait& wait) {
+  const auto& ops = view.operations(id);
+  const Instant from = first_start(view, wait);
+  return ops.empty() || std::any_of(ops.begin(), ops.end(), [&](const auto* op) { return op->end > from; });
+}
+
 std::string meanwhile_of(const View& view, const plan::Wait& wait) {
-  if (wait.meanwhile.empty()) {
+  std::vector<std::string> names;
+  for (const auto& id : wait.meanwhile) {
+    if (is_open(view, id, wait)) names.push_back(view.name(id));
+  }
+  if (names.empty()) {
     return wait.min.seconds > 0 ? "Meanwhile: no step of this job fits into this wait; rest, tidy, or leave the bench." : "";
   }
-  std::vector<std::string> names;
-  for (const auto& id : wait.meanwhile) names.push_back(view.name(id));
   return "Meanwhile: " + listed(names) + ".";
 }
 
@@ -32,8 +52,8 @@ std::string then_of(const View& view, const plan::Wait& wait) {
   return "Then: " + sentence(wait.then.empty() ? view.name(wait.to.step) : wait.then);
 }
 
-Instant moment_of(const plan::Wait& wait, const plan::Operation& op) {
-  return wait.from.edge == plan::Edge::start ? op.start : op.end;
+std::string units_in_short(const plan::Operation& op) {
+  return op.first_unit == op.last_unit ? fmt::format("unit {}", op.first_unit) : fmt::format("units {}-{}", op.first_unit, op.last_unit);
 }
 
 WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& units, Instant start) {
@@ -51,19 +71,12 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
   if (from && from->timing.whole_lot) return {row_of(view, wait, "the lot", moment_of(wait, *ops.front()))};
   const std::size_t listed_rows = std::min(ops.size(), kRowsListed);
   for (std::size_t i = 0; i < listed_rows; ++i) {
-    rows.push_back(row_of(view, wait, units_in_words(ops[i]->first_unit, ops[i]->last_unit), moment_of(wait, *ops[i])));
+    rows.push_back(row_of(view, wait, units_in_short(*ops[i]), moment_of(wait, *ops[i])));
   }
   if (ops.size() > listed_rows) {
     rows.push_back({fmt::format("{} more: write the clock on the unit", ops.size() - listed_rows), "", "", ""});
   }
   return rows;
-}
-
-Instant first_start(const View& view, const plan::Wait& wait) {
-  const auto& ops = view.operations(wait.from.step);
-  Instant first = ops.empty() ? view.plan().schedule.finish : moment_of(wait, *ops.front());
-  for (const auto* op : ops) first = std::min(first, moment_of(wait, *op));
-  return first;
 }
 
 }  // namespace

@@ -135,6 +135,7 @@ data table(const Table& t) {
   out.set("rows", rows);
   out.set("roomy", yes_no(t.roomy));
   out.set("whole", yes_no(t.whole));
+  out.set("keep", yes_no(t.keep_with_next));
   return out;
 }
 

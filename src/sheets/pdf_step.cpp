@@ -133,7 +133,7 @@ Item main_item(Typesetter& type, const StepBox& step, double width) {
   }
   add_actions(type, step, width, out);
   if (!step.reminder.empty()) {
-    Item item = tick_item(type, {{"Count: ", true}, {step.reminder, true}}, width);
+    Item item = tick_item(type, {{"Remember: ", true}, {step.reminder, true}}, width);
     out.push_back(std::move(item));
   }
   for (const auto& check : step.checks) out.push_back(labelled(type, "Check", check, width, 42));
@@ -277,64 +277,6 @@ Item step_item(Typesetter& type, const StepBox& step, double width, double most_
   item.anchor = "step-" + step.id;
   item.outline = step.number + " " + step.title;
   item.level = 1;
-  return item;
-}
-
-Item wait_item(Typesetter& type, const WaitBox& wait, double width) {
-  constexpr double kUnits = 108, kBoxHigh = 32;
-  std::vector<Item> out;
-  const Text span = type.set(wait.span, {12, true, false, kBlack, Style::Align::right}, width * 0.42);
-  const Text title = type.set(wait.title, {12, true}, width * 0.56);
-  Item head;
-  head.height = std::max(span.height(), title.height());
-  head.draw = [span, title, width](cairo_t* cr, double x, double y) {
-    title.draw(cr, x, y);
-    span.draw(cr, x + width * 0.58, y);
-  };
-  out.push_back(std::move(head));
-  out.push_back(of_text(type.set(wait.from, {}, width), 1));
-  const double cell = (width - kUnits) / 3;
-  for (const auto& row : wait.rows) {
-    const Text units = type.set(row.units, {kBody, true}, kUnits - 8);
-    struct ClockBox {
-      Text label, plan;
-      bool used;
-    };
-    std::vector<ClockBox> clocks;
-    const auto put = [&](const char* label, const std::string& planned, bool used) {
-      clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 14),
-                        type.set(planned.empty() ? "" : "plan: " + planned, {7.5, false, false, kGrey}, cell - 14), used});
-    };
-    put("started", row.start, true);
-    put(wait.has_min ? "not before" : "no least time", row.not_before, wait.has_min);
-    put(wait.has_max ? "not after" : "no latest time", row.not_after, wait.has_max);
-    Item item;
-    item.height = kBoxHigh;
-    item.gap = 4;
-    item.draw = [units, clocks, cell](cairo_t* cr, double x, double y) {
-      units.draw(cr, x, y + (kBoxHigh - units.height()) / 2);
-      double left = x + kUnits;
-      for (const auto& clock : clocks) {
-        if (clock.used) box(cr, left, y, cell - 6, kBoxHigh, 0.9);
-        clock.label.draw(cr, left + 4, y + 1.5);
-        clock.plan.draw(cr, left + 4, y + kBoxHigh - clock.plan.height() - 1.5);
-        left += cell;
-      }
-    };
-    out.push_back(std::move(item));
-  }
-  out.push_back(of_text(type.set(wait.then, {kBody, true}, width), 4));
-  if (!wait.meanwhile.empty()) out.push_back(of_text(type.set(wait.meanwhile, {}, width), 1));
-  out.push_back(of_text(type.set(wait.if_late, {}, width), 1));
-  out.push_back(of_text(type.set("Source: " + wait.source, {7.5, false, false, kGrey}, width), 1));
-  const Item inner = stacked(std::move(out));
-  Item item;
-  item.height = inner.height + 6;
-  item.gap = 12;
-  item.draw = [inner, width](cairo_t* cr, double x, double y) {
-    line(cr, x, y, x + width, y, 1.4);
-    inner.draw(cr, x, y + 5);
-  };
   return item;
 }
 

@@ -1,5 +1,6 @@
 #include "sheets/pdf_type.h"
 
+#include <fmt/format.h>
 #include <librsvg/rsvg.h>
 #include <pango/pangocairo.h>
 
@@ -48,6 +49,29 @@ PangoAttrList* attributes_of(const std::vector<std::pair<std::size_t, std::size_
   add_attribute(list, pango_attr_insert_hyphens_new(FALSE), 0, length);
   for (const auto& [from, to] : bold) add_attribute(list, pango_attr_weight_new(PANGO_WEIGHT_BOLD), from, to);
   return list;
+}
+
+std::string key_of(const std::vector<Run>& runs, const Style& style, double width) {
+  std::string key = fmt::format("{} {} {} {} {} {} {} {}", style.size, style.bold, style.mono, style.colour.red, style.colour.green,
+                                style.colour.blue, static_cast<int>(style.align), width);
+  for (const Run& run : runs) key += (run.bold ? "\x02" : "\x01") + run.text;
+  return key;
+}
+
+Text fresh(PangoContext* context, const std::vector<Run>& runs, const Style& style, double width) {
+  std::string all;
+  std::vector<std::pair<std::size_t, std::size_t>> bold;
+  for (const Run& run : runs) {
+    const std::size_t from = all.size();
+    all += valid_utf8(run.text);
+    if (run.bold && !style.bold) bold.emplace_back(from, all.size());
+  }
+  PangoLayout* layout = layout_for(context, style, width);
+  pango_layout_set_text(layout, all.data(), static_cast<int>(all.size()));
+  PangoAttrList* attributes = attributes_of(bold, all.size());
+  pango_layout_set_attributes(layout, attributes);
+  pango_attr_list_unref(attributes);
+  return Text(layout, style.colour);
 }
 
 }  // namespace
@@ -130,19 +154,9 @@ Text Typesetter::set(const std::string& text, const Style& style, double width) 
 }
 
 Text Typesetter::set(const std::vector<Run>& runs, const Style& style, double width) const {
-  std::string all;
-  std::vector<std::pair<std::size_t, std::size_t>> bold;
-  for (const Run& run : runs) {
-    const std::size_t from = all.size();
-    all += valid_utf8(run.text);
-    if (run.bold && !style.bold) bold.emplace_back(from, all.size());
-  }
-  PangoLayout* layout = layout_for(context_, style, width);
-  pango_layout_set_text(layout, all.data(), static_cast<int>(all.size()));
-  PangoAttrList* attributes = attributes_of(bold, all.size());
-  pango_layout_set_attributes(layout, attributes);
-  pango_attr_list_unref(attributes);
-  return Text(layout, style.colour);
+  std::string key = key_of(runs, style, width);
+  if (const auto known = settings_.find(key); known != settings_.end()) return known->second;
+  return settings_.emplace(std::move(key), fresh(context_, runs, style, width)).first->second;
 }
 
 const Svg& Typesetter::picture(const std::string& svg) { return pictures_.try_emplace(svg, svg).first->second; }

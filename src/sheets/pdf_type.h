@@ -7,6 +7,7 @@
 #include <map>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 typedef struct _PangoLayout PangoLayout;
@@ -88,6 +89,7 @@ class Typesetter {
   Typesetter& operator=(const Typesetter&) = delete;
   ~Typesetter();
 
+  /// What was set before to the same width and style is not set again: records say the same for every unit.
   Text set(const std::string& text, const Style& style, double width) const;
   Text set(const std::vector<Run>& runs, const Style& style, double width) const;
   const Svg& picture(const std::string& svg);  ///< read once, however often it is shown; the reference stays good
@@ -96,6 +98,7 @@ class Typesetter {
   PangoFontMap* fonts_;
   PangoContext* context_;
   std::map<std::string, Svg> pictures_;
+  mutable std::unordered_map<std::string, Text> settings_;
 };
 
 using Draw = std::function<void(cairo_t*, double x, double y)>;

@@ -108,7 +108,7 @@ void write(Writer& w, const StepBox& s) {
   for (const auto& [label, text] : s.needs) w.say("   " + padded(label, 5) + " ", text);
   w.say("   This way: ", s.orientation);
   for (std::size_t i = 0; i < s.actions.size(); ++i) w.say(fmt::format("   {}. ", i + 1), s.actions[i]);
-  w.say("   [ ] Count: ", s.reminder);
+  w.say("   [ ] Remember: ", s.reminder);
   for (const auto& check : s.checks) w.say("   Check ", check);
   write(w, s.boxes);
   for (const auto& wait : s.waits) {

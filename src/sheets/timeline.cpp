@@ -23,8 +23,8 @@ struct Span {
 struct Bar {
   Span span;
   std::string label;
-  bool goes_on = false;           ///< beyond the right edge
-  std::optional<Instant> latest;  ///< of a clock
+  std::string short_label{};        ///< of a clock, where the label does not fit into it
+  std::optional<Instant> latest{};  ///< of a clock
 };
 
 struct Row {
@@ -99,7 +99,7 @@ void add_bar(Row& row, const Span& span, const std::string& label) {
       return;
     }
   }
-  row.bars.push_back({span, label, false, {}});
+  row.bars.push_back({span, label});
 }
 
 std::vector<const plan::Operation*> by_start(const View& view) {
@@ -135,7 +135,8 @@ std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
   const auto& ops = view.operations(wait.from.step);
   for (const auto* op : ops) {
     const Instant from = wait.from.edge == plan::Edge::start ? op->start : op->end;
-    Bar bar{{from, from + std::max(wait.min, Duration(60))}, view.number(wait.from.step) + " " + wait.what, false, {}};
+    const std::string steps = view.number(wait.from.step) + "→" + view.number(wait.to.step);
+    Bar bar{{from, from + std::max(wait.min, Duration(60))}, steps + " " + wait.what, steps};
     if (wait.max) bar.latest = from + *wait.max;
     if (wait.max && wait.min.seconds <= 0) bar.span.to = *bar.latest;
     if (ops.size() > kClocksApart && !bars.empty()) {
@@ -149,8 +150,24 @@ std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
   return bars;
 }
 
-/// A bar too near the right edge for its words has them on its left.
-bool label_left(const Bar& bar, const Day& day) { return day.x(bar.span.from) + text_width(bar.label, 8) + 14 > kWide; }
+constexpr double kClockType = 8;
+
+/// What stands at a clock's bar: all of it inside where it fits, else the numbers behind it, or before it at the edge.
+struct ClockLabel {
+  std::string text;
+  double x = 0;
+  double from = 0, to = 0;  ///< room that bar and label take together
+};
+
+ClockLabel label_of(const Bar& bar, const Day& day) {
+  const double from = day.x(bar.span.from);
+  const double to = std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + kLeastBar);
+  if (text_width(bar.label, kClockType) + 14 <= to - from) return {bar.label, from + 3, from, to};
+  const double wide = text_width(bar.short_label, kClockType);
+  if (wide + 14 <= to - from) return {shortened(bar.label, kClockType, to - from - 14), from + 3, from, to};
+  if (to + wide + 6 <= kWide) return {bar.short_label, to + 4, from, to + 4 + wide};
+  return {bar.short_label, from - wide - 3, from - wide - 3, to};
+}
 
 /// Clocks side by side in as few lanes as hold them.
 std::vector<Row> clock_rows(const View& view, const Day& day) {
@@ -164,17 +181,15 @@ std::vector<Row> clock_rows(const View& view, const Day& day) {
   std::vector<Row> lanes;
   std::vector<double> taken_to;
   for (const auto& bar : bars) {
-    const double from = day.x(bar.span.from);
-    const double to = std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + text_width(bar.label, 8) + 14);
-    const double begin = label_left(bar, day) ? from - text_width(bar.label, 8) - 4 : from;
+    const ClockLabel room = label_of(bar, day);
     std::size_t lane = 0;
-    while (lane < lanes.size() && taken_to[lane] > begin) ++lane;
+    while (lane < lanes.size() && taken_to[lane] > room.from) ++lane;
     if (lane == lanes.size()) {
       lanes.push_back({"", Row::Kind::clock, {}});
       taken_to.push_back(0);
     }
     lanes[lane].bars.push_back(bar);
-    taken_to[lane] = to + 6;
+    taken_to[lane] = room.to + 6;
   }
   if (!lanes.empty()) lanes.front().name = "clocks";
   return lanes;
@@ -213,13 +228,11 @@ std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, do
   const char* fill = kind == Row::Kind::hands ? "#000" : kind == Row::Kind::taken ? "#bbb" : "#fff";
   std::string out = fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="{}" stroke="{}" stroke-width=".8"/>)", from, y, to - from, high, fill,
                                 kind == Row::Kind::hands ? "#fff" : "#000");
-  const double size = kind == Row::Kind::clock ? 8 : 9.5;
+  const double size = 9.5;
   const double wide = text_width(bar.label, size);
   if (kind == Row::Kind::clock) {
-    if (const double free = wide + 3 - (to - from); free > 0 && !label_left(bar, day)) {  // no grid line through the words
-      out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#fff"/>)", to + .5, y, free, high);
-    }
-    out += svg_text(label_left(bar, day) ? from - wide - 2 : from + 3, y + high - 2.6, size, bar.label);
+    const ClockLabel label = label_of(bar, day);
+    out += svg_text(label.x, y + high - 2.6, kClockType, label.text);
     if (bar.span.to > day.span.to) out += fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
     if (bar.latest && *bar.latest >= day.span.from && *bar.latest <= day.span.to) {
       out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#000" stroke-width="3"/>)", day.x(*bar.latest), y - 1.5, y + high + 1.5);
@@ -270,7 +283,7 @@ std::vector<Drawing> timeline(const View& view) {
 
 std::string timeline_key() {
   return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs, and its end is the soonest moment to go on; "
-         "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is closed. Numbers are steps.";
+         "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is closed. Numbers are steps; 90→120 is the clock between the two.";
 }
 
 }  // namespace handlot::sheets
