@@ -110,7 +110,7 @@ Table days_of(const View& view) {
     const std::string steps = day.first == 0 ? "none" : day.first == day.last ? fmt::format("{}", day.first)
                                                                               : fmt::format("{} to {}", day.first, day.last);
     table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""}, {steps, Cell::Form::text, ""},
-                          {in_words(day.hands), Cell::Form::text, ""}, {ends, Cell::Form::text, ""}});
+                          {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""}, {ends, Cell::Form::text, ""}});
   }
   return table;
 }

@@ -128,7 +128,7 @@ Table sequence_table(const View& view) {
   for (const auto& step : view.plan().work.steps) {
     table.rows.push_back({strong(fmt::format("{}", step.number)),
                           {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},
-                          plain(batches_of(view, step)), plain(in_words(hands_of(view, step))), plain(starts_of(view, step)),
+                          plain(batches_of(view, step)), plain(hands_of(view, step).seconds > 0 ? in_words(hands_of(view, step)) : ""), plain(starts_of(view, step)),
                           plain(wait_after(view, step)), {"", Cell::Form::page, "step-" + step.id.text}});
   }
   return table;

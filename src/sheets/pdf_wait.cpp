@@ -6,32 +6,32 @@ namespace handlot::sheets::pdf {
 
 namespace {
 
-constexpr double kUnits = 52, kBoxHigh = 30, kGutter = 14;
+constexpr double kBoxHigh = 30, kGutter = 8;
 
 struct ClockBox {
   Text label, plan;
 };
 
 /// Units, then a box to write a time into for each moment that counts; the planned time in small print.
-Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, double width) {
-  const Text units = type.set(row.units, {kBody, true}, kUnits - 4);
-  const double cell = std::min((width - kUnits) / (1.0 + wait.has_min + wait.has_max), 110.0);
+Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, double width, double units_wide) {
+  const Text units = type.set(row.units, {kBody, true}, units_wide - 4);
+  const double cell = std::min((width - units_wide) / (1.0 + wait.has_min + wait.has_max), 110.0);
   std::vector<ClockBox> clocks;
   const auto put = [&](const char* label, const std::string& planned) {
-    clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 6), type.set(planned, {7, false, false, kGrey}, cell - 5)});
+    clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 6), type.set(planned, {7, false, false, kGrey}, cell - 4)});
   };
   put("started", row.start);
   if (wait.has_min) put("not before", row.not_before);
   if (wait.has_max) put("not after", row.not_after);
   Item item;
   item.height = std::max(kBoxHigh, units.height());
-  item.draw = [units, clocks, cell, high = item.height](cairo_t* cr, double x, double y) {
+  item.draw = [units, clocks, cell, units_wide, high = item.height](cairo_t* cr, double x, double y) {
     units.draw(cr, x, y + (high - units.height()) / 2);
-    double left = x + kUnits;
+    double left = x + units_wide;
     for (const auto& clock : clocks) {
       box(cr, left, y, cell - 4, kBoxHigh, 0.9);
       clock.label.draw(cr, left + 3, y + 1);
-      clock.plan.draw(cr, left + 3, y + kBoxHigh - clock.plan.height() - 1);
+      clock.plan.draw(cr, left + 2, y + kBoxHigh - clock.plan.height() - 1);
       left += cell;
     }
   };
@@ -42,12 +42,14 @@ Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, d
 void add_rows(const Typesetter& type, const WaitBox& wait, double width, std::vector<Item>& out) {
   const std::size_t abreast = wait.rows.size() > 2 ? 2 : 1;
   const double wide = abreast == 1 ? width : (width - kGutter) / 2;
+  double units_wide = 44;
+  for (const auto& row : wait.rows) units_wide = std::max(units_wide, std::min(type.set(row.units, {kBody, true}, 160).width() + 8, 120.0));
   for (std::size_t i = 0; i < wait.rows.size(); i += abreast) {
     std::vector<Item> cells;
     Item line;
     line.gap = 4;
     for (std::size_t k = i; k < std::min(i + abreast, wait.rows.size()); ++k) {
-      cells.push_back(row_item(type, wait, wait.rows[k], wide));
+      cells.push_back(row_item(type, wait, wait.rows[k], wide, units_wide));
       line.height = std::max(line.height, cells.back().height);
     }
     line.draw = [cells, wide](cairo_t* cr, double x, double y) {

@@ -162,9 +162,11 @@ struct ClockLabel {
 ClockLabel label_of(const Bar& bar, const Day& day) {
   const double from = day.x(bar.span.from);
   const double to = std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + kLeastBar);
-  if (text_width(bar.label, kClockType) + 14 <= to - from) return {bar.label, from + 3, from, to};
+  const double room = (bar.latest ? std::min(to, day.x(*bar.latest)) : to) - from - 14;
+  if (text_width(bar.label, kClockType) <= room) return {bar.label, from + 3, from, to};
   const double wide = text_width(bar.short_label, kClockType);
-  if (wide + 14 <= to - from) return {shortened(bar.label, kClockType, to - from - 14), from + 3, from, to};
+  if (wide + 30 <= room) return {shortened(bar.label, kClockType, room), from + 3, from, to};
+  if (wide <= room) return {bar.short_label, from + 3, from, to};
   if (to + wide + 6 <= kWide) return {bar.short_label, to + 4, from, to + 4 + wide};
   return {bar.short_label, from - wide - 3, from - wide - 3, to};
 }

@@ -1,6 +1,6 @@
 // The sheet's HTML in Chromium: axe-core finds nothing, nothing runs off the side of a phone, and print has every step whole.
 //   node sheet.mjs FOLDER      FOLDER holds sheet.html and plan.json
-// Ends with 77 (skipped) where chromium or the node modules are not there; `npm ci` in this folder brings the modules.
+// Ends with 77 (skipped) where chromium or the node modules are not there; `npm install` in this folder brings the modules.
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -18,7 +18,7 @@ try {
   ({ chromium } = require('playwright-core'));
   axe = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 } catch {
-  skipped('no playwright-core or axe-core here: run npm ci in tests/browser');
+  skipped('no playwright-core or axe-core here: run npm install in tests/browser');
 }
 const browserPath = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
 if (!browserPath) skipped('no chromium');
