@@ -139,3 +139,18 @@ TEST_CASE("every stated order of a demo says why, and every short latest end wha
     }
   }
 }
+
+TEST_CASE("orders that nobody wrote down: one from heat alone, one from a state alone, two from cure alone", "[jobs]") {
+  struct Pair {
+    std::string job, earlier, later, rule;
+  };
+  for (const Pair& pair : {Pair{"tide-dial", "relieve-frames", "fit-stepper", "heat-limit"}, Pair{"tide-dial", "load-program", "fit-board", "states"},
+                           Pair{"tide-dial", "glue-lamps", "crimp-lamps", "cure"}, Pair{"soil-probe", "fit-blade", "pot", "cure"}}) {
+    INFO(pair.earlier << " " << pair.later);
+    std::set<std::string> rules;
+    for (const plan::Constraint& link : planned(pair.job).plan.work.constraints) {
+      if (link.from.step.text == pair.earlier && link.to.step.text == pair.later) rules.insert(link.reason.rule.text);
+    }
+    CHECK(rules == std::set<std::string>{pair.rule});
+  }
+}
