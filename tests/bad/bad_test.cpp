@@ -24,7 +24,8 @@ std::string read_all(const fs::path& path) {
 /// What differs from checkout to checkout, and from one version of the rules to the next, is left out.
 std::string settled(std::string text) {
   const std::string top = HANDLOT_TOP "/";
-  for (std::size_t at = text.find(top); at != std::string::npos; at = text.find(top)) text.erase(at, top.size());
+  for (std::size_t at = text.find(top); at != std::string::npos; at = text.find(top)) text.replace(at, top.size(), "OURS/");
+  text = std::regex_replace(text, std::regex("OURS/(parts/[a-z]+\\.xml):[0-9]+(:[0-9]+)?"), "$1");
   return std::regex_replace(text, std::regex(", plan [0-9a-f]{12}"), "");
 }
 

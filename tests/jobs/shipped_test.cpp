@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cstdlib>
 #include <filesystem>
+#include <fstream>
 #include <map>
+#include <regex>
 #include <set>
 
 #include "pipeline/make_plan.h"
@@ -153,4 +155,32 @@ TEST_CASE("orders that nobody wrote down: one from heat alone, one from a state 
     }
     CHECK(rules == std::set<std::string>{pair.rule});
   }
+}
+
+namespace {
+
+std::string read_all(const fs::path& path) {
+  std::ifstream in(path);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+std::set<std::string> found_in(const std::string& text, const std::regex& what) {
+  std::set<std::string> found;
+  for (std::sregex_iterator it(text.begin(), text.end(), what), end; it != end; ++it) found.insert((*it)[1]);
+  return found;
+}
+
+}  // namespace
+
+TEST_CASE("the XSD of jobs names the attributes and elements that the reader asks for, and no others", "[jobs]") {
+  const std::string reader = read_all(HANDLOT_TOP "/src/job/read.cpp"), xsd = read_all(HANDLOT_TOP "/docs/reference/job.xsd");
+  REQUIRE_FALSE(reader.empty());
+  std::set<std::string> asked = found_in(reader, std::regex(R"re(\.(?:text|text_or|words|id|yes|count|plain|word_of|amount<\w+>|amount_or<\w+>|must<\w+>|canonical)\("([a-z-]+)")re"));
+  asked.merge(found_in(reader, std::regex(R"re(numbers\(take, "([a-z]+)")re")));
+  // "measured-" stands before each of the four states of cure.
+  for (const char* state : {"fixture", "handling", "working", "full"}) asked.insert(std::string("measured-") + state);
+  CHECK(asked == found_in(xsd, std::regex(R"re(<xs:attribute name="([a-z-]+)")re")));
+  std::set<std::string> elements = found_in(reader, std::regex(R"re(child(?:ren)?\("([a-z-]+)")re"));
+  elements.merge(std::set<std::string>{"job", "job-part"});
+  CHECK(elements == found_in(xsd, std::regex(R"re(<xs:element name="([a-z-]+)")re")));
 }
