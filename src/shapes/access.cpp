@@ -82,8 +82,8 @@ Beside from_rectangle(const Polygon3& p, double half_x, double half_y, double an
 /// One attempt: the tool straight along `axis`.
 class Attempt {
  public:
-  Attempt(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& parts)
-      : scene_(scene), tool_(tool), to_tool_(looking_along(unit(spot.axis))) {
+  Attempt(const Scene& scene, const Tool& tool, const Spot& spot, double turn, const PartSet& parts)
+      : scene_(scene), tool_(tool), turn_(turn), to_tool_(looking_along(unit(spot.axis))) {
     to_tool_.shift = -to_tool_.direction(spot.at);
     for (std::size_t part : parts.list()) look(part);
   }
@@ -146,7 +146,7 @@ class Attempt {
       if (p.size() < 3) continue;
       Beside beside;
       if (s.depth.value > 0) {
-        beside = from_rectangle(p, s.width.value / 2, s.depth.value / 2, 0);
+        beside = from_rectangle(p, s.width.value / 2, s.depth.value / 2, turn_);
       } else {
         beside = from_axis(p);
         beside.room -= s.width.value / 2;
@@ -157,6 +157,7 @@ class Attempt {
 
   const Scene& scene_;
   const Tool& tool_;
+  double turn_;  ///< radians about the axis; tells for flat tools only
   Placement to_tool_;
   std::map<std::size_t, Beside> found_;
 };
@@ -186,12 +187,16 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
 Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed, const PartSet& work) {
   PartSet judged = installed;
   judged -= work;
+  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(), [](const ToolStretch& s) { return s.depth.value > 0; });
+  const int turns = flat ? 12 : 1;
   std::optional<Access> best;
   for (const auto& [lean, axis] : leans(tool, spot.axis)) {
-    Access now = Attempt(scene, tool, {spot.at, axis}, judged).answer();
-    now.lean = Degrees(lean);
-    if (!best || better(now, *best)) best = std::move(now);
-    if (best->verdict == Access::Verdict::free) break;
+    for (int k = 0; k < turns; ++k) {
+      Access now = Attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged).answer();
+      now.lean = Degrees(lean);
+      if (!best || better(now, *best)) best = std::move(now);
+      if (best->verdict == Access::Verdict::free) return *best;
+    }
   }
   return *best;
 }
