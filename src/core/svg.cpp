@@ -8,18 +8,30 @@
 
 namespace handlot {
 
-std::string svg_number(double value) { return number(value, 3); }
+std::string svg_number(double value) {
+  return number(value, 3);
+}
 
 std::string xml_escaped(std::string_view text) {
   std::string safe;
   safe.reserve(text.size());
   for (const char c : text) {
     switch (c) {
-      case '&': safe += "&amp;"; break;
-      case '<': safe += "&lt;"; break;
-      case '>': safe += "&gt;"; break;
-      case '"': safe += "&quot;"; break;
-      case '\'': safe += "&apos;"; break;
+      case '&':
+        safe += "&amp;";
+        break;
+      case '<':
+        safe += "&lt;";
+        break;
+      case '>':
+        safe += "&gt;";
+        break;
+      case '"':
+        safe += "&quot;";
+        break;
+      case '\'':
+        safe += "&apos;";
+        break;
       default:
         if (static_cast<unsigned char>(c) >= 0x20 || c == '\n' || c == '\t') safe += c;
     }
@@ -70,7 +82,8 @@ SvgPicture& SvgPicture::line(double x1, double y1, double x2, double y2, std::st
 
 SvgPicture& SvgPicture::text(double x, double y, std::string_view words, double size, std::string_view anchor,
                              const SvgAttributes& more) {
-  body_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"", svg_number(x), svg_number(y), svg_number(size));
+  body_ +=
+      fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"", svg_number(x), svg_number(y), svg_number(size));
   if (anchor != "start") body_ += fmt::format(" text-anchor=\"{}\"", anchor);
   attributes(more);
   body_ += fmt::format(">{}</text>\n", xml_escaped(words));

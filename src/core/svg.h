@@ -17,8 +17,8 @@ using SvgAttributes = std::vector<std::pair<std::string_view, std::string>>;
 /// Given    every open() has its close(); asserted in text().
 class SvgPicture {
  public:
-  /// A picture of `width` x `height` millimetres whose user unit is a millimetre. `title` and `description` are
-  /// read by screen readers.
+  /// A picture of `width` x `height` millimetres whose user unit is a millimetre. `title` and `description`
+  /// are read by screen readers.
   SvgPicture(double width, double height, std::string_view title, std::string_view description);
 
   SvgPicture& open(std::string_view element, const SvgAttributes& attributes = {});

@@ -15,8 +15,8 @@ namespace {
 
 constexpr double kCoolDown = 240;  // s simulated after the heat is off
 
-/// How far a figure is from where it should be: 0 in the middle of its window, 100 on its edge. With one bound:
-/// 0 at half of it (10 K under it for a peak).
+/// How far a figure is from where it should be: 0 in the middle of its window, 100 on its edge. With one
+/// bound: 0 at half of it (10 K under it for a peak).
 double strain(const Criterion& c, double value) {
   if (c.low && c.high && *c.low < *c.high) return std::abs(window_share(value, *c.low, *c.high).value);
   if (c.kind == FigureKind::peak) {
@@ -44,7 +44,8 @@ double strain_of(const Trace& trace, const Criterion& c) {
 
 /// The curve family: rise to the soak, through the soak, up to the top, hold, off.
 /// Temperatures never fall: a controller cannot cool, and a person would not believe it.
-/// x = soak start degC, seconds to it, then more degC in so many seconds, then more degC in so many seconds, seconds held.
+/// x = soak start degC, seconds to it, then more degC in so many seconds, then more degC in so many seconds,
+/// seconds held.
 SetCurve curve_from(const std::vector<double>& x, const OvenLimits& limits, Celsius room) {
   const auto temperature = [&](double v) {
     const double s = limits.coarse_temperature.value > 0 ? limits.coarse_temperature.value : 1;
@@ -168,26 +169,32 @@ void settle_status(Advice& advice, bool settled) {
   if (inside) {
     advice.status = surely ? Advice::Status::try_this : Advice::Status::marginal;
     advice.why = surely ? "every predicted figure is inside its window, with the model's error"
-                        : "every predicted figure is inside its window, but not by more than the model's error: log the run and ask again";
+                        : "every predicted figure is inside its window, but not by more than the model's "
+                          "error: log the run and ask again";
     return;
   }
   advice.status = settled ? Advice::Status::cannot : Advice::Status::stopped;
-  const std::string figure = fmt::format("{}: {} comes to {} {}, outside by {} ({})", worst->channel, describe(worst->criterion),
-                                         number(worst->value, 2), unit(worst->criterion.kind), number(worst->short_by, 2), worst->criterion.who);
-  advice.why = settled ? "no set curve within the oven's limits gets there; nearest is this one. " + figure
-                       : fmt::format("the search stopped at its limit of {} runs. ", advice.evaluations) + figure;
+  const std::string figure = fmt::format(
+      "{}: {} comes to {} {}, outside by {} ({})", worst->channel, describe(worst->criterion),
+      number(worst->value, 2), unit(worst->criterion.kind), number(worst->short_by, 2), worst->criterion.who);
+  advice.why = settled
+                   ? "no set curve within the oven's limits gets there; nearest is this one. " + figure
+                   : fmt::format("the search stopped at its limit of {} runs. ", advice.evaluations) + figure;
 }
 
 }  // namespace
 
-Advice advise(const OvenModel& model, const std::vector<Criterion>& criteria, const OvenLimits& limits, int evaluations) {
+Advice advise(const OvenModel& model, const std::vector<Criterion>& criteria, const OvenLimits& limits,
+              int evaluations) {
   const Adviser adviser(model, criteria, limits);
   const Aims aims = aims_of(criteria);
   const double shortest = limits.shortest_step.value;
   const double hottest = limits.highest.value;
   const auto capped = [&](double v) { return std::min(v, hottest); };
   const std::vector<double> low{60, shortest, 0, shortest, 0, shortest, 0};
-  const std::vector<double> high{hottest, limits.longest.value, hottest - 60, limits.longest.value / 2, hottest - 60, limits.longest.value / 2, 150};
+  const std::vector<double> high{
+      hottest,      limits.longest.value,     hottest - 60, limits.longest.value / 2,
+      hottest - 60, limits.longest.value / 2, 150};
   const auto cost = [&](const std::vector<double>& x) { return adviser.cost(x); };
   Advice advice;
   SearchResult best;
@@ -216,20 +223,25 @@ Advice advise(const OvenModel& model, const std::vector<Criterion>& criteria, co
 }
 
 std::string in_words(const Advice& advice) {
-  static constexpr std::array<const char*, 4> kStatus{"try this", "try this (marginal)", "this oven cannot", "stopped"};
+  static constexpr std::array<const char*, 4> kStatus{"try this", "try this (marginal)", "this oven cannot",
+                                                      "stopped"};
   std::string text = fmt::format("{}: {}\n", kStatus[static_cast<std::size_t>(advice.status)], advice.why);
   for (std::size_t i = 1; i < advice.set.points.size(); ++i) {
     const SetPoint& p = advice.set.points[i];
     const SetPoint& before = advice.set.points[i - 1];
     const std::string within = number((p.time - before.time).value) + " s";
-    text += p.temperature == before.temperature ? fmt::format("  {}. hold {} degC for {}\n", i, number(p.temperature.value), within)
-                                                : fmt::format("  {}. to {} degC within {}\n", i, number(p.temperature.value), within);
+    text += p.temperature == before.temperature
+                ? fmt::format("  {}. hold {} degC for {}\n", i, number(p.temperature.value), within)
+                : fmt::format("  {}. to {} degC within {}\n", i, number(p.temperature.value), within);
   }
-  text += fmt::format("  {}. heat off at {} s, open the door\n", advice.set.points.size(), number(advice.set.end.value));
+  text += fmt::format("  {}. heat off at {} s, open the door\n", advice.set.points.size(),
+                      number(advice.set.end.value));
   for (const ExpectedFigure& f : advice.figures) {
-    text += fmt::format("  expected, {}: {} {} {} ({} to {})\n", f.channel, describe(f.criterion), number(f.value, 2), unit(f.criterion.kind), number(f.low, 2), number(f.high, 2));
+    text += fmt::format("  expected, {}: {} {} {} ({} to {})\n", f.channel, describe(f.criterion),
+                        number(f.value, 2), unit(f.criterion.kind), number(f.low, 2), number(f.high, 2));
   }
-  text += fmt::format("  predicted board temperatures are good to +-{} K\n", number(advice.predicted.uncertainty.value, 1));
+  text += fmt::format("  predicted board temperatures are good to +-{} K\n",
+                      number(advice.predicted.uncertainty.value, 1));
   return text;
 }
 

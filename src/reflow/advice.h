@@ -11,11 +11,11 @@ namespace handlot::reflow {
 
 /// What the controller and the oven take.
 struct OvenLimits {
-  Celsius highest{260};            ///< set temperature
-  int steps = 5;                   ///< points of a set curve that the controller takes
+  Celsius highest{260};  ///< set temperature
+  int steps = 5;         ///< points of a set curve that the controller takes
   Seconds shortest_step{10};
-  Seconds longest{720};            ///< of a whole run until the heat goes off
-  Celsius coarse_temperature{1};   ///< set temperatures in steps of so many degrees
+  Seconds longest{720};           ///< of a whole run until the heat goes off
+  Celsius coarse_temperature{1};  ///< set temperatures in steps of so many degrees
   Seconds coarse_time{1};
 };
 
@@ -29,10 +29,10 @@ struct ExpectedFigure {
 
 struct Advice {
   enum class Status {
-    try_this,   ///< the predicted worst figure is inside its window
-    marginal,   ///< inside, but not for certain: within the model's uncertainty of an edge
-    cannot,     ///< no set curve within the limits gets there; `why` says which figure and by how much
-    stopped     ///< the search stopped at its limit before it could tell
+    try_this,  ///< the predicted worst figure is inside its window
+    marginal,  ///< inside, but not for certain: within the model's uncertainty of an edge
+    cannot,    ///< no set curve within the limits gets there; `why` says which figure and by how much
+    stopped    ///< the search stopped at its limit before it could tell
   };
   Status status = Status::stopped;
   SetCurve set;

@@ -1,8 +1,8 @@
 // J-STD-020 package classification. We do not hold the standard.
-// Sources: lead-free cells, revisions C and D: dtsheet.com/doc/1654354, scribd.com/document/722384869; profile
-// rows, revision C: dtsheet.com/doc/1654354; D.1: dtsheet.com/doc/1311855, scribd.com/document/528027671; tin-lead
-// revision C: dtsheet.com/doc/1654354 (all read 2026-11-25). From memory: tin-lead cells of D.1 and E, revision E's
-// rows being those of D.1.
+// Sources: lead-free cells, revisions C and D: dtsheet.com/doc/1654354, scribd.com/document/722384869;
+// profile rows, revision C: dtsheet.com/doc/1654354; D.1: dtsheet.com/doc/1311855,
+// scribd.com/document/528027671; tin-lead revision C: dtsheet.com/doc/1654354 (all read 2026-11-25). From
+// memory: tin-lead cells of D.1 and E, revision E's rows being those of D.1.
 #include <cassert>
 
 #include "reflow/window.h"
@@ -13,15 +13,16 @@ namespace {
 
 struct Row {
   Process process;
-  bool from_d1;       ///< row holds from D.1 on (otherwise for C)
-  double up_to_mm;    ///< thickness below this
+  bool from_d1;                       ///< row holds from D.1 on (otherwise for C)
+  double up_to_mm;                    ///< thickness below this
   double small_c, middle_c, large_c;  ///< < 350, 350 to 2000, > 2000 mm3
   Standing standing;
 };
 
 constexpr double kThicker = 1e9;
 
-// "2.5" is exclusive in every row: a body of exactly 2.5 mm takes the lower class. Reprints say > 2.5 and >= 2.5.
+// "2.5" is exclusive in every row: a body of exactly 2.5 mm takes the lower class. Reprints say > 2.5 and
+// >= 2.5.
 constexpr Row kRows[] = {
     {Process::lead_free, false, 1.6, 260, 260, 260, Standing::read},
     {Process::lead_free, false, 2.5, 260, 250, 245, Standing::read},
@@ -50,9 +51,12 @@ double cell(const Row& row, CubicMillimetres volume) {
 
 std::string revision_name(Revision revision) {
   switch (revision) {
-    case Revision::c: return "revision C";
-    case Revision::d1: return "revision D.1";
-    case Revision::e: return "revision E";
+    case Revision::c:
+      return "revision C";
+    case Revision::d1:
+      return "revision D.1";
+    case Revision::e:
+      return "revision E";
   }
   return "";
 }

@@ -12,13 +12,20 @@ namespace handlot::reflow {
 
 std::string_view word(FaultKind kind) {
   switch (kind) {
-    case FaultKind::noise: return "noise";
-    case FaultKind::open_junction: return "open-junction";
-    case FaultKind::frozen: return "frozen";
-    case FaultKind::drift: return "drift";
-    case FaultKind::follows_air: return "follows-air";
-    case FaultKind::warm_start: return "warm-start";
-    case FaultKind::stops_short: return "stops-short";
+    case FaultKind::noise:
+      return "noise";
+    case FaultKind::open_junction:
+      return "open-junction";
+    case FaultKind::frozen:
+      return "frozen";
+    case FaultKind::drift:
+      return "drift";
+    case FaultKind::follows_air:
+      return "follows-air";
+    case FaultKind::warm_start:
+      return "warm-start";
+    case FaultKind::stops_short:
+      return "stops-short";
   }
   return "";
 }
@@ -27,7 +34,9 @@ namespace {
 
 constexpr std::size_t kMostOfAKind = 20;  // more breaks than this and the whole stretch is one fault
 
-std::string at_time(double s) { return number(s, 1) + " s"; }
+std::string at_time(double s) {
+  return number(s, 1) + " s";
+}
 
 struct Seen {
   const Log& log;
@@ -38,11 +47,14 @@ struct Seen {
 };
 
 Fault make(const Seen& seen, FaultKind kind, double from, double to, bool spoils, std::string text) {
-  return {kind, seen.index, Seconds(from), Seconds(to), spoils, fmt::format("'{}' {}", seen.channel.name, text)};
+  return {kind,        seen.index, Seconds(from),
+          Seconds(to), spoils,     fmt::format("'{}' {}", seen.channel.name, text)};
 }
 
 double start_of(const Trace& trace) {
-  std::vector<double> first(trace.celsius.begin(), trace.celsius.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(5, trace.size())));
+  std::vector<double> first(
+      trace.celsius.begin(),
+      trace.celsius.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(5, trace.size())));
   std::sort(first.begin(), first.end());
   return first[first.size() / 2];
 }
@@ -65,9 +77,11 @@ void find_noise(const Seen& seen, std::vector<Fault>& faults) {
     start = i;
   }
   if (worst == 0) return;
-  faults.push_back(make(seen, FaultKind::noise, from, to, false,
-                        fmt::format("scatters by {} K between {} and {}: look for a loose junction or wires that touch beside the bead",
-                                    number(worst, 1), at_time(from), at_time(to))));
+  faults.push_back(make(
+      seen, FaultKind::noise, from, to, false,
+      fmt::format(
+          "scatters by {} K between {} and {}: look for a loose junction or wires that touch beside the bead",
+          number(worst, 1), at_time(from), at_time(to))));
 }
 
 /// Jumps that no board makes, until the curve is back where it could have got to.
@@ -89,9 +103,9 @@ void find_breaks(const Seen& seen, std::vector<Fault>& faults) {
     const bool ends = back >= t.size();
     const double to = ends ? t.seconds.back() + 1e-9 : t.seconds[back];
     found.push_back(make(seen, FaultKind::open_junction, t.seconds[i], to, true,
-                         fmt::format("jumps by {} K in {} at {}{}: the junction has opened or moved", number(step, 1),
-                                     at_time(t.seconds[i + 1] - t.seconds[i]), at_time(t.seconds[i + 1]),
-                                     ends ? " and does not come back" : "")));
+                         fmt::format("jumps by {} K in {} at {}{}: the junction has opened or moved",
+                                     number(step, 1), at_time(t.seconds[i + 1] - t.seconds[i]),
+                                     at_time(t.seconds[i + 1]), ends ? " and does not come back" : "")));
     i = back - 1;
   }
   if (found.size() > kMostOfAKind) {
@@ -109,9 +123,10 @@ void find_open(const Seen& seen, std::vector<Fault>& faults) {
   const auto nan = [](double v) { return std::isnan(v); };
   const auto first = std::find_if(all.begin(), all.end(), nan) - all.begin();
   const auto last = all.rend() - std::find_if(all.rbegin(), all.rend(), nan) - 1;
-  faults.push_back(make(seen, FaultKind::open_junction, seen.log.seconds[static_cast<std::size_t>(first)],
-                        seen.log.seconds[static_cast<std::size_t>(last)], false,
-                        fmt::format("has {} that said 'open' or 'out of range'", counted(missing, "reading", "readings"))));
+  faults.push_back(make(
+      seen, FaultKind::open_junction, seen.log.seconds[static_cast<std::size_t>(first)],
+      seen.log.seconds[static_cast<std::size_t>(last)], false,
+      fmt::format("has {} that said 'open' or 'out of range'", counted(missing, "reading", "readings"))));
 }
 
 /// The same reading for long while another channel moves.
@@ -123,11 +138,13 @@ void find_frozen(const Seen& seen, const std::vector<Trace>& others, std::vector
     const double from = t.seconds[i], to = t.seconds[k];
     if (to - from >= seen.limits.frozen.value) {
       const bool moves = std::any_of(others.begin(), others.end(), [&](const Trace& o) {
-        return !o.empty() && &o != &others[seen.index] && std::abs(at(o, Seconds(to)) .value - at(o, Seconds(from)).value) > 10;
+        return !o.empty() && &o != &others[seen.index] &&
+               std::abs(at(o, Seconds(to)).value - at(o, Seconds(from)).value) > 10;
       });
       if (moves) {
         faults.push_back(make(seen, FaultKind::frozen, from, to, true,
-                              fmt::format("stands at {} degC from {} to {} while others move", number(t.celsius[i], 1), at_time(from), at_time(to))));
+                              fmt::format("stands at {} degC from {} to {} while others move",
+                                          number(t.celsius[i], 1), at_time(from), at_time(to))));
       }
     }
     i = k + 1;
@@ -170,7 +187,8 @@ void find_air(const Seen& seen, const std::vector<Trace>& traces, std::vector<Fa
     const double first = seen.trace.seconds.front(), last = seen.trace.seconds.back();
     if (last - first > 20000) return;  // not one pass
     for (double t = first; t + kStretch <= last; t += kStretch / 2) {
-      if (const auto lag = lag_in(seen.trace, traces[k], t, t + kStretch, seen.limits.air_lag.value)) lags.push_back(*lag);
+      if (const auto lag = lag_in(seen.trace, traces[k], t, t + kStretch, seen.limits.air_lag.value))
+        lags.push_back(*lag);
     }
     // The longest run of stretches that follow: two in a row, or it is chance.
     std::size_t best = 0, best_end = 0, run = 0;
@@ -182,9 +200,11 @@ void find_air(const Seen& seen, const std::vector<Trace>& traces, std::vector<Fa
     const bool whole = best * 2 >= lags.size();
     const double from = whole ? first : lags[best_end + 1 - best].from;
     const double to = whole ? last : lags[best_end].to;
-    faults.push_back(make(seen, FaultKind::follows_air, from, to + 1e-9, true,
-                          fmt::format("follows '{}' {}: its junction is not on the board", seen.log.channels[k].name,
-                                      whole ? std::string("all the way") : fmt::format("from {} to {}", at_time(from), at_time(to)))));
+    faults.push_back(
+        make(seen, FaultKind::follows_air, from, to + 1e-9, true,
+             fmt::format("follows '{}' {}: its junction is not on the board", seen.log.channels[k].name,
+                         whole ? std::string("all the way")
+                               : fmt::format("from {} to {}", at_time(from), at_time(to)))));
     return;
   }
 }
@@ -193,22 +213,26 @@ void find_ends(const Seen& seen, std::vector<Fault>& faults) {
   const Trace& t = seen.trace;
   const double start = start_of(t);
   if (start > seen.limits.warm.value) {
-    faults.push_back(make(seen, FaultKind::warm_start, t.seconds.front(), t.seconds.front(), false,
-                          fmt::format("starts at {} degC: let the board return to the room's temperature", number(start, 1))));
+    faults.push_back(make(
+        seen, FaultKind::warm_start, t.seconds.front(), t.seconds.front(), false,
+        fmt::format("starts at {} degC: let the board return to the room's temperature", number(start, 1))));
   }
   if (t.celsius.back() >= peak(t).temperature.value - 0.5 && t.celsius.back() > start + 20) {
     faults.push_back(make(seen, FaultKind::stops_short, t.seconds.back(), t.seconds.back(), false,
-                          fmt::format("ends at its highest, {} degC: the log stops before the peak is over", number(t.celsius.back(), 1))));
+                          fmt::format("ends at its highest, {} degC: the log stops before the peak is over",
+                                      number(t.celsius.back(), 1))));
   }
 }
 
 /// Channels that can be compared while all is cold: those that do not move yet.
 bool rests(const Log& log, const std::vector<Trace>& traces, std::size_t k) {
   const Trace& t = traces[k];
-  return log.channels[k].role != ChannelRole::set_curve && t.size() > 5 && std::abs(t.celsius[5] - t.celsius[0]) < 1.5;
+  return log.channels[k].role != ChannelRole::set_curve && t.size() > 5 &&
+         std::abs(t.celsius[5] - t.celsius[0]) < 1.5;
 }
 
-void find_drift(const Log& log, const std::vector<Trace>& traces, const FaultLimits& limits, std::vector<Fault>& faults) {
+void find_drift(const Log& log, const std::vector<Trace>& traces, const FaultLimits& limits,
+                std::vector<Fault>& faults) {
   std::vector<double> starts;
   for (std::size_t k = 0; k < traces.size(); ++k) {
     if (rests(log, traces, k)) starts.push_back(start_of(traces[k]));
@@ -222,9 +246,10 @@ void find_drift(const Log& log, const std::vector<Trace>& traces, const FaultLim
     const double apart = start_of(traces[k]) - middle;
     if (std::abs(apart) <= limits.start_disagreement.value) continue;
     const Seen seen{log, k, log.channels[k], traces[k], limits};
-    faults.push_back(make(seen, FaultKind::drift, traces[k].seconds.front(), traces[k].seconds.front(), false,
-                          fmt::format("starts {} K {} the others while all is cold: check it in ice water or against another",
-                                      number(std::abs(apart), 1), apart > 0 ? "above" : "below")));
+    faults.push_back(make(
+        seen, FaultKind::drift, traces[k].seconds.front(), traces[k].seconds.front(), false,
+        fmt::format("starts {} K {} the others while all is cold: check it in ice water or against another",
+                    number(std::abs(apart), 1), apart > 0 ? "above" : "below")));
   }
 }
 
@@ -235,7 +260,8 @@ std::vector<Fault> find_faults(const Log& log, const FaultLimits& limits) {
   for (const Channel& channel : log.channels) traces.push_back(trace_of(log, channel));
   std::vector<Fault> faults;
   for (std::size_t k = 0; k < log.channels.size(); ++k) {
-    if (log.channels[k].role == ChannelRole::set_curve || log.channels[k].role == ChannelRole::other) continue;
+    if (log.channels[k].role == ChannelRole::set_curve || log.channels[k].role == ChannelRole::other)
+      continue;
     const Seen seen{log, k, log.channels[k], traces[k], limits};
     find_open(seen, faults);
     if (traces[k].size() < 5) continue;

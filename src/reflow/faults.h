@@ -10,13 +10,13 @@
 namespace handlot::reflow {
 
 enum class FaultKind {
-  noise,         ///< zig-zag: a loose junction or a picked-up hum
-  open_junction, ///< the reading says so, or falls faster than a board can cool
-  frozen,        ///< the same figure again and again while others move
-  drift,         ///< channels disagree before the heat comes on
-  follows_air,   ///< a board channel that moves with the air: its junction has lifted
-  warm_start,    ///< the log starts above 40 degC
-  stops_short    ///< the log ends while the curve still rises
+  noise,          ///< zig-zag: a loose junction or a picked-up hum
+  open_junction,  ///< the reading says so, or falls faster than a board can cool
+  frozen,         ///< the same figure again and again while others move
+  drift,          ///< channels disagree before the heat comes on
+  follows_air,    ///< a board channel that moves with the air: its junction has lifted
+  warm_start,     ///< the log starts above 40 degC
+  stops_short     ///< the log ends while the curve still rises
 };
 std::string_view word(FaultKind kind);
 
@@ -32,10 +32,10 @@ struct Fault {
 /// Limits the faults are named by. [practice]; docs/why/reflow-faults.md.
 struct FaultLimits {
   Kelvin scatter{0.8};
-  KelvinPerSecond falls{8.0};     ///< a board in an oven does not cool faster
-  KelvinPerSecond rises{12.0};    ///< nor heat faster
+  KelvinPerSecond falls{8.0};   ///< a board in an oven does not cool faster
+  KelvinPerSecond rises{12.0};  ///< nor heat faster
   Kelvin start_disagreement{3.0};
-  Seconds air_lag{6.0};           ///< a board's time constant is longer
+  Seconds air_lag{6.0};  ///< a board's time constant is longer
   Celsius warm{40.0};
   Seconds frozen{45.0};
 };

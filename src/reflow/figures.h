@@ -23,11 +23,12 @@ struct Crossing {
 /// Every time at which the curve passes `level`, in order; a reading on the level counts as above.
 std::vector<Crossing> crossings(const Trace& trace, Celsius level);
 
-/// Crossings that count: the curve must get `band` beyond the level before it can cross back. The time is that
-/// of the first plain crossing of each swing.
+/// Crossings that count: the curve must get `band` beyond the level before it can cross back. The time is
+/// that of the first plain crossing of each swing.
 std::vector<Crossing> settled_crossings(const Trace& trace, Celsius level, Kelvin band = Kelvin(1.0));
 
-/// All time spent at or above `level`, by interpolated crossings (not last minus first, not a count of samples).
+/// All time spent at or above `level`, by interpolated crossings (not last minus first, not a count of
+/// samples).
 Seconds time_above(const Trace& trace, Celsius level);
 
 /// Time from first passing `from` upward to first passing `to` upward; nothing if either is not passed.
@@ -52,9 +53,9 @@ struct SlopeRange {
   Slope steepest_fall;  ///< smallest
 };
 /// Steepest slopes by least squares through all readings of a window of `window`, slid reading by reading.
-/// Windows that hold a gap, or fall short of `window` by a whole step, are passed over. Where readings lie further
-/// apart than the window, neighbouring readings are taken. Nothing for fewer than two readings.
-/// Cost     linear.
+/// Windows that hold a gap, or fall short of `window` by a whole step, are passed over. Where readings lie
+/// further apart than the window, neighbouring readings are taken. Nothing for fewer than two readings. Cost
+/// linear.
 std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds window);
 /// The same by the secant between readings `window` apart.
 std::optional<SlopeRange> secant_slopes(const Trace& trace, Seconds window);

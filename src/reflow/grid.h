@@ -26,7 +26,8 @@ inline std::vector<double> sampled(const Trace& trace, double start, double step
 }
 
 /// One exponential step of a node under an air temperature that holds for the step.
-inline double node_step(const Node& node, double temperature, double air, double room, double step, bool off) {
+inline double node_step(const Node& node, double temperature, double air, double room, double step,
+                        bool off) {
   const double reached = room + node.gain * (air - room);
   const double a = reached + 273.15, b = temperature + 273.15;
   const double radiated = node.radiation * (a * a + b * b) * (a + b) / (4.0 * 500 * 500 * 500);
@@ -35,7 +36,8 @@ inline double node_step(const Node& node, double temperature, double air, double
 }
 
 /// The node on the grid of `air`; `off` counts in steps, beyond the end = never.
-inline std::vector<double> node_curve(const Node& node, const std::vector<double>& air, double room, double step, std::size_t off) {
+inline std::vector<double> node_curve(const Node& node, const std::vector<double>& air, double room,
+                                      double step, std::size_t off) {
   std::vector<double> out(air.size());
   double t = node.start.value;
   for (std::size_t i = 0; i < air.size(); ++i) {
@@ -46,7 +48,8 @@ inline std::vector<double> node_curve(const Node& node, const std::vector<double
 }
 
 /// The oven's air, as its sensor sees it, on a grid under set temperatures on the same grid.
-inline std::vector<double> oven_curve(const Oven& oven, const std::vector<double>& set, double start, double room, double step, std::size_t off) {
+inline std::vector<double> oven_curve(const Oven& oven, const std::vector<double>& set, double start,
+                                      double room, double step, std::size_t off) {
   std::vector<double> out(set.size());
   double air = start, walls = start, sensor = start, element = 0, held = 0;
   const double lag = 1 - std::exp(-step / std::fmax(0.1, oven.element_lag.value));

@@ -13,19 +13,25 @@ namespace handlot::reflow {
 
 std::string_view word(ChannelRole role) {
   switch (role) {
-    case ChannelRole::unknown: return "unknown";
-    case ChannelRole::board: return "board";
-    case ChannelRole::air: return "air";
-    case ChannelRole::control: return "control";
-    case ChannelRole::set_curve: return "set";
-    case ChannelRole::other: return "other";
+    case ChannelRole::unknown:
+      return "unknown";
+    case ChannelRole::board:
+      return "board";
+    case ChannelRole::air:
+      return "air";
+    case ChannelRole::control:
+      return "control";
+    case ChannelRole::set_curve:
+      return "set";
+    case ChannelRole::other:
+      return "other";
   }
   return "";
 }
 
 std::optional<ChannelRole> role_named(std::string_view named) {
-  for (const ChannelRole role : {ChannelRole::unknown, ChannelRole::board, ChannelRole::air, ChannelRole::control,
-                                 ChannelRole::set_curve, ChannelRole::other}) {
+  for (const ChannelRole role : {ChannelRole::unknown, ChannelRole::board, ChannelRole::air,
+                                 ChannelRole::control, ChannelRole::set_curve, ChannelRole::other}) {
     if (word(role) == named) return role;
   }
   return std::nullopt;
@@ -45,7 +51,9 @@ Channel make_channel(const text::Layout& layout, text::Rows& rows, std::size_t k
   channel.out_of_range = rows.tokens[k][1];
   channel.no_data = rows.tokens[k][2];
   for (const ChannelSays& says : said.channels) {
-    if (text::lower(says.column) != text::lower(column.heading.raw) && text::lower(says.column) != text::lower(channel.name)) continue;
+    if (text::lower(says.column) != text::lower(column.heading.raw) &&
+        text::lower(says.column) != text::lower(channel.name))
+      continue;
     channel.where = says.where;
     channel.attached = says.attached;
   }
@@ -62,7 +70,8 @@ void tell_roles(const text::Layout& layout, std::vector<Assumption>& assumptions
                                                                                : "the controller's sensor"),
                              "by its name"});
     } else if (column.kind == text::Column::Kind::other) {
-      assumptions.push_back({fmt::format("'{}' is not read", column.heading.raw), "nothing says that it is a temperature"});
+      assumptions.push_back(
+          {fmt::format("'{}' is not read", column.heading.raw), "nothing says that it is a temperature"});
     }
   }
 }
@@ -94,8 +103,10 @@ Result<Log> read_log(std::string_view bytes, std::string_view file, const Logger
   log.memory.decimal_mark = layout->dialect.decimal;
   // Doubled ticks must go before the length tells the unit; both can be wrong at once, so both are told.
   Diagnostics faults = text::settle_times(*rows, *layout, file, log.warnings, log.assumptions);
-  if (faults.empty()) faults = text::settle_time_unit(*rows, *layout, file, said, log.memory, log.assumptions);
-  const Diagnostics more = text::settle_temperature_unit(*rows, *layout, file, said, log.memory, log.warnings, log.assumptions);
+  if (faults.empty())
+    faults = text::settle_time_unit(*rows, *layout, file, said, log.memory, log.assumptions);
+  const Diagnostics more =
+      text::settle_temperature_unit(*rows, *layout, file, said, log.memory, log.warnings, log.assumptions);
   faults.insert(faults.end(), more.begin(), more.end());
   if (!faults.empty()) return fail(std::move(faults));
   tell_roles(*layout, log.assumptions);
@@ -104,7 +115,8 @@ Result<Log> read_log(std::string_view bytes, std::string_view file, const Logger
   for (std::size_t k = 0; k < rows->columns.size(); ++k) {
     log.channels.push_back(make_channel(*layout, *rows, k, said));
     const Channel& c = log.channels.back();
-    log.memory.channels.push_back({layout->columns[rows->columns[k]].heading.raw, c.role, c.where, c.attached});
+    log.memory.channels.push_back(
+        {layout->columns[rows->columns[k]].heading.raw, c.role, c.where, c.attached});
   }
   find_gaps(log);
   return log;

@@ -34,20 +34,21 @@ struct ChannelSays {
   auto operator<=>(const ChannelSays&) const = default;
 };
 
-/// What a person said about one logger's files, or what was found in one. The caller keeps it (by `signature`)
-/// and hands it in again, so that nothing is asked twice.
+/// What a person said about one logger's files, or what was found in one. The caller keeps it (by
+/// `signature`) and hands it in again, so that nothing is asked twice.
 struct LoggerMemory {
   std::string signature;  ///< the column names, joined
   std::optional<TimeUnit> time;
   std::optional<TemperatureUnit> temperature;
-  std::optional<char> decimal_mark;       ///< '.' or ','
-  std::optional<Seconds> period;          ///< for logs without a time column
+  std::optional<char> decimal_mark;  ///< '.' or ','
+  std::optional<Seconds> period;     ///< for logs without a time column
   std::vector<ChannelSays> channels;
 
   auto operator<=>(const LoggerMemory&) const = default;
 };
 
-/// The memory as a few plain lines ("signature = ...", "time = s", "channel = Temp0 | board | centre | tape").
+/// The memory as a few plain lines ("signature = ...", "time = s", "channel = Temp0 | board | centre |
+/// tape").
 std::string to_text(const LoggerMemory& memory);
 /// Errors   memory-bad-line, with its line.
 Result<LoggerMemory> memory_from(std::string_view text, std::string_view file);
@@ -85,7 +86,8 @@ struct Log {
 /// Given    the bytes of the file: any of tab ; , | or blanks between columns, decimal point or comma (also
 ///          within quotes), byte-order mark or UTF-16, a few lines of talk before the table, a row of units,
 ///          a row of process words, clock, date and clock, seconds, minutes, milliseconds or hours, midnight,
-///          Celsius, Fahrenheit or Kelvin, words and figures that stand for "open", "out of range", "no data".
+///          Celsius, Fahrenheit or Kelvin, words and figures that stand for "open", "out of range", "no
+///          data".
 /// Returns  the log; what was not said but followed from the readings stands in `assumptions`, what was
 ///          mended (rows doubled, out of order, spoilt) in `warnings`.
 /// Errors   log-empty, log-not-text, log-no-table, log-columns, log-comma-clash, log-decimal-mixed,

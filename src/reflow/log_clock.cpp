@@ -29,7 +29,8 @@ bool plain_clock(std::string_view text, Clock& out) {
     const bool last = colon == std::string_view::npos;
     double value = 0;
     const char decimal = part.find(',') != std::string_view::npos ? ',' : '.';
-    if (part.empty() || part.front() == '-' || part.front() == '+' || !figure(part, decimal, value)) return false;
+    if (part.empty() || part.front() == '-' || part.front() == '+' || !figure(part, decimal, value))
+      return false;
     if (!last && !digits_only(part)) return false;
     if (count > 0 && value >= 60) return false;
     parts[static_cast<std::size_t>(count++)] = value;
@@ -79,8 +80,8 @@ bool is_date(std::string_view field) {
     const std::size_t two = field.find(mark, one + 1);
     if (two == std::string_view::npos || field.find(mark, two + 1) != std::string_view::npos) continue;
     const std::string_view year = field.substr(two + 1);
-    if (digits_only(field.substr(0, one)) && digits_only(field.substr(one + 1, two - one - 1)) && digits_only(year) &&
-        one <= 2 && two - one <= 3 && (year.size() == 4 || year.size() == 2)) {
+    if (digits_only(field.substr(0, one)) && digits_only(field.substr(one + 1, two - one - 1)) &&
+        digits_only(year) && one <= 2 && two - one <= 3 && (year.size() == 4 || year.size() == 2)) {
       return true;
     }
   }
@@ -95,8 +96,11 @@ std::optional<Clock> clock(std::string_view field) {
   while (!field.empty()) {
     std::size_t stop = field.find(' ');
     // The T of an ISO date stands between two digits.
-    if (stop == std::string_view::npos && field.size() > 11 && (field[10] == 'T' || field[10] == 't')) stop = 10;
-    if (stop != std::string_view::npos && stop > 11 && field.size() > 11 && (field[10] == 'T' || field[10] == 't')) stop = 10;
+    if (stop == std::string_view::npos && field.size() > 11 && (field[10] == 'T' || field[10] == 't'))
+      stop = 10;
+    if (stop != std::string_view::npos && stop > 11 && field.size() > 11 &&
+        (field[10] == 'T' || field[10] == 't'))
+      stop = 10;
     const std::string_view part = field.substr(0, stop);
     field = stop == std::string_view::npos ? std::string_view() : trimmed(field.substr(stop + 1));
     const std::string word = lower(part);

@@ -29,9 +29,9 @@ std::size_t typed_fields(const std::vector<std::string_view>& fields, char decim
 
 struct Try {
   Dialect dialect;
-  std::size_t rows = 0;    ///< lines of the usual number of fields that hold data
+  std::size_t rows = 0;  ///< lines of the usual number of fields that hold data
   std::size_t fields = 0;
-  double typed_share = 0;  ///< of the fields of those lines
+  double typed_share = 0;    ///< of the fields of those lines
   std::vector<char> is_row;  ///< by line of the sample
 };
 
@@ -84,18 +84,20 @@ std::size_t first_data_row(const std::vector<char>& is_row) {
     while (i + run < is_row.size() && run < 3 && is_row[i + run]) ++run;
     if (run == 3 || (run > 0 && i + run == is_row.size())) return i;
   }
-  for (std::size_t i = 0; i < is_row.size(); ++i) if (is_row[i]) return i;
+  for (std::size_t i = 0; i < is_row.size(); ++i)
+    if (is_row[i]) return i;
   return is_row.size();
 }
 
 bool unit_like(std::string_view field) {
-  return field.empty() || time_unit(field) || temperature_unit(field) || field == "%" || lower(field) == "ts" ||
-         lower(field) == "rn" || lower(field) == "w" || lower(field) == "hh:mm:ss";
+  return field.empty() || time_unit(field) || temperature_unit(field) || field == "%" ||
+         lower(field) == "ts" || lower(field) == "rn" || lower(field) == "w" || lower(field) == "hh:mm:ss";
 }
 
 bool process_like(std::string_view field) {
   const std::string w = lower(field);
-  for (const char* s : {"", "smp", "avg", "min", "max", "std", "tot"}) if (w == s) return true;
+  for (const char* s : {"", "smp", "avg", "min", "max", "std", "tot"})
+    if (w == s) return true;
   return false;
 }
 
@@ -119,8 +121,8 @@ struct Heads {
 };
 
 /// Looks upward from the first row for units, process words and names.
-std::optional<Heads> find_heads(const std::vector<std::string_view>& lines, std::size_t first_row, std::size_t fields,
-                                char delimiter) {
+std::optional<Heads> find_heads(const std::vector<std::string_view>& lines, std::size_t first_row,
+                                std::size_t fields, char delimiter) {
   Heads heads;
   std::vector<std::string_view> parts;
   const std::size_t top = first_row > 6 ? first_row - 6 : 0;
@@ -129,7 +131,8 @@ std::optional<Heads> find_heads(const std::vector<std::string_view>& lines, std:
     std::string_view line = lines[i];
     if (line.front() == '#' || line.front() == '%') line.remove_prefix(1);
     split(line, delimiter, parts);
-    std::vector<std::string> names = delimiter == ' ' ? rejoined(parts) : std::vector<std::string>(parts.begin(), parts.end());
+    std::vector<std::string> names =
+        delimiter == ' ' ? rejoined(parts) : std::vector<std::string>(parts.begin(), parts.end());
     const bool same = names.size() == fields || (names.size() == fields + 1 && names.back().empty()) ||
                       names.size() + 1 == fields;
     if (!same) {
@@ -150,7 +153,8 @@ std::optional<Heads> find_heads(const std::vector<std::string_view>& lines, std:
 }
 
 bool has_word(const std::string& name, std::initializer_list<const char*> words) {
-  return std::any_of(words.begin(), words.end(), [&](const char* w) { return name.find(w) != std::string::npos; });
+  return std::any_of(words.begin(), words.end(),
+                     [&](const char* w) { return name.find(w) != std::string::npos; });
 }
 bool is_word(const std::string& name, std::initializer_list<const char*> words) {
   return std::any_of(words.begin(), words.end(), [&](const char* w) { return name == w; });
@@ -177,27 +181,32 @@ void classify_column(Column& column) {
     column.kind = Column::Kind::time;
     return;
   }
-  if (has_word(name, {"record", "index", "count", "state", "phase", "mode", "power", "duty", "heat", "fan", "output",
-                      "coldj", "cold j", "cold_j", "cjc", "ramp", "humid", "volt", "batt"}) ||
-      is_word(name, {"n", "no", "nr", "#", "rh", "pwm", "cj"}) || column.heading.unit == "%" || column.heading.unit == "W") {
+  if (has_word(name, {"record", "index", "count", "state", "phase", "mode", "power", "duty", "heat", "fan",
+                      "output", "coldj", "cold j", "cold_j", "cjc", "ramp", "humid", "volt", "batt"}) ||
+      is_word(name, {"n", "no", "nr", "#", "rh", "pwm", "cj"}) || column.heading.unit == "%" ||
+      column.heading.unit == "W") {
     column.kind = Column::Kind::other;
     column.role = ChannelRole::other;
     column.named = true;
     return;
   }
   column.named = true;
-  if (is_word(name, {"set", "sp", "target", "wanted"}) || has_word(name, {"setpoint", "set point", "set_point", "set curve", "set_curve", "settemp", "set temp", "set_temp", "target"})) {
+  if (is_word(name, {"set", "sp", "target", "wanted"}) ||
+      has_word(name, {"setpoint", "set point", "set_point", "set curve", "set_curve", "settemp", "set temp",
+                      "set_temp", "target"})) {
     column.role = ChannelRole::set_curve;
   } else if (has_word(name, {"board", "pcb"})) {
     column.role = ChannelRole::board;
   } else if (has_word(name, {"control", "regulat", "actual", "thermostat"}) || name == "input") {
     column.role = ChannelRole::control;
-  } else if (name == "air" || has_word(name, {"air ", "_air", " air", "air_", "chamber", "ambient", "oven"})) {
+  } else if (name == "air" ||
+             has_word(name, {"air ", "_air", " air", "air_", "chamber", "ambient", "oven"})) {
     column.role = ChannelRole::air;
   } else {
     column.named = false;
   }
-  const bool sounds = has_word(name, {"temp", "tc", "thermo", "probe", "sensor", "chan", "corner", "centre", "center", "edge"}) ||
+  const bool sounds = has_word(name, {"temp", "tc", "thermo", "probe", "sensor", "chan", "corner", "centre",
+                                      "center", "edge"}) ||
                       (name.size() <= 4 && (name.starts_with("t") || name.starts_with("ch")));
   if (temperature || sounds || column.named) column.kind = Column::Kind::temperature;
 }
@@ -209,14 +218,16 @@ Diagnostic clash(const std::string& file, std::size_t line) {
 }
 
 /// Applies what a person said of the columns. Errors: log-unknown-column.
-Diagnostics apply_said(Layout& layout, const std::vector<ChannelSays>& said, const std::string& file, std::size_t line) {
+Diagnostics apply_said(Layout& layout, const std::vector<ChannelSays>& said, const std::string& file,
+                       std::size_t line) {
   Diagnostics faults;
   std::vector<std::string> names;
   for (const Column& c : layout.columns) names.push_back(c.heading.raw);
   for (const ChannelSays& says : said) {
     bool found = false;
     for (Column& column : layout.columns) {
-      if (lower(column.heading.raw) != lower(says.column) && lower(column.heading.name) != lower(says.column)) continue;
+      if (lower(column.heading.raw) != lower(says.column) && lower(column.heading.name) != lower(says.column))
+        continue;
       found = true;
       column.role = says.role;
       column.named = false;
@@ -224,9 +235,10 @@ Diagnostics apply_said(Layout& layout, const std::vector<ChannelSays>& said, con
     }
     if (found) continue;
     const auto close = closest(says.column, names);
-    faults.push_back(error("log-unknown-column", {file, static_cast<int>(line) + 1, 0},
-                           fmt::format("the log has no column '{}'", says.column),
-                           close ? fmt::format("write '{}'", *close) : fmt::format("choose from {}", listed(names))));
+    faults.push_back(
+        error("log-unknown-column", {file, static_cast<int>(line) + 1, 0},
+              fmt::format("the log has no column '{}'", says.column),
+              close ? fmt::format("write '{}'", *close) : fmt::format("choose from {}", listed(names))));
   }
   return faults;
 }
@@ -259,8 +271,9 @@ namespace {
 void name_columns(Layout& layout, const std::optional<Heads>& heads) {
   layout.columns.resize(layout.fields);
   for (std::size_t i = 0; i < layout.fields; ++i) {
-    const std::string raw = heads && i < heads->names.size() && !heads->names[i].empty() ? heads->names[i]
-                                                                                       : fmt::format("column {}", i + 1);
+    const std::string raw = heads && i < heads->names.size() && !heads->names[i].empty()
+                                ? heads->names[i]
+                                : fmt::format("column {}", i + 1);
     layout.columns[i].heading = heading(raw);
     if (heads && i < heads->units.size() && !heads->units[i].empty()) {
       layout.columns[i].heading.unit = heads->units[i];
@@ -271,7 +284,8 @@ void name_columns(Layout& layout, const std::optional<Heads>& heads) {
 }
 
 /// Chooses the one time column and the one date column.
-void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& assumptions, bool period_said) {
+void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& assumptions,
+                 bool period_said) {
   std::vector<std::string_view> fields;
   split(row, layout.dialect.delimiter, fields);
   fields.resize(layout.fields);
@@ -286,8 +300,9 @@ void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& 
       layout.time = i;
     } else if (column.kind == Column::Kind::time && layout.time) {
       column.kind = Column::Kind::other;
-      assumptions.push_back({fmt::format("column '{}' is not read", column.heading.raw),
-                             fmt::format("the time is taken from '{}'", layout.columns[*layout.time].heading.raw)});
+      assumptions.push_back(
+          {fmt::format("column '{}' is not read", column.heading.raw),
+           fmt::format("the time is taken from '{}'", layout.columns[*layout.time].heading.raw)});
     }
   }
   double value = 0;
@@ -295,14 +310,15 @@ void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& 
       layout.columns[0].kind == Column::Kind::other && layout.columns[0].role == ChannelRole::unknown) {
     layout.columns[0].kind = Column::Kind::time;
     layout.time = 0;
-    assumptions.push_back({fmt::format("column '{}' is the time", layout.columns[0].heading.raw), "it is the first"});
+    assumptions.push_back(
+        {fmt::format("column '{}' is the time", layout.columns[0].heading.raw), "it is the first"});
   }
 }
 
 }  // namespace
 
-Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::string_view file_name, const LoggerMemory& said,
-                           std::vector<Assumption>& assumptions) {
+Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::string_view file_name,
+                           const LoggerMemory& said, std::vector<Assumption>& assumptions) {
   const std::string file(file_name);
   std::vector<std::string_view> sample;
   std::vector<std::size_t> at;
@@ -313,8 +329,9 @@ Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::stri
   }
   const auto best = best_dialect(sample, said);
   if (!best || best->rows < 2) {
-    return fail(error("log-no-table", {file, 1, 0}, "no table of times and temperatures was found",
-                      "give a row for each reading: a time, then temperatures, with one mark between columns"));
+    return fail(
+        error("log-no-table", {file, 1, 0}, "no table of times and temperatures was found",
+              "give a row for each reading: a time, then temperatures, with one mark between columns"));
   }
   Layout layout;
   layout.dialect = best->dialect;
@@ -328,20 +345,24 @@ Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::stri
       return fail(clash(file, layout.first_row));
     }
   }
-  layout.has_header = heads && (heads->names.size() == layout.fields || heads->names.size() == layout.fields + 1 ||
-                                heads->names.size() + 1 == layout.fields);
+  layout.has_header =
+      heads && (heads->names.size() == layout.fields || heads->names.size() == layout.fields + 1 ||
+                heads->names.size() + 1 == layout.fields);
   name_columns(layout, layout.has_header ? heads : std::nullopt);
   if (!layout.has_header) {
     classify_by_content(layout, lines[layout.first_row]);
-    assumptions.push_back({"columns have no names", "no row of headings was found; they are called by number"});
+    assumptions.push_back(
+        {"columns have no names", "no row of headings was found; they are called by number"});
   } else {
     for (Column& column : layout.columns) classify_column(column);
   }
   choose_time(layout, lines[layout.first_row], assumptions, said.period.has_value());
-  Diagnostics faults = apply_said(layout, said.channels, file, layout.first_row > 0 ? layout.first_row - 1 : 0);
+  Diagnostics faults =
+      apply_said(layout, said.channels, file, layout.first_row > 0 ? layout.first_row - 1 : 0);
   if (!faults.empty()) return fail(std::move(faults));
   if (!layout.time && !said.period) {
-    return fail(error("log-no-time", {file, static_cast<int>(layout.first_row) + 1, 0}, "no column holds the time",
+    return fail(error("log-no-time", {file, static_cast<int>(layout.first_row) + 1, 0},
+                      "no column holds the time",
                       "name the time column 'time (s)', or say how far apart the rows are"));
   }
   const bool any = std::any_of(layout.columns.begin(), layout.columns.end(),

@@ -11,19 +11,26 @@ namespace {
 
 const char* word_of(TimeUnit unit) {
   switch (unit) {
-    case TimeUnit::milliseconds: return "ms";
-    case TimeUnit::seconds: return "s";
-    case TimeUnit::minutes: return "min";
-    case TimeUnit::hours: return "h";
+    case TimeUnit::milliseconds:
+      return "ms";
+    case TimeUnit::seconds:
+      return "s";
+    case TimeUnit::minutes:
+      return "min";
+    case TimeUnit::hours:
+      return "h";
   }
   return "s";
 }
 
 const char* word_of(TemperatureUnit unit) {
   switch (unit) {
-    case TemperatureUnit::celsius: return "C";
-    case TemperatureUnit::fahrenheit: return "F";
-    case TemperatureUnit::kelvin: return "K";
+    case TemperatureUnit::celsius:
+      return "C";
+    case TemperatureUnit::fahrenheit:
+      return "F";
+    case TemperatureUnit::kelvin:
+      return "K";
   }
   return "C";
 }
@@ -44,7 +51,8 @@ bool take(LoggerMemory& memory, std::string_view key, std::string_view value) {
   if (key == "time") return (memory.time = text::time_unit(value)).has_value();
   if (key == "temperature") return (memory.temperature = text::temperature_unit(value)).has_value();
   if (key == "decimal") return value == "." || value == "," ? (memory.decimal_mark = value[0], true) : false;
-  if (key == "period" && text::figure(value, '.', amount) && amount > 0) return memory.period = Seconds(amount), true;
+  if (key == "period" && text::figure(value, '.', amount) && amount > 0)
+    return memory.period = Seconds(amount), true;
   if (key == "channel") {
     const auto says = channel_from(value);
     if (says) memory.channels.push_back(*says);
@@ -76,12 +84,13 @@ Result<LoggerMemory> memory_from(std::string_view written, std::string_view file
     const std::string_view line = text::trimmed(raw);
     if (line.empty() || line.front() == '#') continue;
     const std::size_t equals = line.find('=');
-    const bool good = equals != std::string_view::npos &&
-                      take(memory, text::trimmed(line.substr(0, equals)), text::trimmed(line.substr(equals + 1)));
+    const bool good = equals != std::string_view::npos && take(memory, text::trimmed(line.substr(0, equals)),
+                                                               text::trimmed(line.substr(equals + 1)));
     if (good) continue;
-    faults.push_back(error("memory-bad-line", {std::string(file), line_number, 0},
-                           fmt::format("'{}' is not a line of a logger's memory", line.substr(0, 60)),
-                           "write signature, time, temperature, decimal, period or channel, then '=' and a value"));
+    faults.push_back(
+        error("memory-bad-line", {std::string(file), line_number, 0},
+              fmt::format("'{}' is not a line of a logger's memory", line.substr(0, 60)),
+              "write signature, time, temperature, decimal, period or channel, then '=' and a value"));
   }
   if (!faults.empty()) return fail(std::move(faults));
   return memory;

@@ -21,7 +21,8 @@ constexpr double kDay = 86400;
 /// Reads row after row; keeps what must be known from one row to the next.
 class RowReader {
  public:
-  RowReader(const Layout& layout, std::string file, const LoggerMemory& said) : layout_(layout), file_(std::move(file)), said_(said) {
+  RowReader(const Layout& layout, std::string file, const LoggerMemory& said)
+      : layout_(layout), file_(std::move(file)), said_(said) {
     for (std::size_t i = 0; i < layout.columns.size(); ++i) {
       if (layout.columns[i].kind == Column::Kind::temperature) rows.columns.push_back(i);
     }
@@ -62,7 +63,8 @@ class RowReader {
     const std::string_view field = fields_[*layout_.time];
     if (!rows.clock && figure(field, layout_.dialect.decimal, time)) return true;
     std::string_view suffix;
-    if (!rows.clock && number_with_suffix(field, layout_.dialect.decimal, time, suffix) && time_unit(suffix)) {
+    if (!rows.clock && number_with_suffix(field, layout_.dialect.decimal, time, suffix) &&
+        time_unit(suffix)) {
       rows.time_suffix = time_unit(suffix);
       return true;
     }
@@ -122,13 +124,15 @@ class RowReader {
     const std::string& name = layout_.columns[column].heading.raw;
     if (figure(field, other, value)) {
       return error("log-decimal-mixed", {file_, line, 0},
-                   fmt::format("'{}' in column '{}' has the decimal mark '{}', other rows have '{}'", shown, name, other,
-                               layout_.dialect.decimal),
+                   fmt::format("'{}' in column '{}' has the decimal mark '{}', other rows have '{}'", shown,
+                               name, other, layout_.dialect.decimal),
                    "export the log with one decimal mark");
     }
-    return error("log-unknown-token", {file_, line, 0},
-                 fmt::format("'{}' in column '{}' is neither a temperature nor a known word for a missing one", shown, name),
-                 "write 'open', 'over' or 'nan' where there is no reading");
+    return error(
+        "log-unknown-token", {file_, line, 0},
+        fmt::format("'{}' in column '{}' is neither a temperature nor a known word for a missing one", shown,
+                    name),
+        "write 'open', 'over' or 'nan' where there is no reading");
   }
 
   const Layout& layout_;
@@ -145,16 +149,18 @@ void tell_spoilt(const std::vector<int>& spoilt, const std::string& file, Diagno
   std::vector<std::string> lines;
   for (std::size_t i = 0; i < spoilt.size() && i < 5; ++i) lines.push_back(std::to_string(spoilt[i]));
   if (spoilt.size() > 5) lines.push_back(fmt::format("{} more", spoilt.size() - 5));
-  warnings.push_back(warning("log-spoilt-row", {file, spoilt.front(), 0},
-                             fmt::format("{} not read as rows of the table and left out: line {}",
-                                         counted(static_cast<long>(spoilt.size()), "line is", "lines are"), listed(lines)),
-                             "look at these lines; if they are rows, mend them and run again"));
+  warnings.push_back(
+      warning("log-spoilt-row", {file, spoilt.front(), 0},
+              fmt::format("{} not read as rows of the table and left out: line {}",
+                          counted(static_cast<long>(spoilt.size()), "line is", "lines are"), listed(lines)),
+              "look at these lines; if they are rows, mend them and run again"));
 }
 
 }  // namespace
 
-Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout, std::string_view file_name,
-                       const LoggerMemory& said, Diagnostics& warnings, std::vector<Assumption>& assumptions) {
+Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout,
+                       std::string_view file_name, const LoggerMemory& said, Diagnostics& warnings,
+                       std::vector<Assumption>& assumptions) {
   const std::string file(file_name);
   RowReader reader(layout, file, said);
   reader.reserve(lines.size() - layout.first_row);
@@ -164,25 +170,28 @@ Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout&
     reader.read(lines[i], static_cast<int>(i) + 1);
   }
   if (reader.unknown_tokens > static_cast<int>(kFaultsTold)) {
-    reader.faults.back().notes.push_back({{}, fmt::format("{} more of the kind", reader.unknown_tokens - static_cast<int>(kFaultsTold))});
+    reader.faults.back().notes.push_back(
+        {{}, fmt::format("{} more of the kind", reader.unknown_tokens - static_cast<int>(kFaultsTold))});
   }
   if (!reader.faults.empty()) return fail(std::move(reader.faults));
   const std::size_t rows = reader.rows.time.size();
   const std::size_t spoilt = reader.spoilt.size();
   if (static_cast<double>(spoilt) > kSpoiltShare * static_cast<double>(rows + spoilt) && spoilt > 2) {
     return fail(error("log-spoilt-rows", {file, reader.spoilt.front(), 0},
-                      fmt::format("{} of {} rows do not fit the table, the first at line {}", spoilt, rows + spoilt,
-                                  reader.spoilt.front()),
+                      fmt::format("{} of {} rows do not fit the table, the first at line {}", spoilt,
+                                  rows + spoilt, reader.spoilt.front()),
                       "export the log again, or cut away what is not the table"));
   }
   if (rows < 10) {
     return fail(error("log-short", {file, static_cast<int>(layout.first_row) + 1, 0},
-                      fmt::format("the log has {}; a curve needs at least 10", counted(static_cast<long>(rows), "row", "rows")),
+                      fmt::format("the log has {}; a curve needs at least 10",
+                                  counted(static_cast<long>(rows), "row", "rows")),
                       "log the whole pass, a reading every second or two"));
   }
   if (spoilt > 0) tell_spoilt(reader.spoilt, file, warnings);
   if (reader.midnights > 0) {
-    assumptions.push_back({"the clock passes midnight", "it falls back by more than half its range, or the date changes"});
+    assumptions.push_back(
+        {"the clock passes midnight", "it falls back by more than half its range, or the date changes"});
   }
   if (reader.rows.clock) {  // clocks count from their first row
     const double first = reader.rows.time.front();

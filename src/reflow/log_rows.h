@@ -9,8 +9,8 @@ namespace handlot::reflow::text {
 
 /// Rows as read: one time per row, one column of readings per temperature, units as in the file.
 struct Rows {
-  std::vector<double> time;        ///< in the file's unit; seconds for clocks
-  std::vector<int> line;           ///< of each row
+  std::vector<double> time;                   ///< in the file's unit; seconds for clocks
+  std::vector<int> line;                      ///< of each row
   std::vector<std::vector<double>> readings;  ///< by temperature column; NaN = none
   std::vector<std::array<int, 3>> tokens;     ///< by temperature column: open, out of range, no data
   std::vector<std::size_t> columns;           ///< which column of the layout each is
@@ -21,12 +21,14 @@ struct Rows {
 };
 
 /// Errors: log-unknown-token, log-decimal-mixed, log-spoilt-rows, log-time-token, log-short.
-Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout, std::string_view file,
-                       const LoggerMemory& said, Diagnostics& warnings, std::vector<Assumption>& assumptions);
+Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout,
+                       std::string_view file, const LoggerMemory& said, Diagnostics& warnings,
+                       std::vector<Assumption>& assumptions);
 
 /// Times into seconds. Errors: log-time-unit.
-Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file, const LoggerMemory& said,
-                             LoggerMemory& found, std::vector<Assumption>& assumptions);
+Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file,
+                             const LoggerMemory& said, LoggerMemory& found,
+                             std::vector<Assumption>& assumptions);
 
 /// Makes times strictly rising: doubled rows, coarse clocks, rows out of order.
 /// Errors: log-time-backward, log-comma-clash.
@@ -35,7 +37,8 @@ Diagnostics settle_times(Rows& rows, const Layout& layout, std::string_view file
 
 /// Readings into degrees Celsius; figures that no thermocouple in an oven gives are taken out and counted.
 /// Errors: log-temperature-unit.
-Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::string_view file, const LoggerMemory& said,
-                                    LoggerMemory& found, Diagnostics& warnings, std::vector<Assumption>& assumptions);
+Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::string_view file,
+                                    const LoggerMemory& said, LoggerMemory& found, Diagnostics& warnings,
+                                    std::vector<Assumption>& assumptions);
 
 }  // namespace handlot::reflow::text

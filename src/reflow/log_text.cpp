@@ -36,7 +36,9 @@ std::string from_utf16(std::string_view bytes, bool little) {
   return out;
 }
 
-bool digit(char c) { return c >= '0' && c <= '9'; }
+bool digit(char c) {
+  return c >= '0' && c <= '9';
+}
 
 }  // namespace
 
@@ -67,7 +69,8 @@ std::vector<std::string_view> lines_of(std::string_view text) {
   std::size_t at = 0;
   while (at < text.size()) {
     const void* found = std::memchr(text.data() + at, end, text.size() - at);
-    const std::size_t stop = found ? static_cast<std::size_t>(static_cast<const char*>(found) - text.data()) : text.size();
+    const std::size_t stop =
+        found ? static_cast<std::size_t>(static_cast<const char*>(found) - text.data()) : text.size();
     std::string_view line = text.substr(at, stop - at);
     if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
     lines.push_back(line);
@@ -177,16 +180,19 @@ bool number_with_suffix(std::string_view field, char decimal, double& value, std
 }
 
 std::optional<Token> token(std::string_view field) {
-  static constexpr std::array<std::string_view, 14> kOpen{"open", "oc", "open tc", "tc open", "open_tc", "opentc",
-                                                          "open circuit", "disconnected", "unplugged", "burnout",
-                                                          "fault", "err", "error", "no tc"};
+  static constexpr std::array<std::string_view, 14> kOpen{
+      "open",         "oc",        "open tc", "tc open", "open_tc", "opentc", "open circuit",
+      "disconnected", "unplugged", "burnout", "fault",   "err",     "error",  "no tc"};
   static constexpr std::array<std::string_view, 19> kRange{
-      "ol", "o.l", "o.l.", "+ol", "-ol", "over", "+over", "-over", "overrange", "over range", "under", "underrange",
-      "out of range", "inf", "+inf", "-inf", "ovf", "hi", "lo"};
-  static constexpr std::array<std::string_view, 13> kNone{"", "nan", "-nan", "null", "none", "n/a", "na", "#n/a",
-                                                          "no data", "nodata", "missing", "?", "x"};
+      "ol",    "o.l",       "o.l.",       "+ol",   "-ol",        "over",         "+over",
+      "-over", "overrange", "over range", "under", "underrange", "out of range", "inf",
+      "+inf",  "-inf",      "ovf",        "hi",    "lo"};
+  static constexpr std::array<std::string_view, 13> kNone{
+      "", "nan", "-nan", "null", "none", "n/a", "na", "#n/a", "no data", "nodata", "missing", "?", "x"};
   const std::string word = lower(trimmed(field));
-  const auto among = [&](const auto& list) { return std::find(list.begin(), list.end(), word) != list.end(); };
+  const auto among = [&](const auto& list) {
+    return std::find(list.begin(), list.end(), word) != list.end();
+  };
   if (among(kNone)) return Token::no_data;
   if (among(kOpen)) return Token::open;
   if (among(kRange)) return Token::out_of_range;
@@ -199,10 +205,14 @@ std::optional<Token> token(std::string_view field) {
 
 std::optional<TimeUnit> time_unit(std::string_view word) {
   const std::string w = lower(trimmed(word));
-  for (const char* s : {"s", "sec", "secs", "second", "seconds"}) if (w == s) return TimeUnit::seconds;
-  for (const char* s : {"ms", "msec", "millis", "millisecond", "milliseconds"}) if (w == s) return TimeUnit::milliseconds;
-  for (const char* s : {"min", "mins", "minute", "minutes"}) if (w == s) return TimeUnit::minutes;
-  for (const char* s : {"h", "hr", "hrs", "hour", "hours"}) if (w == s) return TimeUnit::hours;
+  for (const char* s : {"s", "sec", "secs", "second", "seconds"})
+    if (w == s) return TimeUnit::seconds;
+  for (const char* s : {"ms", "msec", "millis", "millisecond", "milliseconds"})
+    if (w == s) return TimeUnit::milliseconds;
+  for (const char* s : {"min", "mins", "minute", "minutes"})
+    if (w == s) return TimeUnit::minutes;
+  for (const char* s : {"h", "hr", "hrs", "hour", "hours"})
+    if (w == s) return TimeUnit::hours;
   return std::nullopt;
 }
 

@@ -1,4 +1,5 @@
-// log_text.h: the letters of a log: bytes to lines to fields to numbers and clocks. Used by the log reader only.
+// log_text.h: the letters of a log: bytes to lines to fields to numbers and clocks. Used by the log reader
+// only.
 #pragma once
 
 #include <optional>
@@ -36,10 +37,10 @@ bool number_with_suffix(std::string_view field, char decimal, double& value, std
 
 /// A clock or a date with a clock, as far as a log needs them.
 struct Clock {
-  double seconds = 0;              ///< within the day; or as written for two parts, minutes first
-  int parts = 3;                   ///< 2: "mm:ss" or "hh:mm", which is not said
-  std::optional<long> day;         ///< of an ISO date, counted from 1970-01-01
-  std::string_view date;           ///< the date as written, empty if none
+  double seconds = 0;       ///< within the day; or as written for two parts, minutes first
+  int parts = 3;            ///< 2: "mm:ss" or "hh:mm", which is not said
+  std::optional<long> day;  ///< of an ISO date, counted from 1970-01-01
+  std::string_view date;    ///< the date as written, empty if none
 };
 std::optional<Clock> clock(std::string_view field);
 bool is_date(std::string_view field);

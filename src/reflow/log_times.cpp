@@ -35,7 +35,8 @@ void spread_ticks(Rows& rows) {
   std::vector<std::size_t> sizes;
   for (std::size_t r = 0; r + 1 < starts.size(); ++r) sizes.push_back(starts[r + 1] - starts[r]);
   std::vector<std::size_t> sorted = sizes;
-  std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+  std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2),
+                   sorted.end());
   const double usual = static_cast<double>(sorted[sorted.size() / 2]);
   std::vector<double> ticks;
   for (std::size_t r = 0; r < sizes.size(); ++r) ticks.push_back(rows.time[starts[r]]);
@@ -82,13 +83,15 @@ Diagnostics settle_times(Rows& rows, const Layout& layout, std::string_view file
   }
   const bool coarse = distinct * 3 < n * 2;
   if (coarse && !layout.has_header && layout.dialect.delimiter == ',') {
-    return {error("log-comma-clash", {file, rows.line.front(), 0},
-                  "the first column repeats itself: the comma may stand within numbers as well as between them",
-                  "export with semicolons between columns, or with decimal points")};
+    return {
+        error("log-comma-clash", {file, rows.line.front(), 0},
+              "the first column repeats itself: the comma may stand within numbers as well as between them",
+              "export with semicolons between columns, or with decimal points")};
   }
   if (distinct < 10) {
     return {error("log-time-backward", {file, rows.line.front(), 0},
-                  fmt::format("the time column has only {}", counted(static_cast<long>(distinct), "value", "different values")),
+                  fmt::format("the time column has only {}",
+                              counted(static_cast<long>(distinct), "value", "different values")),
                   "log again with a running time, or say how far apart the rows are")};
   }
   if (coarse && backward == 0) {
@@ -117,19 +120,22 @@ Diagnostics settle_times(Rows& rows, const Layout& layout, std::string_view file
       const bool stays_long = stays && i + 2 < n && rows.time[i + 2] <= rows.time[last];
       if (stays_long || out_of_order > 20) {
         return {error("log-time-backward", {file, rows.line[i], 0},
-                      fmt::format("the time runs back from {} s to {} s", number(rows.time[last], 3), number(rows.time[i], 3)),
-                      "cut the file where a second run starts, or where the clock was set, and read the parts one by one")};
+                      fmt::format("the time runs back from {} s to {} s", number(rows.time[last], 3),
+                                  number(rows.time[i], 3)),
+                      "cut the file where a second run starts, or where the clock was set, and read the "
+                      "parts one by one")};
       }
       if (out_of_order++ == 0) out_line = rows.line[i];
       keep[i] = 0;
     }
   }
   if (doubled.same + doubled.differing > 0) {
-    warnings.push_back(warning("log-doubled-time", {file, doubled.first_line, 0},
-                               fmt::format("{} of the same time left out ({} with other readings, at most {} apart)",
-                                           counted(doubled.same + doubled.differing, "row", "rows"), doubled.differing,
-                                           number(doubled.worst, 2)),
-                               "check the logger's clock"));
+    warnings.push_back(
+        warning("log-doubled-time", {file, doubled.first_line, 0},
+                fmt::format("{} of the same time left out ({} with other readings, at most {} apart)",
+                            counted(doubled.same + doubled.differing, "row", "rows"), doubled.differing,
+                            number(doubled.worst, 2)),
+                "check the logger's clock"));
   }
   if (out_of_order > 0) {
     warnings.push_back(warning("log-row-out-of-order", {file, out_line, 0},

@@ -12,45 +12,59 @@ namespace handlot::reflow::text {
 
 namespace {
 
-constexpr double kShortestPass = 90;    // s [practice]: no reflow pass is shorter,
-constexpr double kLongestPass = 2700;   // nor longer; less than 60 apart, so that only one unit fits
-constexpr double kColdest = -60;        // degC: below and above, no thermocouple in an oven says so
+constexpr double kShortestPass = 90;   // s [practice]: no reflow pass is shorter,
+constexpr double kLongestPass = 2700;  // nor longer; less than 60 apart, so that only one unit fits
+constexpr double kColdest = -60;       // degC: below and above, no thermocouple in an oven says so
 constexpr double kHottest = 500;
 
 double seconds_per(TimeUnit unit) {
   switch (unit) {
-    case TimeUnit::milliseconds: return 1e-3;
-    case TimeUnit::seconds: return 1;
-    case TimeUnit::minutes: return 60;
-    case TimeUnit::hours: return 3600;
+    case TimeUnit::milliseconds:
+      return 1e-3;
+    case TimeUnit::seconds:
+      return 1;
+    case TimeUnit::minutes:
+      return 60;
+    case TimeUnit::hours:
+      return 3600;
   }
   return 1;
 }
 
 const char* name_of(TimeUnit unit) {
   switch (unit) {
-    case TimeUnit::milliseconds: return "milliseconds";
-    case TimeUnit::seconds: return "seconds";
-    case TimeUnit::minutes: return "minutes";
-    case TimeUnit::hours: return "hours";
+    case TimeUnit::milliseconds:
+      return "milliseconds";
+    case TimeUnit::seconds:
+      return "seconds";
+    case TimeUnit::minutes:
+      return "minutes";
+    case TimeUnit::hours:
+      return "hours";
   }
   return "";
 }
 
 double celsius(double value, TemperatureUnit unit) {
   switch (unit) {
-    case TemperatureUnit::celsius: return value;
-    case TemperatureUnit::fahrenheit: return (value - 32) / 1.8;
-    case TemperatureUnit::kelvin: return value - 273.15;
+    case TemperatureUnit::celsius:
+      return value;
+    case TemperatureUnit::fahrenheit:
+      return (value - 32) / 1.8;
+    case TemperatureUnit::kelvin:
+      return value - 273.15;
   }
   return value;
 }
 
 const char* name_of(TemperatureUnit unit) {
   switch (unit) {
-    case TemperatureUnit::celsius: return "degrees Celsius";
-    case TemperatureUnit::fahrenheit: return "degrees Fahrenheit";
-    case TemperatureUnit::kelvin: return "kelvin";
+    case TemperatureUnit::celsius:
+      return "degrees Celsius";
+    case TemperatureUnit::fahrenheit:
+      return "degrees Fahrenheit";
+    case TemperatureUnit::kelvin:
+      return "kelvin";
   }
   return "";
 }
@@ -63,7 +77,8 @@ void scale(std::vector<double>& values, double factor) {
 /// The only unit in which the log lasts as long as a pass does.
 std::optional<TimeUnit> fitting_time_unit(double length) {
   std::optional<TimeUnit> found;
-  for (const TimeUnit unit : {TimeUnit::milliseconds, TimeUnit::seconds, TimeUnit::minutes, TimeUnit::hours}) {
+  for (const TimeUnit unit :
+       {TimeUnit::milliseconds, TimeUnit::seconds, TimeUnit::minutes, TimeUnit::hours}) {
     const double seconds = length * seconds_per(unit);
     if (seconds < kShortestPass || seconds > kLongestPass) continue;
     if (found) return std::nullopt;
@@ -97,9 +112,12 @@ std::optional<Ends> ends_of(const Rows& rows) {
 
 /// The only unit in which start and peak are those of a reflow pass.
 std::optional<TemperatureUnit> fitting_temperature_unit(Ends ends) {
-  if (ends.start >= -5 && ends.start <= 45 && ends.peak >= 100 && ends.peak <= 320) return TemperatureUnit::celsius;
-  if (ends.start > 45 && ends.start <= 115 && ends.peak > 400 && ends.peak <= 608) return TemperatureUnit::fahrenheit;
-  if (ends.start >= 268 && ends.start <= 320 && ends.peak >= 420 && ends.peak <= 600) return TemperatureUnit::kelvin;
+  if (ends.start >= -5 && ends.start <= 45 && ends.peak >= 100 && ends.peak <= 320)
+    return TemperatureUnit::celsius;
+  if (ends.start > 45 && ends.start <= 115 && ends.peak > 400 && ends.peak <= 608)
+    return TemperatureUnit::fahrenheit;
+  if (ends.start >= 268 && ends.start <= 320 && ends.peak >= 420 && ends.peak <= 600)
+    return TemperatureUnit::kelvin;
   return std::nullopt;
 }
 
@@ -117,8 +135,9 @@ std::optional<TemperatureUnit> said_by_others(const Rows& rows, const Layout& la
 
 }  // namespace
 
-Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file, const LoggerMemory& said,
-                             LoggerMemory& found, std::vector<Assumption>& assumptions) {
+Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file,
+                             const LoggerMemory& said, LoggerMemory& found,
+                             std::vector<Assumption>& assumptions) {
   if (!layout.time) return {};
   const Heading& head = layout.columns[*layout.time].heading;
   if (rows.clock && !rows.two_part_clock) return {};
@@ -132,15 +151,18 @@ Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view 
     const bool short_fits = length >= kShortestPass && length <= kLongestPass;
     const bool long_fits = length * 60 >= kShortestPass && length * 60 <= kLongestPass;
     if (!unit && short_fits == long_fits) {
-      return {error("log-time-unit", {std::string(file), rows.line.front(), 0},
-                    "the clock has two parts, and neither hours:minutes nor minutes:seconds gives the length of a pass",
-                    "say whether the parts are minutes and seconds (--time-unit s) or hours and minutes (--time-unit min)")};
+      return {error(
+          "log-time-unit", {std::string(file), rows.line.front(), 0},
+          "the clock has two parts, and neither hours:minutes nor minutes:seconds gives the length of a pass",
+          "say whether the parts are minutes and seconds (--time-unit s) or hours and minutes (--time-unit "
+          "min)")};
     }
     const bool hours_minutes = unit ? *unit == TimeUnit::minutes || *unit == TimeUnit::hours : long_fits;
     if (hours_minutes) scale(rows.time, 60);
     if (!unit) {
-      assumptions.push_back({fmt::format("the clock is read as {}", hours_minutes ? "hours:minutes" : "minutes:seconds"),
-                             "only so does the log last as long as a pass"});
+      assumptions.push_back(
+          {fmt::format("the clock is read as {}", hours_minutes ? "hours:minutes" : "minutes:seconds"),
+           "only so does the log last as long as a pass"});
     }
     return {};
   }
@@ -148,22 +170,27 @@ Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view 
     const double length = rows.time.back() - rows.time.front();
     unit = fitting_time_unit(length);
     if (!unit) {
-      return {error("log-time-unit", {std::string(file), rows.line.front(), 0},
-                    fmt::format("column '{}' does not say its unit, and a length of {} fits no pass or more than one unit",
-                                head.raw, number(length, 3)),
-                    "say the unit: --time-unit s, min, ms or h")};
+      return {error(
+          "log-time-unit", {std::string(file), rows.line.front(), 0},
+          fmt::format(
+              "column '{}' does not say its unit, and a length of {} fits no pass or more than one unit",
+              head.raw, number(length, 3)),
+          "say the unit: --time-unit s, min, ms or h")};
     }
-    assumptions.push_back({fmt::format("times are taken as {}", name_of(*unit)),
-                           fmt::format("column '{}' does not say; only so does the log last as long as a pass ({})", head.raw,
-                                       in_words(Duration(static_cast<std::int64_t>(std::lround(length * seconds_per(*unit))))))});
+    assumptions.push_back(
+        {fmt::format("times are taken as {}", name_of(*unit)),
+         fmt::format(
+             "column '{}' does not say; only so does the log last as long as a pass ({})", head.raw,
+             in_words(Duration(static_cast<std::int64_t>(std::lround(length * seconds_per(*unit))))))});
   }
   scale(rows.time, seconds_per(*unit));
   found.time = unit;
   return {};
 }
 
-Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::string_view file, const LoggerMemory& said,
-                                    LoggerMemory& found, Diagnostics& warnings, std::vector<Assumption>& assumptions) {
+Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::string_view file,
+                                    const LoggerMemory& said, LoggerMemory& found, Diagnostics& warnings,
+                                    std::vector<Assumption>& assumptions) {
   const auto ends = ends_of(rows);
   std::optional<TemperatureUnit> common = said.temperature;
   if (!common) common = rows.temperature_suffix;
@@ -174,14 +201,18 @@ Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::strin
     std::optional<TemperatureUnit> unit = common ? common : temperature_unit(head.unit);
     if (!unit && elsewhere) {
       unit = elsewhere;
-      assumptions.push_back({fmt::format("column '{}' is taken as {}", head.raw, name_of(*unit)), "the other columns say so"});
+      assumptions.push_back(
+          {fmt::format("column '{}' is taken as {}", head.raw, name_of(*unit)), "the other columns say so"});
     }
     if (!unit) {
       unit = ends ? fitting_temperature_unit(*ends) : std::nullopt;
       if (!unit) {
-        const std::string seen = ends ? fmt::format("from {} to {}", number(ends->start, 1), number(ends->peak, 1)) : "no reading at all";
+        const std::string seen =
+            ends ? fmt::format("from {} to {}", number(ends->start, 1), number(ends->peak, 1))
+                 : "no reading at all";
         return {error("log-temperature-unit", {std::string(file), rows.line.front(), 0},
-                      fmt::format("column '{}' does not say its unit, and its readings ({}) do not settle it", head.raw, seen),
+                      fmt::format("column '{}' does not say its unit, and its readings ({}) do not settle it",
+                                  head.raw, seen),
                       "say the unit: --temperature-unit C, F or K")};
       }
       if (!assumed) {
@@ -204,11 +235,12 @@ Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::strin
     }
     if (outside == 0) continue;
     rows.tokens[k][1] += outside;
-    warnings.push_back(warning("log-out-of-range", {std::string(file), first_line, 0},
-                               fmt::format("{} in column '{}' between {} and {} degC are taken as 'out of range'",
-                                           counted(outside, "reading not", "readings not"), head.raw, number(kColdest),
-                                           number(kHottest)),
-                               "check the junction and its plug"));
+    warnings.push_back(
+        warning("log-out-of-range", {std::string(file), first_line, 0},
+                fmt::format("{} in column '{}' between {} and {} degC are taken as 'out of range'",
+                            counted(outside, "reading not", "readings not"), head.raw, number(kColdest),
+                            number(kHottest)),
+                "check the junction and its plug"));
   }
   return {};
 }

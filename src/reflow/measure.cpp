@@ -10,14 +10,18 @@
 
 namespace handlot::reflow {
 
-std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin shift, std::optional<Seconds> entry) {
+std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin shift,
+                                   std::optional<Seconds> entry) {
   if (t.size() < 2) return std::nullopt;
   const Peak top = peak(t);
   const Celsius level = c.level - shift;
   switch (c.kind) {
-    case FigureKind::peak: return (top.temperature + shift).value;
-    case FigureKind::above: return time_above(t, level).value;
-    case FigureKind::near_peak: return time_above(t, top.temperature - c.within).value;
+    case FigureKind::peak:
+      return (top.temperature + shift).value;
+    case FigureKind::above:
+      return time_above(t, level).value;
+    case FigureKind::near_peak:
+      return time_above(t, top.temperature - c.within).value;
     case FigureKind::soak: {
       const auto time = rise_time(t, level, c.level2 - shift);
       return time ? std::optional(time->value) : std::nullopt;
@@ -74,7 +78,8 @@ Trace bent(const Trace& t, double sign, double slope_limit) {
   return out;
 }
 
-/// How steep the curve may have been unseen: half as much again as it was ever seen, at least 1 K/s. [practice]
+/// How steep the curve may have been unseen: half as much again as it was ever seen, at least 1 K/s.
+/// [practice]
 double unseen_slope(const Trace& t) {
   const auto slopes = least_squares_slopes(t, Seconds(10));
   if (!slopes) return 3;
@@ -89,7 +94,9 @@ struct Spanned {
 
 /// Soak bounds with gaps: each crossing may move by itself.
 void widen_soak(Spanned& span, const Trace& base, const Trace& up, const Trace& down, const Criterion& c) {
-  const auto reach = [&](const Trace& t, Celsius level) { return first_reach(t, level).value_or(first_reach(base, level).value_or(Seconds(0))).value; };
+  const auto reach = [&](const Trace& t, Celsius level) {
+    return first_reach(t, level).value_or(first_reach(base, level).value_or(Seconds(0))).value;
+  };
   const double from_early = reach(up, c.level), from_late = reach(down, c.level);
   const double to_early = reach(up, c.level2), to_late = reach(down, c.level2);
   span.see(std::max(0.0, to_early - from_late));
@@ -117,7 +124,9 @@ Spanned through_gaps(const Trace& t, const Criterion& c, double value, std::opti
 }
 
 /// How far the highest of several noisy readings lies above the curve, in units of their scatter; n = 1: 0.
-double highest_of(std::size_t n) { return n < 2 ? 0.0 : 0.75 * std::sqrt(2 * std::log(static_cast<double>(n))); }
+double highest_of(std::size_t n) {
+  return n < 2 ? 0.0 : 0.75 * std::sqrt(2 * std::log(static_cast<double>(n)));
+}
 
 constexpr double kSurely = 1.5;  // times the scatter: a one-sided bound that holds 14 times in 15
 
@@ -153,14 +162,21 @@ void widen_soak(Spanned& span, const Trace& t, const Criterion& c, Kelvin error,
   }
 }
 
-Spanned through_error(const Trace& t, const Criterion& c, double value, Kelvin error, Kelvin noise, std::optional<Seconds> entry) {
+Spanned through_error(const Trace& t, const Criterion& c, double value, Kelvin error, Kelvin noise,
+                      std::optional<Seconds> entry) {
   Spanned span{value, value};
   if (error.value + noise.value == 0) return span;
   switch (c.kind) {
     case FigureKind::rise:
-    case FigureKind::fall: widen_slope(span, t, c, noise); break;
-    case FigureKind::peak: widen_peak(span, t, error, noise); break;
-    case FigureKind::soak: widen_soak(span, t, c, error, noise); break;
+    case FigureKind::fall:
+      widen_slope(span, t, c, noise);
+      break;
+    case FigureKind::peak:
+      widen_peak(span, t, error, noise);
+      break;
+    case FigureKind::soak:
+      widen_soak(span, t, c, error, noise);
+      break;
     default:
       for (const double sign : {1.0, -1.0}) {
         if (const auto v = figure_value(t, c, sign * (error + kSurely * noise), entry)) span.see(*v);
@@ -171,7 +187,8 @@ Spanned through_error(const Trace& t, const Criterion& c, double value, Kelvin e
 
 /// A peak between two readings: a quarter of the bend at the top (an eighth would be a parabola's).
 double hidden_peak(const Trace& t) {
-  const auto top = static_cast<std::size_t>(std::max_element(t.celsius.begin(), t.celsius.end()) - t.celsius.begin());
+  const auto top =
+      static_cast<std::size_t>(std::max_element(t.celsius.begin(), t.celsius.end()) - t.celsius.begin());
   if (top == 0 || top + 1 >= t.size()) return 0;
   return std::abs(t.celsius[top - 1] - 2 * t.celsius[top] + t.celsius[top + 1]) / 4;
 }
@@ -182,10 +199,12 @@ void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Sec
   const double first = t.celsius.front();
   if (c.kind == FigureKind::above && last >= c.level.value) {
     f.high = kInfinite;
-    f.missing = fmt::format("the log ends at {} degC, still above {} degC", number(last, 1), number(c.level.value, 1));
+    f.missing = fmt::format("the log ends at {} degC, still above {} degC", number(last, 1),
+                            number(c.level.value, 1));
   } else if (c.kind == FigureKind::above && first >= c.level.value) {
     f.high = kInfinite;
-    f.missing = fmt::format("the log starts at {} degC, already above {} degC", number(first, 1), number(c.level.value, 1));
+    f.missing = fmt::format("the log starts at {} degC, already above {} degC", number(first, 1),
+                            number(c.level.value, 1));
   } else if (c.kind == FigureKind::time_to_peak && !entry && first > c.level.value) {
     const Trace head = cut(t, Seconds(t.seconds.front()), Seconds(t.seconds.front() + 10));
     const auto slopes = least_squares_slopes(head, Seconds(5));
@@ -212,10 +231,12 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
   Figure f{*value, gaps.low + errors.low - *value, gaps.high + errors.high - *value, ""};
   if (criterion.kind == FigureKind::peak) f.high += hidden_peak(trace);
   if (gaps.width() > errors.width()) {
-    f.missing = fmt::format("readings from {} to {} s", number(trace.gaps.front().from.value, 1), number(trace.gaps.back().to.value, 1));
+    f.missing = fmt::format("readings from {} to {} s", number(trace.gaps.front().from.value, 1),
+                            number(trace.gaps.back().to.value, 1));
   } else if (errors.width() > 0) {
-    f.missing = error > noise ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
-                              : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
+    f.missing = error > noise
+                    ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
+                    : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
   }
   widen_ends(trace, criterion, f, options.oven_entry);
   return f;

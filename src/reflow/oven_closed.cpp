@@ -53,16 +53,20 @@ double laminate_heat(double kelvin) {
 Result<ConstantFit> fit_constant(const Trace& board, Celsius air, Seconds from, Seconds to) {
   const Trace part = cut(board, from, to);
   if (part.size() < 5) {
-    return fail(error("fit-no-readings", {}, fmt::format("only {} readings between {} s and {} s", part.size(), number(from.value), number(to.value)),
+    return fail(error("fit-no-readings", {},
+                      fmt::format("only {} readings between {} s and {} s", part.size(), number(from.value),
+                                  number(to.value)),
                       "choose a stretch with at least 5 readings"));
   }
   double n = 0, st = 0, sy = 0, stt = 0, sty = 0;
   for (std::size_t i = 0; i < part.size(); ++i) {
     const double below = air.value - part.celsius[i];
     if (below <= 0) {
-      return fail(error("fit-air-crossed", {}, fmt::format("the board is at {} degC at {} s, not below the air's {} degC", number(part.celsius[i], 1),
-                                                           number(part.seconds[i], 1), number(air.value, 1)),
-                        "choose a stretch in which the board stays below the air"));
+      return fail(
+          error("fit-air-crossed", {},
+                fmt::format("the board is at {} degC at {} s, not below the air's {} degC",
+                            number(part.celsius[i], 1), number(part.seconds[i], 1), number(air.value, 1)),
+                "choose a stretch in which the board stays below the air"));
     }
     const double t = part.seconds[i] - from.value, y = std::log(below);
     n += 1, st += t, sy += y, stt += t * t, sty += t * y;
@@ -74,7 +78,8 @@ Result<ConstantFit> fit_constant(const Trace& board, Celsius air, Seconds from, 
   fit.readings = static_cast<int>(part.size());
   double squares = 0;
   for (std::size_t i = 0; i < part.size(); ++i) {
-    const double off = part.celsius[i] - (air.value - std::exp(level + slope * (part.seconds[i] - from.value)));
+    const double off =
+        part.celsius[i] - (air.value - std::exp(level + slope * (part.seconds[i] - from.value)));
     squares += off * off;
     fit.worst = std::max(fit.worst, Kelvin(std::abs(off)));
   }

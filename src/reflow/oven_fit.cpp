@@ -48,7 +48,8 @@ Pass make_pass(const Trace& board, const Trace& air, std::optional<Seconds> off,
   const double start = std::max(board.seconds.front(), air.seconds.front());
   const double end = std::min(board.seconds.back(), air.seconds.back());
   const auto count = static_cast<std::size_t>(std::max(0.0, (end - start) / kStep)) + 1;
-  Pass pass{grid::sampled(air, start, kStep, count), grid::sampled(board, start, kStep, count), kNever, weight};
+  Pass pass{grid::sampled(air, start, kStep, count), grid::sampled(board, start, kStep, count), kNever,
+            weight};
   if (off) pass.off = static_cast<std::size_t>(std::max(0.0, (off->value - start) / kStep));
   return pass;
 }
@@ -99,12 +100,14 @@ double node_cost(const Node& node, const std::vector<Pass>& passes, double room)
 }
 
 Node fit_passes(const std::vector<Pass>& passes, Celsius room, int evaluations) {
-  const bool cools = std::any_of(passes.begin(), passes.end(), [](const Pass& p) { return p.off + 20 < p.air.size(); });
+  const bool cools =
+      std::any_of(passes.begin(), passes.end(), [](const Pass& p) { return p.off + 20 < p.air.size(); });
   std::vector<double> low{std::log(1e-4), 0, 0.6}, high{std::log(0.5), 0.03, 1.3};
   if (cools) low.push_back(std::log(1e-4)), high.push_back(std::log(0.5));
   const auto cost = [&](const std::vector<double>& x) { return node_cost(node_from(x), passes, room.value); };
   SearchResult found;
-  // Convection, radiation and gain make up for each other: the valley is long and is entered from several sides.
+  // Convection, radiation and gain make up for each other: the valley is long and is entered from several
+  // sides.
   for (const double radiation : {0.0005, 0.005}) {
     for (const double gain : {0.92, 1.0, 1.05}) {
       std::vector<double> start{std::log(1.0 / 60), radiation, gain};
@@ -113,20 +116,29 @@ Node fit_passes(const std::vector<Pass>& passes, Celsius room, int evaluations) 
       if (found.at.empty() || one.value < found.value) found = std::move(one);
     }
   }
-  found = polish([&](const std::vector<double>& x) { return node_residuals(node_from(x), passes, room.value); }, found.at, low, high, 60);
+  found =
+      polish([&](const std::vector<double>& x) { return node_residuals(node_from(x), passes, room.value); },
+             found.at, low, high, 60);
   Node node = node_from(found.at);
   node.rms = Kelvin(std::sqrt(found.value));
   for (const Pass& pass : passes) {
     node.start = Celsius(pass.board.front());
-    node.worst = std::max(node.worst, Kelvin(error_of(grid::node_curve(node, pass.air, room.value, kStep, pass.off), pass.board).worst));
+    node.worst = std::max(
+        node.worst,
+        Kelvin(error_of(grid::node_curve(node, pass.air, room.value, kStep, pass.off), pass.board).worst));
   }
   return node;
 }
 
 Diagnostic refused(const std::string& what, Kelvin rms, Kelvin worst, const FitLimits& limits) {
-  return error("fit-refused", {}, fmt::format("{} does not follow the model: the best fit misses by {} K (largest {} K), allowed are {} K ({} K)", what,
-                                              number(rms.value, 1), number(worst.value, 1), number(limits.rms.value, 1), number(limits.worst.value, 1)),
-               "check that the channels are what they are called and that the oven was not opened; or judge this oven by its logs alone");
+  return error(
+      "fit-refused", {},
+      fmt::format(
+          "{} does not follow the model: the best fit misses by {} K (largest {} K), allowed are {} K ({} K)",
+          what, number(rms.value, 1), number(worst.value, 1), number(limits.rms.value, 1),
+          number(limits.worst.value, 1)),
+      "check that the channels are what they are called and that the oven was not opened; or judge this oven "
+      "by its logs alone");
 }
 
 }  // namespace
@@ -135,19 +147,24 @@ Trace simulate(const Node& node, const Trace& air, Celsius room, Seconds step, s
   assert(!air.empty() && step.value > 0);
   const double start = air.seconds.front();
   const auto count = static_cast<std::size_t>((air.seconds.back() - start) / step.value + 1e-9) + 1;
-  const std::size_t off_at = off ? static_cast<std::size_t>(std::max(0.0, (off->value - start) / step.value)) : kNever;
+  const std::size_t off_at =
+      off ? static_cast<std::size_t>(std::max(0.0, (off->value - start) / step.value)) : kNever;
   Trace out;
-  out.celsius = grid::node_curve(node, grid::sampled(air, start, step.value, count), room.value, step.value, off_at);
+  out.celsius =
+      grid::node_curve(node, grid::sampled(air, start, step.value, count), room.value, step.value, off_at);
   for (std::size_t i = 0; i < count; ++i) out.seconds.push_back(start + step.value * static_cast<double>(i));
   return out;
 }
 
-Result<Node> fit_node(const Trace& board, const Trace& air, Celsius room, const FitLimits& limits, std::optional<Seconds> off) {
+Result<Node> fit_node(const Trace& board, const Trace& air, Celsius room, const FitLimits& limits,
+                      std::optional<Seconds> off) {
   if (board.size() < 20 || air.size() < 2) {
-    return fail(error("fit-no-readings", {}, "too few readings to fit a board to", "log a whole pass, a reading every second or two"));
+    return fail(error("fit-no-readings", {}, "too few readings to fit a board to",
+                      "log a whole pass, a reading every second or two"));
   }
   const Node node = fit_passes({make_pass(board, air, off, 1)}, room, limits.evaluations);
-  if (node.rms > limits.rms || node.worst > limits.worst) return fail(refused("the board", node.rms, node.worst, limits));
+  if (node.rms > limits.rms || node.worst > limits.worst)
+    return fail(refused("the board", node.rms, node.worst, limits));
   return node;
 }
 
@@ -170,7 +187,8 @@ ConstantFit best_single_constant(const Trace& board, const Trace& air) {
 namespace {
 
 const Channel* with_role(const Log& log, ChannelRole role) {
-  const auto found = std::find_if(log.channels.begin(), log.channels.end(), [&](const Channel& c) { return c.role == role; });
+  const auto found = std::find_if(log.channels.begin(), log.channels.end(),
+                                  [&](const Channel& c) { return c.role == role; });
   return found == log.channels.end() ? nullptr : &*found;
 }
 
@@ -206,10 +224,12 @@ Result<Run> make_run(const OvenRun& given, std::size_t index, double weight) {
   const Channel* control = with_role(given.log, ChannelRole::control);
   if (!control) control = with_role(given.log, ChannelRole::air);
   if (!control) {
-    return fail(error("fit-no-control", {name, 0, 0}, "no channel is the controller's sensor or the air", "say which one is: --channel NAME=control"));
+    return fail(error("fit-no-control", {name, 0, 0}, "no channel is the controller's sensor or the air",
+                      "say which one is: --channel NAME=control"));
   }
   if (!with_role(given.log, ChannelRole::board)) {
-    return fail(error("fit-no-board", {name, 0, 0}, "no channel sits on the board", "say which one does: --channel NAME=board"));
+    return fail(error("fit-no-board", {name, 0, 0}, "no channel sits on the board",
+                      "say which one does: --channel NAME=board"));
   }
   std::optional<SetCurve> curve = given.set;
   const Channel* set = with_role(given.log, ChannelRole::set_curve);
@@ -220,14 +240,16 @@ Result<Run> make_run(const OvenRun& given, std::size_t index, double weight) {
   Run run;
   run.control_trace = trace_of(given.log, *control);
   if (!curve || curve->points.empty() || run.control_trace.size() < 20) {
-    return fail(error("fit-no-set-curve", {name, 0, 0}, "the set curve of this run is not known", "log the set point as a channel, or give the set points of the run"));
+    return fail(error("fit-no-set-curve", {name, 0, 0}, "the set curve of this run is not known",
+                      "log the set point as a channel, or give the set points of the run"));
   }
   run.log = &given.log;
   run.weight = weight;
   run.start = run.control_trace.seconds.front();
   const auto count = static_cast<std::size_t>((run.control_trace.seconds.back() - run.start) / kStep) + 1;
   run.control = grid::sampled(run.control_trace, run.start, kStep, count);
-  for (std::size_t i = 0; i < count; ++i) run.set.push_back(at(*curve, Seconds(run.start + kStep * static_cast<double>(i))).value);
+  for (std::size_t i = 0; i < count; ++i)
+    run.set.push_back(at(*curve, Seconds(run.start + kStep * static_cast<double>(i))).value);
   run.off_time = curve->end;
   run.off = static_cast<std::size_t>(std::max(0.0, (curve->end.value - run.start) / kStep));
   return run;
@@ -252,19 +274,32 @@ Oven fit_air(const std::vector<Run>& runs, Celsius room, int evaluations) {
     const Oven oven = oven_from(x);
     double sum = 0, weights = 0;
     for (const Run& run : runs) {
-      sum += run.weight * error_of(grid::oven_curve(oven, run.set, run.control.front(), room.value, kStep, run.off), run.control).mean_square;
+      sum += run.weight *
+             error_of(grid::oven_curve(oven, run.set, run.control.front(), room.value, kStep, run.off),
+                      run.control)
+                 .mean_square;
       weights += run.weight;
     }
     return sum / weights;
   };
-  const std::vector<double> low{std::log(0.1), std::log(2e-4), std::log(1e-4), std::log(5e-4), 0.5, 1, std::log(5.0), 0, 0.5};
-  const std::vector<double> high{std::log(20.0), std::log(0.1), std::log(0.05), std::log(0.2), 120, 120, std::log(2000.0), 3, 30};
+  const std::vector<double> low{
+      std::log(0.1), std::log(2e-4), std::log(1e-4), std::log(5e-4), 0.5, 1, std::log(5.0), 0, 0.5};
+  const std::vector<double> high{
+      std::log(20.0), std::log(0.1), std::log(0.05), std::log(0.2), 120, 120, std::log(2000.0), 3, 30};
   SearchResult best;
   // From brisk and sluggish ovens, strict and slack controllers: the valleys of this fit.
   for (const double power : {1.2, 3.0, 6.0}) {
     for (const double band : {12.0, 30.0}) {
       for (const double reset : {60.0, 300.0}) {
-        const std::vector<double> start{std::log(power), std::log(power * 0.004), std::log(0.004), std::log(0.01), 25, band, std::log(reset), 0.3, 4};
+        const std::vector<double> start{std::log(power),
+                                        std::log(power * 0.004),
+                                        std::log(0.004),
+                                        std::log(0.01),
+                                        25,
+                                        band,
+                                        std::log(reset),
+                                        0.3,
+                                        4};
         SearchResult found = search(cost, start, low, high, evaluations / 12);
         if (best.at.empty() || found.value < best.value) best = std::move(found);
       }
@@ -274,7 +309,11 @@ Oven fit_air(const std::vector<Run>& runs, Celsius room, int evaluations) {
   Oven oven = oven_from(best.at);
   oven.rms = Kelvin(std::sqrt(best.value));
   for (const Run& run : runs) {
-    oven.worst = std::max(oven.worst, Kelvin(error_of(grid::oven_curve(oven, run.set, run.control.front(), room.value, kStep, run.off), run.control).worst));
+    oven.worst = std::max(
+        oven.worst,
+        Kelvin(error_of(grid::oven_curve(oven, run.set, run.control.front(), room.value, kStep, run.off),
+                        run.control)
+                   .worst));
   }
   return oven;
 }
@@ -284,7 +323,8 @@ Kelvin prediction_error(const OvenModel& model, const std::vector<Run>& runs) {
   double squares = 0, worst_peak = 0;
   std::size_t n = 0;
   for (const Run& run : runs) {
-    const auto air = grid::oven_curve(model.oven, run.set, run.control.front(), model.room.value, kStep, run.off);
+    const auto air =
+        grid::oven_curve(model.oven, run.set, run.control.front(), model.room.value, kStep, run.off);
     for (Node node : model.boards) {
       for (const Channel& channel : run.log->channels) {
         if (channel.role != ChannelRole::board || channel.name != node.channel) continue;
@@ -293,12 +333,14 @@ Kelvin prediction_error(const OvenModel& model, const std::vector<Run>& runs) {
         node.start = Celsius(seen.front());
         const auto made = grid::node_curve(node, air, model.room.value, kStep, run.off);
         squares += error_of(made, seen).mean_square;
-        worst_peak = std::max(worst_peak, std::abs(*std::max_element(made.begin(), made.end()) - *std::max_element(seen.begin(), seen.end())));
+        worst_peak = std::max(worst_peak, std::abs(*std::max_element(made.begin(), made.end()) -
+                                                   *std::max_element(seen.begin(), seen.end())));
         ++n;
       }
     }
   }
-  return Kelvin(std::max({1.0, 2 * std::sqrt(squares / static_cast<double>(std::max<std::size_t>(1, n))), worst_peak}));
+  return Kelvin(
+      std::max({1.0, 2 * std::sqrt(squares / static_cast<double>(std::max<std::size_t>(1, n))), worst_peak}));
 }
 
 }  // namespace
@@ -309,9 +351,12 @@ Result<OvenModel> fit_oven(const std::vector<OvenRun>& given, const FitLimits& l
   Diagnostics faults;
   for (std::size_t i = 0; i < given.size(); ++i) {
     // The last run is the nearest to what will be tried next: it weighs three times as much as all before.
-    auto run = make_run(given[i], i, i + 1 == given.size() ? std::max(1.0, 3.0 * static_cast<double>(i)) : 1.0);
-    if (run) runs.push_back(std::move(*run));
-    else faults.insert(faults.end(), run.error().begin(), run.error().end());
+    auto run =
+        make_run(given[i], i, i + 1 == given.size() ? std::max(1.0, 3.0 * static_cast<double>(i)) : 1.0);
+    if (run)
+      runs.push_back(std::move(*run));
+    else
+      faults.insert(faults.end(), run.error().begin(), run.error().end());
   }
   if (!faults.empty()) return fail(std::move(faults));
   OvenModel model;
@@ -330,21 +375,25 @@ Result<OvenModel> fit_oven(const std::vector<OvenRun>& given, const FitLimits& l
       for (const Channel& c : run.log->channels) {
         if (c.role != ChannelRole::board || c.name != channel.name) continue;
         const Trace trace = trace_of(*run.log, c);
-        if (trace.size() >= 20) passes.push_back(make_pass(trace, run.control_trace, run.off_time, run.weight));
+        if (trace.size() >= 20)
+          passes.push_back(make_pass(trace, run.control_trace, run.off_time, run.weight));
       }
     }
     if (passes.empty()) continue;
     Node node = fit_passes(passes, model.room, limits.evaluations / 6);
     node.channel = channel.name;
-    if (node.rms > limits.rms || node.worst > limits.worst) faults.push_back(refused("board channel '" + channel.name + "'", node.rms, node.worst, limits));
+    if (node.rms > limits.rms || node.worst > limits.worst)
+      faults.push_back(refused("board channel '" + channel.name + "'", node.rms, node.worst, limits));
     model.boards.push_back(std::move(node));
   }
   if (!faults.empty()) return fail(std::move(faults));
   model.uncertainty = prediction_error(model, runs);
-  model.notes.push_back(fmt::format("fitted to {}; the air is met to {} K", counted(model.logs, "run", "runs"), number(model.oven.rms.value, 1)));
+  model.notes.push_back(fmt::format("fitted to {}; the air is met to {} K",
+                                    counted(model.logs, "run", "runs"), number(model.oven.rms.value, 1)));
   for (const Node& node : model.boards) {
-    model.notes.push_back(fmt::format("'{}' follows the air with {} s at 200 degC, met to {} K (largest {} K)", node.channel,
-                                      number(node.tau().value, 1), number(node.rms.value, 1), number(node.worst.value, 1)));
+    model.notes.push_back(
+        fmt::format("'{}' follows the air with {} s at 200 degC, met to {} K (largest {} K)", node.channel,
+                    number(node.tau().value, 1), number(node.rms.value, 1), number(node.worst.value, 1)));
   }
   return model;
 }
@@ -361,7 +410,8 @@ Prediction predict(const OvenModel& model, const SetCurve& curve, Seconds length
   out.air.celsius = grid::oven_curve(model.oven, set, model.room.value, model.room.value, step.value, off);
   for (Node node : model.boards) {
     node.start = model.room;
-    out.boards.push_back({out.air.seconds, grid::node_curve(node, out.air.celsius, model.room.value, step.value, off), {}});
+    out.boards.push_back(
+        {out.air.seconds, grid::node_curve(node, out.air.celsius, model.room.value, step.value, off), {}});
   }
   out.uncertainty = model.uncertainty;
   return out;

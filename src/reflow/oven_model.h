@@ -35,7 +35,8 @@ Seconds time_constant(const std::vector<Sheet>& sheets, WattsPerSquareMetreKelvi
 /// Source   NIST cryogenic polynomial, coefficients in oven_closed.cpp.
 double laminate_heat(double kelvin);
 
-// ---- one constant under constant air ------------------------------------------------------------------------
+// ---- one constant under constant air
+// ------------------------------------------------------------------------
 
 struct ConstantFit {
   Seconds tau;
@@ -49,7 +50,8 @@ Result<ConstantFit> fit_constant(const Trace& board, Celsius air, Seconds from, 
 /// From two readings.
 Seconds two_point_constant(Seconds t1, Celsius at1, Seconds t2, Celsius at2, Celsius air);
 
-// ---- a node under air that moves ------------------------------------------------------------------------------
+// ---- a node under air that moves
+// ------------------------------------------------------------------------------
 
 /// dT/dt = convection (air' - T) + radiation (air'^4 - T^4), air' = room + gain (air - room).
 /// Once the heat is off (door open, fan), `cooling` stands for convection.
@@ -66,11 +68,12 @@ struct Node {
   Seconds tau() const;
 };
 struct FitLimits {
-  Kelvin rms{3.0};    ///< [practice]: about the error of a common thermocouple
+  Kelvin rms{3.0};  ///< [practice]: about the error of a common thermocouple
   Kelvin worst{12.0};
   int evaluations = 8000;  ///< of the search
 };
-/// The node's temperature under `air`, by the exponential step that is exact for constant air (never unstable).
+/// The node's temperature under `air`, by the exponential step that is exact for constant air (never
+/// unstable).
 Trace simulate(const Node& node, const Trace& air, Celsius room, Seconds step = Seconds(0.5),
                std::optional<Seconds> off = {});
 /// Fits convection, radiation and gain (>= 0) to one board trace.
@@ -80,7 +83,8 @@ Result<Node> fit_node(const Trace& board, const Trace& air, Celsius room, const 
 /// The best single constant over a whole pass, never refused: the caller looks at `rms`.
 ConstantFit best_single_constant(const Trace& board, const Trace& air);
 
-// ---- oven and board together ----------------------------------------------------------------------------------
+// ---- oven and board together
+// ----------------------------------------------------------------------------------
 
 /// One corner of a set curve.
 struct SetPoint {
@@ -94,8 +98,9 @@ struct SetCurve {
 };
 Celsius at(const SetCurve& curve, Seconds time);
 
-/// The oven as its controller's sensor sees it: an element that lags, air that loses heat to walls, walls that
-/// warm up and lose heat to the room, and a controller that gives full power until `band` below its set point.
+/// The oven as its controller's sensor sees it: an element that lags, air that loses heat to walls, walls
+/// that warm up and lose heat to the room, and a controller that gives full power until `band` below its set
+/// point.
 struct Oven {
   double full_power_k_per_s = 1.0;  ///< air rise at full power with no loss
   double loss_per_s = 0.005;        ///< of the air's excess over the walls, while shut
@@ -103,9 +108,9 @@ struct Oven {
   double cooling_per_s = 0.01;      ///< of the air's excess over the room once the heat is off
   Seconds element_lag{15};
   Kelvin band{15};
-  Seconds reset{60};                ///< in which the controller learns the power that holds
+  Seconds reset{60};  ///< in which the controller learns the power that holds
   Seconds sensor_lag{3};
-  double wall_loss = 0.3;           ///< of the walls to the room, against what they take from the air
+  double wall_loss = 0.3;  ///< of the walls to the room, against what they take from the air
   Kelvin rms{0};
   Kelvin worst{0};
 };
@@ -125,13 +130,15 @@ struct OvenRun {
 };
 /// Fits oven and boards to one or more runs; each run needs a control or air channel and a board channel.
 /// Errors   fit-no-control, fit-no-set-curve, fit-no-board, fit-refused.
-Result<OvenModel> fit_oven(const std::vector<OvenRun>& runs, const FitLimits& limits = {Kelvin(6), Kelvin(25), 40000});
+Result<OvenModel> fit_oven(const std::vector<OvenRun>& runs,
+                           const FitLimits& limits = {Kelvin(6), Kelvin(25), 40000});
 
 struct Prediction {
   Trace air;
   std::vector<Trace> boards;  ///< as OvenModel::boards
   Kelvin uncertainty;
 };
-Prediction predict(const OvenModel& model, const SetCurve& curve, Seconds length, Seconds step = Seconds(0.5));
+Prediction predict(const OvenModel& model, const SetCurve& curve, Seconds length,
+                   Seconds step = Seconds(0.5));
 
 }  // namespace handlot::reflow

@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kMarginLeft = 14, kMarginRight = 34, kMarginTop = 16, kMarginBottom = 24;
 constexpr double kSmall = 2.6, kNormal = 3.0, kLarge = 4.2;  // letters, mm
-constexpr std::size_t kMostPoints = 1500;                     // of a curve: more cannot be seen
+constexpr std::size_t kMostPoints = 1500;                    // of a curve: more cannot be seen
 
 /// One dash pattern and weight for each board channel, so that grey print tells them apart.
 constexpr std::array<const char*, 5> kDash{"none", "4 1.2", "1.4 1.2", "5 1 1 1", "2.6 2.6"};
@@ -27,15 +27,23 @@ struct Frame {
   double y(double c) const { return top + height * (c1 - c) / (c1 - c0); }
 };
 
-Frame frame_for(const Log& log, const std::vector<Trace>& traces, const PasteWindow& paste, const PlotOptions& o) {
+Frame frame_for(const Log& log, const std::vector<Trace>& traces, const PasteWindow& paste,
+                const PlotOptions& o) {
   double hot = paste.peak && paste.peak->high ? *paste.peak->high : paste.liquidus.value;
-  for (const Trace& t : traces) if (!t.empty()) hot = std::max(hot, peak(t).temperature.value);
+  for (const Trace& t : traces)
+    if (!t.empty()) hot = std::max(hot, peak(t).temperature.value);
   if (o.predicted && !o.predicted->empty()) hot = std::max(hot, peak(*o.predicted).temperature.value);
   double end = log.seconds.empty() ? 1 : log.seconds.back();
   if (o.predicted && !o.predicted->empty()) end = std::max(end, o.predicted->seconds.back());
   const double start = log.seconds.empty() ? 0 : log.seconds.front();
-  return {kMarginLeft, kMarginTop, o.width_mm - kMarginLeft - kMarginRight, o.height_mm - kMarginTop - kMarginBottom,
-          start, std::max(end, start + 1), 0, std::ceil((hot + 8) / 25) * 25};
+  return {kMarginLeft,
+          kMarginTop,
+          o.width_mm - kMarginLeft - kMarginRight,
+          o.height_mm - kMarginTop - kMarginBottom,
+          start,
+          std::max(end, start + 1),
+          0,
+          std::ceil((hot + 8) / 25) * 25};
 }
 
 double round_step(double span, int wanted) {
@@ -46,13 +54,21 @@ double round_step(double span, int wanted) {
 }
 
 void draw_axes(SvgPicture& svg, const Frame& f) {
-  svg.leaf("rect", {{"x", svg_number(f.left)}, {"y", svg_number(f.top)}, {"width", svg_number(f.width)},
-                    {"height", svg_number(f.height)}, {"fill", "white"}, {"stroke", "#333"}, {"stroke-width", "0.3"}});
+  svg.leaf("rect", {{"x", svg_number(f.left)},
+                    {"y", svg_number(f.top)},
+                    {"width", svg_number(f.width)},
+                    {"height", svg_number(f.height)},
+                    {"fill", "white"},
+                    {"stroke", "#333"},
+                    {"stroke-width", "0.3"}});
   for (double c = 50; c <= f.c1; c += 50) {
     svg.line(f.left, f.y(c), f.left + f.width, f.y(c), "stroke:#ccc;stroke-width:0.15");
     svg.text(f.left - 1.5, f.y(c) + 1, number(c), kNormal, "end");
   }
-  svg.text(f.left - 1.5, f.top - 2, "\xC2\xB0" "C", kNormal, "end");
+  svg.text(f.left - 1.5, f.top - 2,
+           "\xC2\xB0"
+           "C",
+           kNormal, "end");
   const double step = round_step(f.t1 - f.t0, 10);
   for (double t = std::ceil(f.t0 / step) * step; t <= f.t1; t += step) {
     svg.line(f.x(t), f.top + f.height, f.x(t), f.top + f.height + 1.2, "stroke:#333;stroke-width:0.3");
@@ -65,7 +81,8 @@ void draw_axes(SvgPicture& svg, const Frame& f) {
 std::string path_of(const Trace& t, const Frame& f) {
   std::string d;
   const auto put = [&](std::size_t i) {
-    d += fmt::format("{}{} {}", d.empty() ? "M" : " L", svg_number(f.x(t.seconds[i])), svg_number(f.y(t.celsius[i])));
+    d += fmt::format("{}{} {}", d.empty() ? "M" : " L", svg_number(f.x(t.seconds[i])),
+                     svg_number(f.y(t.celsius[i])));
   };
   if (t.size() <= kMostPoints) {
     for (std::size_t i = 0; i < t.size(); ++i) put(i);
@@ -88,16 +105,22 @@ void draw_window(SvgPicture& svg, const Frame& f, const PasteWindow& paste) {
   const double right = f.left + f.width;
   if (paste.peak && paste.peak->low && paste.peak->high) {
     const double top = f.y(*paste.peak->high);
-    svg.leaf("rect", {{"x", svg_number(f.left)}, {"y", svg_number(top)}, {"width", svg_number(f.width)},
-                      {"height", svg_number(f.y(*paste.peak->low) - top)}, {"fill", "#e4e4e4"}});
+    svg.leaf("rect", {{"x", svg_number(f.left)},
+                      {"y", svg_number(top)},
+                      {"width", svg_number(f.width)},
+                      {"height", svg_number(f.y(*paste.peak->low) - top)},
+                      {"fill", "#e4e4e4"}});
     svg.text(right + 1.5, (top + f.y(*paste.peak->low)) / 2 + 1,
              fmt::format("peak {} to {}", number(*paste.peak->low), number(*paste.peak->high)), kSmall);
   }
-  svg.line(f.left, f.y(paste.liquidus.value), right, f.y(paste.liquidus.value), "stroke:#000;stroke-width:0.35;stroke-dasharray:0.6 0.8");
-  svg.text(right + 1.5, f.y(paste.liquidus.value) + 1, fmt::format("liquidus {}", number(paste.liquidus.value)), kSmall);
+  svg.line(f.left, f.y(paste.liquidus.value), right, f.y(paste.liquidus.value),
+           "stroke:#000;stroke-width:0.35;stroke-dasharray:0.6 0.8");
+  svg.text(right + 1.5, f.y(paste.liquidus.value) + 1,
+           fmt::format("liquidus {}", number(paste.liquidus.value)), kSmall);
   if (!paste.soak) return;
   for (const Celsius level : {paste.soak_from, paste.soak_to}) {
-    svg.line(f.left, f.y(level.value), right, f.y(level.value), "stroke:#555;stroke-width:0.25;stroke-dasharray:2 1");
+    svg.line(f.left, f.y(level.value), right, f.y(level.value),
+             "stroke:#555;stroke-width:0.25;stroke-dasharray:2 1");
     svg.text(right + 1.5, f.y(level.value) + 1, fmt::format("soak {}", number(level.value)), kSmall);
   }
 }
@@ -115,22 +138,38 @@ void draw_phases(SvgPicture& svg, const Frame& f, const Trace& t, const PasteWin
     const double from = f.x(marks[i].first);
     const double to = f.x(i + 1 < marks.size() ? marks[i + 1].first : t.seconds.back());
     if (to <= from) continue;
-    svg.leaf("rect", {{"x", svg_number(from)}, {"y", svg_number(y)}, {"width", svg_number(to - from)}, {"height", "4.2"},
-                      {"fill", i % 2 == 0 ? "white" : "#e4e4e4"}, {"stroke", "#333"}, {"stroke-width", "0.25"}});
+    svg.leaf("rect", {{"x", svg_number(from)},
+                      {"y", svg_number(y)},
+                      {"width", svg_number(to - from)},
+                      {"height", "4.2"},
+                      {"fill", i % 2 == 0 ? "white" : "#e4e4e4"},
+                      {"stroke", "#333"},
+                      {"stroke-width", "0.25"}});
     if (to - from > 9) svg.text((from + to) / 2, y + 3, marks[i].second, kNormal, "middle");
   }
 }
 
 /// Words over lines: a white edge keeps them legible.
-void label(SvgPicture& svg, double x, double y, const std::string& words, double size, std::string_view anchor) {
-  svg.text(x, y, words, size, anchor, {{"stroke", "white"}, {"stroke-width", "0.9"}, {"paint-order", "stroke"}, {"stroke-linejoin", "round"}});
+void label(SvgPicture& svg, double x, double y, const std::string& words, double size,
+           std::string_view anchor) {
+  svg.text(x, y, words, size, anchor,
+           {{"stroke", "white"},
+            {"stroke-width", "0.9"},
+            {"paint-order", "stroke"},
+            {"stroke-linejoin", "round"}});
 }
 
 void draw_crossings(SvgPicture& svg, const Frame& f, const Trace& t, const PasteWindow& paste) {
   for (const Crossing& c : settled_crossings(t, paste.liquidus)) {
     const double x = f.x(c.time.value), y = f.y(paste.liquidus.value);
-    svg.leaf("circle", {{"cx", svg_number(x)}, {"cy", svg_number(y)}, {"r", "0.9"}, {"fill", "white"}, {"stroke", "#000"}, {"stroke-width", "0.35"}});
-    label(svg, x + (c.up ? 1.6 : -1.6), y + 3.6, number(c.time.value, 1) + " s", kSmall, c.up ? "start" : "end");
+    svg.leaf("circle", {{"cx", svg_number(x)},
+                        {"cy", svg_number(y)},
+                        {"r", "0.9"},
+                        {"fill", "white"},
+                        {"stroke", "#000"},
+                        {"stroke-width", "0.35"}});
+    label(svg, x + (c.up ? 1.6 : -1.6), y + 3.6, number(c.time.value, 1) + " s", kSmall,
+          c.up ? "start" : "end");
   }
   const auto up = first_reach(t, paste.liquidus), down = last_leave(t, paste.liquidus);
   if (up && down && *down > *up) {
@@ -139,8 +178,13 @@ void draw_crossings(SvgPicture& svg, const Frame& f, const Trace& t, const Paste
   }
   const Peak top = peak(t);
   const double x = f.x(top.first.value), y = f.y(top.temperature.value);
-  svg.leaf("path", {{"d", fmt::format("M{} {} l-1 -1.7 h2 z", svg_number(x), svg_number(y - 0.5))}, {"fill", "#000"}});
-  label(svg, x, y - 3.4, fmt::format("{} \xC2\xB0" "C", number(top.temperature.value, 1)), kNormal, "middle");
+  svg.leaf("path", {{"d", fmt::format("M{} {} l-1 -1.7 h2 z", svg_number(x), svg_number(y - 0.5))},
+                    {"fill", "#000"}});
+  label(svg, x, y - 3.4,
+        fmt::format("{} \xC2\xB0"
+                    "C",
+                    number(top.temperature.value, 1)),
+        kNormal, "middle");
 }
 
 void draw_slope(SvgPicture& svg, const Frame& f, const Trace& t, const Slope& slope) {
@@ -153,7 +197,8 @@ void draw_slope(SvgPicture& svg, const Frame& f, const Trace& t, const Slope& sl
   const double per_second = f.x(middle + 1) - f.x(middle);
   const double dy = (f.y(0) - f.y(slope.value.value)) * room / per_second;
   const double scale = std::min(1.0, 12 / std::max(1e-9, std::abs(dy)));
-  svg.line(x - room * scale, y + dy * scale, x + room * scale, y - dy * scale, "stroke:#000;stroke-width:0.35");
+  svg.line(x - room * scale, y + dy * scale, x + room * scale, y - dy * scale,
+           "stroke:#000;stroke-width:0.35");
   const std::string words = fmt::format("{}{} K/s", rises ? "+" : "", number(slope.value.value, 2));
   // Under the rise there is room to the right; beside the fall there is room to the right as well, or none.
   if (rises) return label(svg, f.x(middle) + 3, y + 4, words, kSmall, "start");
@@ -167,9 +212,18 @@ void draw_predicted(SvgPicture& svg, const Frame& f, const PlotOptions& o) {
   for (double& c : low.celsius) c -= o.predicted_error.value;
   for (double& c : high.celsius) c += o.predicted_error.value;
   for (const Trace* edge : {&low, &high}) {
-    if (o.predicted_error.value > 0) svg.leaf("path", {{"d", path_of(*edge, f)}, {"fill", "none"}, {"stroke", "#777"}, {"stroke-width", "0.2"}, {"stroke-dasharray", "0.8 0.8"}});
+    if (o.predicted_error.value > 0)
+      svg.leaf("path", {{"d", path_of(*edge, f)},
+                        {"fill", "none"},
+                        {"stroke", "#777"},
+                        {"stroke-width", "0.2"},
+                        {"stroke-dasharray", "0.8 0.8"}});
   }
-  svg.leaf("path", {{"d", path_of(*o.predicted, f)}, {"fill", "none"}, {"stroke", "#000"}, {"stroke-width", "0.45"}, {"stroke-dasharray", "2.4 0.9 0.5 0.9"}});
+  svg.leaf("path", {{"d", path_of(*o.predicted, f)},
+                    {"fill", "none"},
+                    {"stroke", "#000"},
+                    {"stroke-width", "0.45"},
+                    {"stroke-dasharray", "2.4 0.9 0.5 0.9"}});
 }
 
 struct Drawn {
@@ -183,7 +237,9 @@ void draw_key(SvgPicture& svg, const Frame& f, const PlotOptions& o, std::vector
   const double y0 = f.top + f.height + 18.5;
   double x = f.left;
   for (const Drawn& d : drawn) {
-    svg.line(x, y0 - 1, x + 9, y0 - 1, fmt::format("stroke:{};stroke-width:{};stroke-dasharray:{}", d.board ? "#000" : "#888", d.board ? 0.6 : 0.3, kDash[d.dash]));
+    svg.line(x, y0 - 1, x + 9, y0 - 1,
+             fmt::format("stroke:{};stroke-width:{};stroke-dasharray:{}", d.board ? "#000" : "#888",
+                         d.board ? 0.6 : 0.3, kDash[d.dash]));
     svg.text(x + 10, y0, d.label, kSmall);
     x += 14 + 1.55 * static_cast<double>(d.label.size());
     if (x > o.width_mm - 40) break;
@@ -207,17 +263,25 @@ std::string description(const Verdict& verdict) {
 
 }  // namespace
 
-std::string plot(const Log& log, const Verdict& verdict, const PasteWindow& paste, const PlotOptions& options) {
+std::string plot(const Log& log, const Verdict& verdict, const PasteWindow& paste,
+                 const PlotOptions& options) {
   std::vector<Trace> traces;
   for (const Channel& channel : log.channels) traces.push_back(trace_of(log, channel));
   const Frame f = frame_for(log, traces, paste, options);
   SvgPicture svg(options.width_mm, options.height_mm, options.title, description(verdict));
-  svg.leaf("rect", {{"width", svg_number(options.width_mm)}, {"height", svg_number(options.height_mm)}, {"fill", "white"}});
-  svg.text(f.left, 5.5, fmt::format("{}: {}", options.title, word(verdict.answer)), kLarge, "start", {{"font-weight", "bold"}});
+  svg.leaf("rect", {{"width", svg_number(options.width_mm)},
+                    {"height", svg_number(options.height_mm)},
+                    {"fill", "white"}});
+  svg.text(f.left, 5.5, fmt::format("{}: {}", options.title, word(verdict.answer)), kLarge, "start",
+           {{"font-weight", "bold"}});
   if (verdict.deciding) {
-    svg.text(f.left, 10.5, fitted("decides: " + verdict.figures[*verdict.deciding].why, options.width_mm - f.left - 4, kSmall), kSmall);
+    svg.text(
+        f.left, 10.5,
+        fitted("decides: " + verdict.figures[*verdict.deciding].why, options.width_mm - f.left - 4, kSmall),
+        kSmall);
   } else if (!verdict.missing.empty()) {
-    svg.text(f.left, 10.5, fitted("missing: " + verdict.missing.front(), options.width_mm - f.left - 4, kSmall), kSmall);
+    svg.text(f.left, 10.5,
+             fitted("missing: " + verdict.missing.front(), options.width_mm - f.left - 4, kSmall), kSmall);
   }
   draw_axes(svg, f);
   draw_window(svg, f, paste);
@@ -229,10 +293,15 @@ std::string plot(const Log& log, const Verdict& verdict, const PasteWindow& past
     if (traces[k].empty() || log.channels[k].role == ChannelRole::other) continue;
     const bool board = log.channels[k].role == ChannelRole::board;
     const std::size_t dash = board ? boards++ % kDash.size() : (k + 1) % kDash.size();
-    svg.leaf("path", {{"d", path_of(traces[k], f)}, {"fill", "none"}, {"stroke", board ? "#000" : "#888"},
-                      {"stroke-width", board ? "0.6" : "0.3"}, {"stroke-dasharray", kDash[dash]}});
+    svg.leaf("path", {{"d", path_of(traces[k], f)},
+                      {"fill", "none"},
+                      {"stroke", board ? "#000" : "#888"},
+                      {"stroke-width", board ? "0.6" : "0.3"},
+                      {"stroke-dasharray", kDash[dash]}});
     const std::string& where = log.channels[k].where;
-    drawn.push_back({log.channels[k].name + (where.empty() ? "" : ", " + where) + " (" + std::string(word(log.channels[k].role)) + ")", 0, dash, board});
+    drawn.push_back({log.channels[k].name + (where.empty() ? "" : ", " + where) + " (" +
+                         std::string(word(log.channels[k].role)) + ")",
+                     0, dash, board});
     if (!shown && board) shown = k;
   }
   draw_predicted(svg, f, options);

@@ -16,7 +16,8 @@ Eigen::VectorXd as_vector(const std::vector<double>& v) {
 }  // namespace
 
 SearchResult polish(const std::function<std::vector<double>(const std::vector<double>&)>& residuals,
-                    std::vector<double> start, const std::vector<double>& low, const std::vector<double>& high, int steps) {
+                    std::vector<double> start, const std::vector<double>& low,
+                    const std::vector<double>& high, int steps) {
   const std::size_t n = start.size();
   SearchResult best;
   best.at = std::move(start);
@@ -41,7 +42,8 @@ SearchResult polish(const std::function<std::vector<double>(const std::vector<do
       damped.diagonal() += damping * square.diagonal() + Eigen::VectorXd::Constant(square.rows(), 1e-12);
       const Eigen::VectorXd move = damped.ldlt().solve(down);
       std::vector<double> x = best.at;
-      for (std::size_t k = 0; k < n; ++k) x[k] = std::clamp(x[k] + move[static_cast<Eigen::Index>(k)], low[k], high[k]);
+      for (std::size_t k = 0; k < n; ++k)
+        x[k] = std::clamp(x[k] + move[static_cast<Eigen::Index>(k)], low[k], high[k]);
       const Eigen::VectorXd tried = as_vector(residuals(x));
       ++best.evaluations;
       better = tried.squaredNorm() < best.value;

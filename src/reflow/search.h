@@ -20,12 +20,13 @@ struct SearchResult {
 SearchResult search(const std::function<double(const std::vector<double>&)>& cost, std::vector<double> start,
                     const std::vector<double>& low, const std::vector<double>& high, int evaluations);
 
-/// Least squares of `residuals`, polished from `start` by Levenberg's damped steps with differences for slopes.
-/// For fits whose parameters make up for each other, where a search without slopes crawls.
+/// Least squares of `residuals`, polished from `start` by Levenberg's damped steps with differences for
+/// slopes. For fits whose parameters make up for each other, where a search without slopes crawls.
 ///
 /// Given    residuals gives the same number of values for every point of the box.
 /// Returns  the best point seen; value = sum of squares.
 SearchResult polish(const std::function<std::vector<double>(const std::vector<double>&)>& residuals,
-                    std::vector<double> start, const std::vector<double>& low, const std::vector<double>& high, int steps);
+                    std::vector<double> start, const std::vector<double>& low,
+                    const std::vector<double>& high, int steps);
 
 }  // namespace handlot::reflow

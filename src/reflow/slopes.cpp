@@ -75,7 +75,9 @@ struct Bounds {
   double most;
   double least;
 };
-Bounds bounds(Seconds window, double step) { return {window.value + kSlack * step, window.value - (1 - kSlack) * step}; }
+Bounds bounds(Seconds window, double step) {
+  return {window.value + kSlack * step, window.value - (1 - kSlack) * step};
+}
 
 }  // namespace
 
@@ -97,7 +99,8 @@ std::optional<SlopeRange> least_squares_slopes(const Trace& trace, Seconds windo
       end = known;
     }
     const double limit = trace.seconds[i] + most;
-    for (; end < trace.size() && trace.seconds[end] <= limit; ++end) sums.add(trace.seconds[end], trace.celsius[end], 1);
+    for (; end < trace.size() && trace.seconds[end] <= limit; ++end)
+      sums.add(trace.seconds[end], trace.celsius[end], 1);
     const double from = trace.seconds[i];
     const double to = trace.seconds[end - 1];
     if (to - from > least && !holds_gap(trace.gaps, gap, from, to)) {

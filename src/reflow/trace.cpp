@@ -22,7 +22,8 @@ Seconds typical_step(const Trace& trace) {
   // A sample of steps spread over the whole log: enough for a median, whatever the length.
   const std::size_t stride = std::max<std::size_t>(1, trace.size() / 10'000);
   std::vector<double> steps;
-  for (std::size_t i = 1; i < trace.size(); i += stride) steps.push_back(trace.seconds[i] - trace.seconds[i - 1]);
+  for (std::size_t i = 1; i < trace.size(); i += stride)
+    steps.push_back(trace.seconds[i] - trace.seconds[i - 1]);
   const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
   std::nth_element(steps.begin(), middle, steps.end());
   return Seconds(*middle);
@@ -41,7 +42,9 @@ Trace cut(const Trace& trace, Seconds from, Seconds to) {
   return part;
 }
 
-Kelvin scatter(const Trace& trace) { return scatter(std::span<const double>(trace.celsius)); }
+Kelvin scatter(const Trace& trace) {
+  return scatter(std::span<const double>(trace.celsius));
+}
 
 namespace {
 
@@ -79,7 +82,8 @@ Kelvin scatter(std::span<const double> celsius) {
   constexpr double kSecond[] = {1, -2, 1};
   constexpr double kThird[] = {1, -3, 3, -1};
   constexpr double kFourth[] = {1, -4, 6, -4, 1};
-  return Kelvin(std::min({scatter_from(celsius, kSecond), scatter_from(celsius, kThird), scatter_from(celsius, kFourth)}));
+  return Kelvin(std::min(
+      {scatter_from(celsius, kSecond), scatter_from(celsius, kThird), scatter_from(celsius, kFourth)}));
 }
 
 }  // namespace handlot::reflow

@@ -12,17 +12,23 @@ namespace handlot::reflow {
 
 std::string_view word(Answer answer) {
   switch (answer) {
-    case Answer::pass: return "pass";
-    case Answer::fail: return "fail";
-    case Answer::undecided: return "undecided";
-    case Answer::indicative: return "indicative";
+    case Answer::pass:
+      return "pass";
+    case Answer::fail:
+      return "fail";
+    case Answer::undecided:
+      return "undecided";
+    case Answer::indicative:
+      return "indicative";
   }
   return "";
 }
 
 namespace {
 
-int decimals(FigureKind kind) { return unit(kind) == "K/s" ? 2 : 1; }
+int decimals(FigureKind kind) {
+  return unit(kind) == "K/s" ? 2 : 1;
+}
 
 std::string amount(double value, FigureKind kind) {
   if (std::isinf(value)) return value > 0 ? "no end" : "minus no end";
@@ -43,7 +49,8 @@ Answer compare(const Figure& f, const Criterion& c) {
   return Answer::undecided;
 }
 
-/// Share of the window used; with one bound only, of the way from zero to it (temperatures have no such zero).
+/// Share of the window used; with one bound only, of the way from zero to it (temperatures have no such
+/// zero).
 std::optional<Percent> share_of(double value, const Criterion& c) {
   if (c.low && c.high && *c.low < *c.high) return window_share(value, *c.low, *c.high);
   if (c.kind == FigureKind::peak) return std::nullopt;
@@ -64,7 +71,8 @@ std::string why_of(const Judged& j, const Log& log) {
   return text;
 }
 
-/// A curve that does not get there fails for certain if it stays below; a log that starts too late leaves it open.
+/// A curve that does not get there fails for certain if it stays below; a log that starts too late leaves it
+/// open.
 Judged judge_missing(Judged j, const Trace& trace, const Log& log) {
   const Criterion& c = j.criterion;
   const std::string& name = log.channels[j.channel].name;
@@ -72,15 +80,18 @@ Judged judge_missing(Judged j, const Trace& trace, const Log& log) {
   const double reach = c.kind == FigureKind::soak ? c.level2.value : c.level.value;
   if (trace.size() >= 2 && trace.gaps.empty() && top < reach) {
     j.answer = Answer::fail;
-    j.why = fmt::format("{}: {} cannot be, since it gets no higher than {} degC ({})", name, describe(c), number(top, 1), c.who);
+    j.why = fmt::format("{}: {} cannot be, since it gets no higher than {} degC ({})", name, describe(c),
+                        number(top, 1), c.who);
   } else {
     j.answer = Answer::undecided;
-    j.why = fmt::format("{}: {} is not in the log ({}); missing: a log from cold to cold without gaps", name, describe(c), c.who);
+    j.why = fmt::format("{}: {} is not in the log ({}); missing: a log from cold to cold without gaps", name,
+                        describe(c), c.who);
   }
   return j;
 }
 
-Judged judge_one(const Criterion& c, std::size_t channel, const Trace& trace, const Log& log, const JudgeOptions& options) {
+Judged judge_one(const Criterion& c, std::size_t channel, const Trace& trace, const Log& log,
+                 const JudgeOptions& options) {
   Judged j;
   j.criterion = c;
   j.channel = channel;
@@ -102,20 +113,24 @@ bool worse(const Judged& a, const Judged& b) {
 /// The trace without the stretches that a fault spoils.
 Trace trusted(const Log& log, std::size_t channel, const std::vector<Fault>& faults) {
   Trace all = trace_of(log, log.channels[channel]);
-  const bool any = std::any_of(faults.begin(), faults.end(), [&](const Fault& f) { return f.channel == channel && f.spoils; });
+  const bool any = std::any_of(faults.begin(), faults.end(),
+                               [&](const Fault& f) { return f.channel == channel && f.spoils; });
   if (!any) return all;
   Trace kept;
   std::vector<char> keep(all.size(), 1);
   for (const Fault& f : faults) {
     if (f.channel != channel || !f.spoils) continue;
-    const auto from = std::upper_bound(all.seconds.begin(), all.seconds.end(), f.from.value) - all.seconds.begin();
-    const auto to = std::lower_bound(all.seconds.begin(), all.seconds.end(), f.to.value) - all.seconds.begin();
+    const auto from =
+        std::upper_bound(all.seconds.begin(), all.seconds.end(), f.from.value) - all.seconds.begin();
+    const auto to =
+        std::lower_bound(all.seconds.begin(), all.seconds.end(), f.to.value) - all.seconds.begin();
     std::fill(keep.begin() + from, keep.begin() + std::max(from, to), static_cast<char>(0));
   }
   kept.gaps = all.gaps;
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (!keep[i]) continue;
-    if (!kept.empty() && !keep[i - 1]) kept.gaps.push_back({Seconds(kept.seconds.back()), Seconds(all.seconds[i]), "fault"});
+    if (!kept.empty() && !keep[i - 1])
+      kept.gaps.push_back({Seconds(kept.seconds.back()), Seconds(all.seconds[i]), "fault"});
     kept.seconds.push_back(all.seconds[i]);
     kept.celsius.push_back(all.celsius[i]);
   }
@@ -128,7 +143,8 @@ struct Place {
   Trace trace;
 };
 
-std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vector<Criterion>& criteria, const Log& log) {
+std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vector<Criterion>& criteria,
+                                const Log& log) {
   if (places.size() < 2) return std::nullopt;
   std::optional<Celsius> liquidus, soak_end;
   for (const Criterion& c : criteria) {
@@ -176,7 +192,8 @@ std::vector<Place> board_places(const Log& log, Verdict& verdict) {
     if (log.channels[k].role != ChannelRole::board) continue;
     Trace trace = trusted(log, k, verdict.faults);
     if (trace.size() < 10 || trace.size() * 4 < log.seconds.size()) {
-      verdict.notes.push_back(fmt::format("'{}' does not count: less than a quarter of its readings can be trusted", log.channels[k].name));
+      verdict.notes.push_back(fmt::format(
+          "'{}' does not count: less than a quarter of its readings can be trusted", log.channels[k].name));
       continue;
     }
     places.push_back({k, std::move(trace)});
@@ -188,8 +205,9 @@ void judge_passes(Verdict& verdict, const std::vector<PartLimit>& parts, int pas
   for (const PartLimit& part : parts) {
     if (!part.passes || passes <= *part.passes) continue;
     verdict.answer = Answer::fail;
-    verdict.notes.push_back(fmt::format("part {} bears {} over liquidus, this one is number {} ({})", part.part,
-                                        counted(*part.passes, "heating", "heatings"), passes, describe(part.source)));
+    verdict.notes.push_back(fmt::format("part {} bears {} over liquidus, this one is number {} ({})",
+                                        part.part, counted(*part.passes, "heating", "heatings"), passes,
+                                        describe(part.source)));
   }
 }
 
@@ -197,21 +215,26 @@ void pick_worst(Verdict& verdict) {
   for (std::size_t i = 0; i < verdict.figures.size(); ++i) {
     const Judged& j = verdict.figures[i];
     if (!verdict.deciding || worse(j, verdict.figures[*verdict.deciding])) verdict.deciding = i;
-    if (j.share && (!verdict.worst_share || std::abs(j.share->value) > std::abs(verdict.worst_share->value))) {
+    if (j.share &&
+        (!verdict.worst_share || std::abs(j.share->value) > std::abs(verdict.worst_share->value))) {
       verdict.worst_share = j.share;
       verdict.worst = i;
     }
   }
 }
 
-void note_conditions(Verdict& verdict, const Log& log, const std::vector<Criterion>& criteria, const JudgeOptions& options) {
+void note_conditions(Verdict& verdict, const Log& log, const std::vector<Criterion>& criteria,
+                     const JudgeOptions& options) {
   const auto slope = std::find_if(criteria.begin(), criteria.end(), [](const Criterion& c) {
     return c.kind == FigureKind::rise || c.kind == FigureKind::fall;
   });
   if (slope != criteria.end()) {
-    verdict.notes.push_back(fmt::format("slopes are least-squares lines over {} s; no standard fixes the window", number(slope->window.value, 1)));
+    verdict.notes.push_back(
+        fmt::format("slopes are least-squares lines over {} s; no standard fixes the window",
+                    number(slope->window.value, 1)));
   }
-  if (!options.sensor_error) verdict.notes.push_back("the error of the sensors is not stated: readings are taken as exact");
+  if (!options.sensor_error)
+    verdict.notes.push_back("the error of the sensors is not stated: readings are taken as exact");
   for (const Assumption& a : log.assumptions) verdict.notes.push_back(a.what + ": " + a.why);
 }
 
@@ -234,11 +257,14 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
   const auto wanted = static_cast<std::size_t>(std::max(1, options.board_channels_wanted));
   if (places.empty()) {
     verdict.answer = Answer::undecided;
-    verdict.missing.push_back("no channel is known to sit on the board: say which one does, or log one (air and control do not judge a board)");
+    verdict.missing.push_back(
+        "no channel is known to sit on the board: say which one does, or log one (air and control do not "
+        "judge a board)");
   } else if (verdict.answer == Answer::pass && places.size() < wanted) {
     verdict.answer = Answer::indicative;
-    verdict.missing.push_back(fmt::format("{} more on the board, at its hottest and its coldest place",
-                                          counted(static_cast<long>(wanted - places.size()), "channel", "channels")));
+    verdict.missing.push_back(
+        fmt::format("{} more on the board, at its hottest and its coldest place",
+                    counted(static_cast<long>(wanted - places.size()), "channel", "channels")));
   }
   if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
   judge_passes(verdict, parts, options.passes);
@@ -249,7 +275,8 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
 
 std::string in_words(const Verdict& verdict, const Log& log) {
   std::string text = fmt::format("{}: {}\n", log.file, word(verdict.answer));
-  if (verdict.answer == Answer::indicative) text += fmt::format("  by itself the curve would {}\n", word(verdict.measured));
+  if (verdict.answer == Answer::indicative)
+    text += fmt::format("  by itself the curve would {}\n", word(verdict.measured));
   for (std::size_t i = 0; i < verdict.figures.size(); ++i) {
     const Judged& j = verdict.figures[i];
     text += fmt::format("  {}{:<9} {}", verdict.deciding == i ? "> " : "  ", word(j.answer), j.why);
@@ -258,9 +285,14 @@ std::string in_words(const Verdict& verdict, const Log& log) {
   }
   if (verdict.spread) {
     const Spread& s = *verdict.spread;
-    text += fmt::format("  across the board: {} K at the end of the soak, {} K at liquidus, {} K at peak ({} coldest, {} hottest); ",
-                        number(s.at_soak_end.value, 1), number(s.at_liquidus.value, 1), number(s.at_peak.value, 1), s.coldest, s.hottest);
-    text += std::isinf(s.melting.value) ? "one place never melts\n" : fmt::format("all melted {} s after the first\n", number(s.melting.value, 1));
+    text += fmt::format(
+        "  across the board: {} K at the end of the soak, {} K at liquidus, {} K at peak ({} coldest, {} "
+        "hottest); ",
+        number(s.at_soak_end.value, 1), number(s.at_liquidus.value, 1), number(s.at_peak.value, 1), s.coldest,
+        s.hottest);
+    text += std::isinf(s.melting.value)
+                ? "one place never melts\n"
+                : fmt::format("all melted {} s after the first\n", number(s.melting.value, 1));
   }
   for (const Fault& f : verdict.faults) text += fmt::format("  fault: {}\n", f.text);
   for (const std::string& m : verdict.missing) text += fmt::format("  missing: {}\n", m);

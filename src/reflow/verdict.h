@@ -28,11 +28,11 @@ std::string_view word(Answer answer);
 /// One criterion on one channel.
 struct Judged {
   Criterion criterion;
-  std::size_t channel = 0;  ///< index into Log::channels
-  std::optional<Figure> figure;  ///< nothing if the curve never gets there
+  std::size_t channel = 0;            ///< index into Log::channels
+  std::optional<Figure> figure;       ///< nothing if the curve never gets there
   Answer answer = Answer::undecided;  ///< pass, fail or undecided
-  std::optional<Percent> share;       ///< of the window used, signed; nothing for a bound with one end and no zero
-  std::string why;                    ///< a sentence: what was measured against what, or which datum is missing
+  std::optional<Percent> share;  ///< of the window used, signed; nothing for a bound with one end and no zero
+  std::string why;               ///< a sentence: what was measured against what, or which datum is missing
 };
 
 /// How far the board is from being one temperature.
@@ -46,23 +46,25 @@ struct Spread {
 };
 
 struct JudgeOptions {
-  std::optional<Kelvin> sensor_error;   ///< of the whole chain; unknown = figures are taken as if exact, and said so
-  std::optional<Seconds> oven_entry;    ///< when the board went in, for the time to peak
+  std::optional<Kelvin>
+      sensor_error;  ///< of the whole chain; unknown = figures are taken as if exact, and said so
+  std::optional<Seconds> oven_entry;  ///< when the board went in, for the time to peak
   int board_channels_wanted = 2;
   int passes = 1;  ///< heatings over liquidus that the parts will have seen, this one included
 };
 
 struct Verdict {
   Answer answer = Answer::undecided;
-  Answer measured = Answer::undecided;  ///< what the board channels by themselves say: pass, fail or undecided
-  std::vector<Judged> figures;          ///< by criterion, then channel
+  Answer measured =
+      Answer::undecided;        ///< what the board channels by themselves say: pass, fail or undecided
+  std::vector<Judged> figures;  ///< by criterion, then channel
   std::optional<std::size_t> deciding;  ///< index into `figures`: the worst one
   std::optional<Percent> worst_share;   ///< signed; of the figure with the largest |share|
   std::optional<std::size_t> worst;     ///< index into `figures`
   std::optional<Spread> spread;         ///< with two board channels or more
   std::vector<Fault> faults;
-  std::vector<std::string> missing;     ///< the data that would decide it
-  std::vector<std::string> notes;       ///< what a reader must know: windows, assumptions, contradictions
+  std::vector<std::string> missing;  ///< the data that would decide it
+  std::vector<std::string> notes;    ///< what a reader must know: windows, assumptions, contradictions
 };
 
 /// Judges every board channel of `log` by every criterion; the worst channel decides.
@@ -70,15 +72,16 @@ struct Verdict {
 /// Returns  fail if any figure is outside for certain; else undecided if any may be outside (or there is no
 ///          board channel); else indicative if there are fewer board channels than wanted; else pass.
 /// Cost     linear in the log, times criteria.
-Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std::vector<PartLimit>& parts = {},
-              const JudgeOptions& options = {});
+Verdict judge(const Log& log, const std::vector<Criterion>& criteria,
+              const std::vector<PartLimit>& parts = {}, const JudgeOptions& options = {});
 
 /// The figure alone, as if every reading were `shift` higher; nothing if the curve never gets there.
 std::optional<double> figure_value(const Trace& trace, const Criterion& criterion, Kelvin shift = Kelvin(0),
                                    std::optional<Seconds> oven_entry = {});
 
 /// One figure with its interval; nothing if the curve never gets there.
-std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, const JudgeOptions& options = {});
+std::optional<Figure> measure(const Trace& trace, const Criterion& criterion,
+                              const JudgeOptions& options = {});
 
 /// The verdict as lines of text for a terminal or a sheet.
 std::string in_words(const Verdict& verdict, const Log& log);

@@ -8,15 +8,24 @@ namespace handlot::reflow {
 
 std::string_view word(FigureKind kind) {
   switch (kind) {
-    case FigureKind::rise: return "rise";
-    case FigureKind::rise_above: return "rise-above";
-    case FigureKind::soak: return "soak";
-    case FigureKind::above: return "above";
-    case FigureKind::near_peak: return "near-peak";
-    case FigureKind::peak: return "peak";
-    case FigureKind::fall: return "fall";
-    case FigureKind::fall_mean: return "fall-mean";
-    case FigureKind::time_to_peak: return "time-to-peak";
+    case FigureKind::rise:
+      return "rise";
+    case FigureKind::rise_above:
+      return "rise-above";
+    case FigureKind::soak:
+      return "soak";
+    case FigureKind::above:
+      return "above";
+    case FigureKind::near_peak:
+      return "near-peak";
+    case FigureKind::peak:
+      return "peak";
+    case FigureKind::fall:
+      return "fall";
+    case FigureKind::fall_mean:
+      return "fall-mean";
+    case FigureKind::time_to_peak:
+      return "time-to-peak";
   }
   return "";
 }
@@ -26,12 +35,15 @@ std::string_view unit(FigureKind kind) {
     case FigureKind::rise:
     case FigureKind::rise_above:
     case FigureKind::fall:
-    case FigureKind::fall_mean: return "K/s";
-    case FigureKind::peak: return "degC";
+    case FigureKind::fall_mean:
+      return "K/s";
+    case FigureKind::peak:
+      return "degC";
     case FigureKind::soak:
     case FigureKind::above:
     case FigureKind::near_peak:
-    case FigureKind::time_to_peak: return "s";
+    case FigureKind::time_to_peak:
+      return "s";
   }
   return "";
 }
@@ -39,15 +51,24 @@ std::string_view unit(FigureKind kind) {
 std::string describe(const Criterion& c) {
   const auto degrees = [](Celsius t) { return number(t.value, 1); };
   switch (c.kind) {
-    case FigureKind::rise: return fmt::format("steepest rise over {} s", number(c.window.value, 1));
-    case FigureKind::rise_above: return fmt::format("mean rise from {} degC to peak", degrees(c.level));
-    case FigureKind::soak: return fmt::format("rising from {} to {} degC", degrees(c.level), degrees(c.level2));
-    case FigureKind::above: return fmt::format("time above {} degC", degrees(c.level));
-    case FigureKind::near_peak: return fmt::format("time within {} K of the peak", number(c.within.value, 1));
-    case FigureKind::peak: return "peak";
-    case FigureKind::fall: return fmt::format("steepest fall over {} s", number(c.window.value, 1));
-    case FigureKind::fall_mean: return fmt::format("mean fall from peak to {} degC", degrees(c.level));
-    case FigureKind::time_to_peak: return fmt::format("time from {} degC to peak", degrees(c.level));
+    case FigureKind::rise:
+      return fmt::format("steepest rise over {} s", number(c.window.value, 1));
+    case FigureKind::rise_above:
+      return fmt::format("mean rise from {} degC to peak", degrees(c.level));
+    case FigureKind::soak:
+      return fmt::format("rising from {} to {} degC", degrees(c.level), degrees(c.level2));
+    case FigureKind::above:
+      return fmt::format("time above {} degC", degrees(c.level));
+    case FigureKind::near_peak:
+      return fmt::format("time within {} K of the peak", number(c.within.value, 1));
+    case FigureKind::peak:
+      return "peak";
+    case FigureKind::fall:
+      return fmt::format("steepest fall over {} s", number(c.window.value, 1));
+    case FigureKind::fall_mean:
+      return fmt::format("mean fall from peak to {} degC", degrees(c.level));
+    case FigureKind::time_to_peak:
+      return fmt::format("time from {} degC to peak", degrees(c.level));
   }
   return "";
 }
@@ -107,7 +128,9 @@ void add_part(std::vector<Criterion>& all, const PartLimit& part, Seconds slope_
   }
 }
 
-Range practice(double low, double high) { return {low, high, {"", "", Standing::practice}}; }
+Range practice(double low, double high) {
+  return {low, high, {"", "", Standing::practice}};
+}
 
 }  // namespace
 

@@ -12,15 +12,15 @@
 namespace handlot::reflow {
 
 enum class FigureKind {
-  rise,             ///< K/s, steepest rise, least squares over `window`
-  rise_above,       ///< K/s, mean from `level` to the first peak
-  soak,             ///< s, rising from `level` to `level2`
-  above,            ///< s at or above `level`
-  near_peak,        ///< s within `within` of the curve's own peak
-  peak,             ///< degC
-  fall,             ///< K/s, steepest fall, least squares over `window`; negative
-  fall_mean,        ///< K/s, mean from the last peak down to `level`; negative
-  time_to_peak      ///< s from `level` (25 degC) to the first peak
+  rise,         ///< K/s, steepest rise, least squares over `window`
+  rise_above,   ///< K/s, mean from `level` to the first peak
+  soak,         ///< s, rising from `level` to `level2`
+  above,        ///< s at or above `level`
+  near_peak,    ///< s within `within` of the curve's own peak
+  peak,         ///< degC
+  fall,         ///< K/s, steepest fall, least squares over `window`; negative
+  fall_mean,    ///< K/s, mean from the last peak down to `level`; negative
+  time_to_peak  ///< s from `level` (25 degC) to the first peak
 };
 std::string_view word(FigureKind kind);
 /// "K/s", "s" or "degC".
@@ -70,9 +70,9 @@ struct PasteWindow {
 /// What one part bears.
 struct PartLimit {
   std::string part;
-  std::optional<Celsius> peak;  ///< body limit or Tc
+  std::optional<Celsius> peak;     ///< body limit or Tc
   std::optional<Seconds> near_tc;  ///< longest time at or above Tc - 5 K
-  std::optional<Range> above;   ///< s above `above_level`
+  std::optional<Range> above;      ///< s above `above_level`
   Celsius above_level{217};
   std::optional<KelvinPerSecond> rise;
   std::optional<int> passes;  ///< heatings over liquidus that it bears
@@ -91,12 +91,12 @@ struct Classification {
   Seconds within_5k;  ///< tp: the user stays at or below Tc, and at or above Tc - 5 K for at most this long
   Celsius liquidus;
   Celsius soak_from, soak_to;
-  Range soak;                ///< s
-  Range above;               ///< s
-  Range time_to_peak;        ///< s
+  Range soak;                          ///< s
+  Range above;                         ///< s
+  Range time_to_peak;                  ///< s
   KelvinPerSecond rise_max, fall_max;  ///< as positive numbers
-  Source source;        ///< of the profile rows
-  Source tc_source;     ///< of the Tc cell
+  Source source;                       ///< of the profile rows
+  Source tc_source;                    ///< of the Tc cell
 };
 /// Given    thickness and volume > 0.
 /// Returns  the row of the table; a body of exactly 2.5 mm takes the lower Tc (reprints differ: > and >=).

@@ -10,19 +10,84 @@ std::span<const Alloy> alloys() {
   // Sources as printed in ../shared/reference/data/alloys.csv (read 2026-11-25). Where makers print several
   // figures the first source's is kept; others: Sn63 8.3 and 8.42, SAC305 217 to 221 and 7.5.
   static const std::array<Alloy, 13> kTable{{
-      {"Sn63Pb37", "Sn63Pb37", Celsius(183), Celsius(183), GramsPerCubicCentimetre(8.40), {"alasir.com/reference/solder_alloys", "row Sn63Pb37", Standing::read}},
-      {"Sn62Pb36Ag2", "Sn62Pb36Ag2", Celsius(179), Celsius(179), GramsPerCubicCentimetre(8.5), {"Multicore, Properties of Alloys, August 2007", "row Sn62", Standing::read}},
-      {"Sn60Pb40", "Sn60Pb40", Celsius(183), Celsius(191), GramsPerCubicCentimetre(8.50), {"alasir.com/reference/solder_alloys", "row Sn60Pb40", Standing::read}},
-      {"SAC305", "Sn96.5Ag3.0Cu0.5", Celsius(217), Celsius(220), GramsPerCubicCentimetre(7.38), {"alasir.com/reference/solder_alloys", "row SAC305", Standing::read}},
-      {"SAC387", "Sn95.5Ag3.8Cu0.7", Celsius(217), Celsius(220), GramsPerCubicCentimetre(7.44), {"alasir.com/reference/solder_alloys", "row SAC387", Standing::read}},
-      {"SAC405", "Sn95.5Ag4.0Cu0.5", Celsius(217), Celsius(220), GramsPerCubicCentimetre(7.44), {"alasir.com/reference/solder_alloys", "row SAC405", Standing::read}},
-      {"SAC105", "Sn98.5Ag1.0Cu0.5", Celsius(215), Celsius(227), GramsPerCubicCentimetre(7.32), {"alasir.com/reference/solder_alloys", "row SAC105", Standing::read}},
-      {"SAC0307", "Sn99Ag0.3Cu0.7", Celsius(217), Celsius(228), GramsPerCubicCentimetre(7.33), {"alasir.com/reference/solder_alloys", "row SAC0307", Standing::read}},
-      {"Sn96.5Ag3.5", "Sn96.5Ag3.5", Celsius(221), Celsius(221), GramsPerCubicCentimetre(7.37), {"alasir.com/reference/solder_alloys", "row Sn96.5Ag3.5", Standing::read}},
-      {"Sn99.3Cu0.7", "Sn99.3Cu0.7", Celsius(227), Celsius(227), GramsPerCubicCentimetre(7.31), {"alasir.com/reference/solder_alloys", "row Sn99.3Cu0.7", Standing::read}},
-      {"SN100C", "Sn99.3Cu0.7NiGe", Celsius(227), Celsius(227), std::nullopt, {"optimatech.net, low temperature solder paste", "table", Standing::read}},
-      {"Sn42Bi58", "Sn42Bi58", Celsius(138), Celsius(138), GramsPerCubicCentimetre(8.56), {"optimatech.net and fctsolder.com for 138 degC", "density from memory", Standing::memory}},
-      {"Sn42Bi57Ag1", "Sn42Bi57Ag1", Celsius(138), Celsius(138), GramsPerCubicCentimetre(8.6), {"maker's data sheet of a Sn42Bi57Ag1 paste, August 2020", "properties", Standing::read}},
+      {"Sn63Pb37",
+       "Sn63Pb37",
+       Celsius(183),
+       Celsius(183),
+       GramsPerCubicCentimetre(8.40),
+       {"alasir.com/reference/solder_alloys", "row Sn63Pb37", Standing::read}},
+      {"Sn62Pb36Ag2",
+       "Sn62Pb36Ag2",
+       Celsius(179),
+       Celsius(179),
+       GramsPerCubicCentimetre(8.5),
+       {"Multicore, Properties of Alloys, August 2007", "row Sn62", Standing::read}},
+      {"Sn60Pb40",
+       "Sn60Pb40",
+       Celsius(183),
+       Celsius(191),
+       GramsPerCubicCentimetre(8.50),
+       {"alasir.com/reference/solder_alloys", "row Sn60Pb40", Standing::read}},
+      {"SAC305",
+       "Sn96.5Ag3.0Cu0.5",
+       Celsius(217),
+       Celsius(220),
+       GramsPerCubicCentimetre(7.38),
+       {"alasir.com/reference/solder_alloys", "row SAC305", Standing::read}},
+      {"SAC387",
+       "Sn95.5Ag3.8Cu0.7",
+       Celsius(217),
+       Celsius(220),
+       GramsPerCubicCentimetre(7.44),
+       {"alasir.com/reference/solder_alloys", "row SAC387", Standing::read}},
+      {"SAC405",
+       "Sn95.5Ag4.0Cu0.5",
+       Celsius(217),
+       Celsius(220),
+       GramsPerCubicCentimetre(7.44),
+       {"alasir.com/reference/solder_alloys", "row SAC405", Standing::read}},
+      {"SAC105",
+       "Sn98.5Ag1.0Cu0.5",
+       Celsius(215),
+       Celsius(227),
+       GramsPerCubicCentimetre(7.32),
+       {"alasir.com/reference/solder_alloys", "row SAC105", Standing::read}},
+      {"SAC0307",
+       "Sn99Ag0.3Cu0.7",
+       Celsius(217),
+       Celsius(228),
+       GramsPerCubicCentimetre(7.33),
+       {"alasir.com/reference/solder_alloys", "row SAC0307", Standing::read}},
+      {"Sn96.5Ag3.5",
+       "Sn96.5Ag3.5",
+       Celsius(221),
+       Celsius(221),
+       GramsPerCubicCentimetre(7.37),
+       {"alasir.com/reference/solder_alloys", "row Sn96.5Ag3.5", Standing::read}},
+      {"Sn99.3Cu0.7",
+       "Sn99.3Cu0.7",
+       Celsius(227),
+       Celsius(227),
+       GramsPerCubicCentimetre(7.31),
+       {"alasir.com/reference/solder_alloys", "row Sn99.3Cu0.7", Standing::read}},
+      {"SN100C",
+       "Sn99.3Cu0.7NiGe",
+       Celsius(227),
+       Celsius(227),
+       std::nullopt,
+       {"optimatech.net, low temperature solder paste", "table", Standing::read}},
+      {"Sn42Bi58",
+       "Sn42Bi58",
+       Celsius(138),
+       Celsius(138),
+       GramsPerCubicCentimetre(8.56),
+       {"optimatech.net and fctsolder.com for 138 degC", "density from memory", Standing::memory}},
+      {"Sn42Bi57Ag1",
+       "Sn42Bi57Ag1",
+       Celsius(138),
+       Celsius(138),
+       GramsPerCubicCentimetre(8.6),
+       {"maker's data sheet of a Sn42Bi57Ag1 paste, August 2020", "properties", Standing::read}},
   }};
   return kTable;
 }
@@ -35,12 +100,16 @@ const Alloy* alloy(std::string_view id) {
 }
 
 std::span<const Powder> powders() {
-  // J-STD-005 ranges as printed at just-solder.de (read 2026-11-25). A web guide prints 20-45 for type 3 and 10-25
-  // for type 5: not used.
+  // J-STD-005 ranges as printed at just-solder.de (read 2026-11-25). A web guide prints 20-45 for type 3 and
+  // 10-25 for type 5: not used.
   static const auto row = [](int type, double small, double large) {
-    return Powder{type, Millimetres(small / 1000), Millimetres(large / 1000), {"J-STD-005", "powder types, as printed at just-solder.de", Standing::read}};
+    return Powder{type,
+                  Millimetres(small / 1000),
+                  Millimetres(large / 1000),
+                  {"J-STD-005", "powder types, as printed at just-solder.de", Standing::read}};
   };
-  static const std::array<Powder, 5> kTable{row(3, 25, 45), row(4, 20, 38), row(5, 15, 25), row(6, 5, 15), row(7, 2, 11)};
+  static const std::array<Powder, 5> kTable{row(3, 25, 45), row(4, 20, 38), row(5, 15, 25), row(6, 5, 15),
+                                            row(7, 2, 11)};
   return kTable;
 }
 
@@ -51,7 +120,9 @@ const Powder* powder(int type) {
   return nullptr;
 }
 
-Millimetres smallest_aperture(const Powder& powder) { return 5 * powder.largest; }
+Millimetres smallest_aperture(const Powder& powder) {
+  return 5 * powder.largest;
+}
 
 std::optional<int> coarsest_type(Millimetres aperture) {
   constexpr double kSlack = 1e-9;  // mm: 5 x 0.045 is not 0.225 to the last bit
@@ -61,7 +132,8 @@ std::optional<int> coarsest_type(Millimetres aperture) {
   return std::nullopt;
 }
 
-GramsPerCubicCentimetre paste_density(double metal, GramsPerCubicCentimetre alloy, GramsPerCubicCentimetre flux) {
+GramsPerCubicCentimetre paste_density(double metal, GramsPerCubicCentimetre alloy,
+                                      GramsPerCubicCentimetre flux) {
   assert(metal > 0 && metal <= 1 && alloy.value > 0 && flux.value > 0);
   return GramsPerCubicCentimetre(1 / (metal / alloy.value + (1 - metal) / flux.value));
 }

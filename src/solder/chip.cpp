@@ -1,6 +1,6 @@
 // Chip sizes. Nominal sides as printed at koaglobal.com, knutsson.dk, devnix.dev and sealtekpro.com (read
-// 2026-11-25); tolerances from memory of thick-film makers' sheets. Other prints: height of 0402 0.30, of 0805 0.45 to
-// 0.55; one source prints 1812 as 4.5 x 4.6, which is wrong.
+// 2026-11-25); tolerances from memory of thick-film makers' sheets. Other prints: height of 0402 0.30, of
+// 0805 0.45 to 0.55; one source prints 1812 as 4.5 x 4.6, which is wrong.
 #include "solder/chip.h"
 
 #include <fmt/format.h>
@@ -12,17 +12,29 @@
 namespace handlot::solder {
 
 std::span<const Chip> chips() {
-  static const auto row = [](std::string_view inch, std::string_view metric, double l, double w, double h, double tl, double tw, double th) {
+  static const auto row = [](std::string_view inch, std::string_view metric, double l, double w, double h,
+                             double tl, double tw, double th) {
     const auto tolerance = [](double t) { return t > 0 ? std::optional(Millimetres(t)) : std::nullopt; };
-    return Chip{inch, metric, Millimetres(l), Millimetres(w), Millimetres(h), tolerance(tl), tolerance(tw), tolerance(th),
+    return Chip{inch,
+                metric,
+                Millimetres(l),
+                Millimetres(w),
+                Millimetres(h),
+                tolerance(tl),
+                tolerance(tw),
+                tolerance(th),
                 {"koaglobal.com, resistor marking and sizes", "size table", Standing::read}};
   };
-  static const std::array<Chip, 10> kTable{
-      row("01005", "0402", 0.40, 0.20, 0.13, 0.02, 0.02, 0.02), row("0201", "0603", 0.60, 0.30, 0.23, 0.03, 0.03, 0.03),
-      row("0402", "1005", 1.00, 0.50, 0.35, 0.05, 0.05, 0.05),  row("0603", "1608", 1.60, 0.80, 0.45, 0.10, 0.10, 0.10),
-      row("0805", "2012", 2.00, 1.25, 0.50, 0.10, 0.10, 0.10),  row("1206", "3216", 3.20, 1.60, 0.55, 0.10, 0.10, 0.10),
-      row("1210", "3225", 3.20, 2.50, 0.55, 0.10, 0.15, 0.10),  row("1812", "4532", 4.50, 3.20, 0.55, 0, 0, 0),
-      row("2010", "5025", 5.00, 2.50, 0.55, 0.10, 0.15, 0.10),  row("2512", "6432", 6.40, 3.20, 0.55, 0.10, 0.15, 0.10)};
+  static const std::array<Chip, 10> kTable{row("01005", "0402", 0.40, 0.20, 0.13, 0.02, 0.02, 0.02),
+                                           row("0201", "0603", 0.60, 0.30, 0.23, 0.03, 0.03, 0.03),
+                                           row("0402", "1005", 1.00, 0.50, 0.35, 0.05, 0.05, 0.05),
+                                           row("0603", "1608", 1.60, 0.80, 0.45, 0.10, 0.10, 0.10),
+                                           row("0805", "2012", 2.00, 1.25, 0.50, 0.10, 0.10, 0.10),
+                                           row("1206", "3216", 3.20, 1.60, 0.55, 0.10, 0.10, 0.10),
+                                           row("1210", "3225", 3.20, 2.50, 0.55, 0.10, 0.15, 0.10),
+                                           row("1812", "4532", 4.50, 3.20, 0.55, 0, 0, 0),
+                                           row("2010", "5025", 5.00, 2.50, 0.55, 0.10, 0.15, 0.10),
+                                           row("2512", "6432", 6.40, 3.20, 0.55, 0.10, 0.15, 0.10)};
   return kTable;
 }
 
@@ -35,7 +47,9 @@ const Chip* find(std::string_view digits, CodeUnit unit) {
   return nullptr;
 }
 
-std::string size_text(const Chip& c) { return fmt::format("{:.2g} x {:.2g} mm", c.length.value, c.width.value); }
+std::string size_text(const Chip& c) {
+  return fmt::format("{:.2g} x {:.2g} mm", c.length.value, c.width.value);
+}
 
 struct Written {
   std::string digits;
@@ -55,7 +69,8 @@ Written take_apart(std::string_view code) {
     if (end - i == 4 || end - i == 5) w.digits = low.substr(i, end - i);
     i = end;
   }
-  const bool metric = low.find("metric") != std::string::npos || low.find("mm") != std::string::npos || (end < low.size() && low[end] == 'm' && !w.digits.empty());
+  const bool metric = low.find("metric") != std::string::npos || low.find("mm") != std::string::npos ||
+                      (end < low.size() && low[end] == 'm' && !w.digits.empty());
   const bool inch = low.find("inch") != std::string::npos || low.find("imperial") != std::string::npos;
   if (metric != inch) w.unit = metric ? CodeUnit::metric : CodeUnit::inch;
   return w;
@@ -71,30 +86,40 @@ Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit) {
   if (unit) {
     if (const Chip* chip = *unit == CodeUnit::inch ? as_inch : as_metric) return *chip;
   } else if (as_inch && as_metric) {
-    return fail(error("chip-code-clash", {}, fmt::format("'{}' is {} as an inch code and {} as a metric code", w.digits, size_text(*as_inch), size_text(*as_metric)),
+    return fail(error("chip-code-clash", {},
+                      fmt::format("'{}' is {} as an inch code and {} as a metric code", w.digits,
+                                  size_text(*as_inch), size_text(*as_metric)),
                       fmt::format("write '{0} inch' or '{0} metric'", w.digits)));
   } else if (as_inch || as_metric) {
     return as_inch ? *as_inch : *as_metric;
   }
-  return fail(error("chip-code-unknown", {}, fmt::format("'{}' is no chip size that we know{}", std::string(code).substr(0, 40), unit ? (*unit == CodeUnit::inch ? " in inches" : " in millimetres") : ""),
+  return fail(error("chip-code-unknown", {},
+                    fmt::format("'{}' is no chip size that we know{}", std::string(code).substr(0, 40),
+                                unit ? (*unit == CodeUnit::inch ? " in inches" : " in millimetres") : ""),
                     "give the body's length, width and height instead"));
 }
 
 std::optional<std::pair<Millimetres, Millimetres>> decode(std::string_view digits, CodeUnit unit) {
   // Five digits (01005) follow no rule: 0.010 x 0.005 inch would be a third too small.
-  if (digits.size() != 4 || digits.find_first_not_of("0123456789") != std::string_view::npos) return std::nullopt;
+  if (digits.size() != 4 || digits.find_first_not_of("0123456789") != std::string_view::npos)
+    return std::nullopt;
   const double factor = unit == CodeUnit::metric ? 0.1 : 0.254;
-  const auto pair = [&](std::size_t at) { return Millimetres(((digits[at] - '0') * 10 + (digits[at + 1] - '0')) * factor); };
+  const auto pair = [&](std::size_t at) {
+    return Millimetres(((digits[at] - '0') * 10 + (digits[at + 1] - '0')) * factor);
+  };
   return std::pair{pair(0), pair(2)};
 }
 
-std::optional<std::string> body_against_code(const Chip& chip, Millimetres length, Millimetres width, Millimetres tolerance) {
+std::optional<std::string> body_against_code(const Chip& chip, Millimetres length, Millimetres width,
+                                             Millimetres tolerance) {
   const auto fits = [&](const Chip& c) {
     const double share = std::min(1.0, c.length.value / 1.6);  // a small chip allows less than a large one
-    return std::abs((length - c.length).value) <= tolerance.value * share && std::abs((width - c.width).value) <= tolerance.value * share;
+    return std::abs((length - c.length).value) <= tolerance.value * share &&
+           std::abs((width - c.width).value) <= tolerance.value * share;
   };
   if (fits(chip)) return std::nullopt;
-  std::string text = fmt::format("a body of {:.2f} x {:.2f} mm is not {} (inch {}, metric {})", length.value, width.value, size_text(chip), chip.inch, chip.metric);
+  std::string text = fmt::format("a body of {:.2f} x {:.2f} mm is not {} (inch {}, metric {})", length.value,
+                                 width.value, size_text(chip), chip.inch, chip.metric);
   const auto other = std::find_if(chips().begin(), chips().end(), fits);
   if (other != chips().end()) text += fmt::format("; it is inch {}, metric {}", other->inch, other->metric);
   return text;

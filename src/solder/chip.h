@@ -15,7 +15,7 @@ namespace handlot::solder {
 struct Chip {
   std::string_view inch;
   std::string_view metric;
-  Millimetres length, width, height;      ///< resistor; capacitors may be higher
+  Millimetres length, width, height;  ///< resistor; capacitors may be higher
   std::optional<Millimetres> length_tolerance, width_tolerance, height_tolerance;  ///< from memory
   Source source;
 };
@@ -25,8 +25,9 @@ enum class CodeUnit { inch, metric };
 
 /// The chip that a code names.
 ///
-/// Given    "0603", with the unit said beside it or within: "0603 inch", "1608M", "metric 1608", "R0603_inch".
-/// Errors   chip-code-unknown; chip-code-clash: the digits are a size in both systems and nothing says which
+/// Given    "0603", with the unit said beside it or within: "0603 inch", "1608M", "metric 1608",
+/// "R0603_inch". Errors   chip-code-unknown; chip-code-clash: the digits are a size in both systems and
+/// nothing says which
 ///          (both sizes are told).
 Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit = {});
 

@@ -44,7 +44,7 @@ struct Opening {
 
 struct Layer {
   std::string file;
-  std::string function;  ///< X2 .FileFunction as written, e.g. "Paste,Top"; empty if not given
+  std::string function;           ///< X2 .FileFunction as written, e.g. "Paste,Top"; empty if not given
   std::vector<Opening> openings;  ///< by y, then x of the centre
   Millimetres chord_error{0.0005};
   int objects = 0;       ///< flashes, draws, arcs and regions, step-and-repeat counted out
@@ -60,8 +60,9 @@ struct GerberLimits {
 ///
 /// Errors   gerber-empty, gerber-not-gerber, gerber-unknown-command, gerber-no-format, gerber-no-units,
 ///          gerber-bad-number, gerber-unknown-aperture, gerber-bad-aperture, gerber-bad-macro,
-///          gerber-macro-expression, gerber-open-region, gerber-bad-arc, gerber-too-many, gerber-negative-image,
-///          gerber-unclosed. Each with line and mend; all of a file at once where the reader can go on.
+///          gerber-macro-expression, gerber-open-region, gerber-bad-arc, gerber-too-many,
+///          gerber-negative-image, gerber-unclosed. Each with line and mend; all of a file at once where the
+///          reader can go on.
 /// Cost     about n log n in the objects (polygon union).
 Result<Layer> read_gerber(std::string_view text, std::string_view file, const GerberLimits& limits = {});
 

@@ -62,7 +62,8 @@ ClipperLib::Path to_path(const Ring& ring) {
   ClipperLib::Path path;
   path.reserve(ring.size());
   for (const Point& p : ring) {
-    path.emplace_back(static_cast<ClipperLib::cInt>(std::llround(p.x / kUnit)), static_cast<ClipperLib::cInt>(std::llround(p.y / kUnit)));
+    path.emplace_back(static_cast<ClipperLib::cInt>(std::llround(p.x / kUnit)),
+                      static_cast<ClipperLib::cInt>(std::llround(p.y / kUnit)));
   }
   return path;
 }
@@ -70,7 +71,8 @@ ClipperLib::Path to_path(const Ring& ring) {
 Ring to_ring(const ClipperLib::Path& path) {
   Ring ring;
   ring.reserve(path.size());
-  for (const auto& p : path) ring.push_back({static_cast<double>(p.X) * kUnit, static_cast<double>(p.Y) * kUnit});
+  for (const auto& p : path)
+    ring.push_back({static_cast<double>(p.X) * kUnit, static_cast<double>(p.Y) * kUnit});
   return ring;
 }
 
@@ -89,8 +91,10 @@ void put_down(const std::vector<Patch>& patches, ClipperLib::PolyTree& tree) {
     while (end < patches.size() && patches[end].dark == patches[i].dark) {
       // Each patch by itself first: rings of one object must not cancel those of another.
       ClipperLib::Paths own = to_paths(patches[end]);
-      if (own.size() > 1) ClipperLib::SimplifyPolygons(own, ClipperLib::pftNonZero);
-      else if (!own.empty() && !ClipperLib::Orientation(own[0])) ClipperLib::ReversePath(own[0]);
+      if (own.size() > 1)
+        ClipperLib::SimplifyPolygons(own, ClipperLib::pftNonZero);
+      else if (!own.empty() && !ClipperLib::Orientation(own[0]))
+        ClipperLib::ReversePath(own[0]);
       run.insert(run.end(), own.begin(), own.end());
       ++end;
     }
@@ -112,11 +116,15 @@ void put_down(const std::vector<Patch>& patches, ClipperLib::PolyTree& tree) {
 }  // namespace
 
 Transform Transform::after(const Transform& f) const {
-  return {xx * f.xx + xy * f.yx, xx * f.xy + xy * f.yy, yx * f.xx + yy * f.yx, yx * f.xy + yy * f.yy,
-          xx * f.dx + xy * f.dy + dx, yx * f.dx + yy * f.dy + dy};
+  return {xx * f.xx + xy * f.yx, xx * f.xy + xy * f.yy,      yx * f.xx + yy * f.yx,
+          yx * f.xy + yy * f.yy, xx * f.dx + xy * f.dy + dx, yx * f.dx + yy * f.dy + dy};
 }
-double Transform::scale() const { return std::sqrt(std::abs(xx * yy - xy * yx)); }
-Transform shifted(double dx, double dy) { return {1, 0, 0, 1, dx, dy}; }
+double Transform::scale() const {
+  return std::sqrt(std::abs(xx * yy - xy * yx));
+}
+Transform shifted(double dx, double dy) {
+  return {1, 0, 0, 1, dx, dy};
+}
 Transform turned(double degrees) {
   const double a = degrees / 180 * std::numbers::pi;
   // Quarter turns exactly, so that squares stay squares.
@@ -128,24 +136,33 @@ Transform turned(double degrees) {
   }
   return {std::cos(a), -std::sin(a), std::sin(a), std::cos(a), 0, 0};
 }
-Transform scaled(double factor) { return {factor, 0, 0, factor, 0, 0}; }
-Transform mirrored(bool x, bool y) { return {x ? -1.0 : 1.0, 0, 0, y ? -1.0 : 1.0, 0, 0}; }
+Transform scaled(double factor) {
+  return {factor, 0, 0, factor, 0, 0};
+}
+Transform mirrored(bool x, bool y) {
+  return {x ? -1.0 : 1.0, 0, 0, y ? -1.0 : 1.0, 0, 0};
+}
 
 Ring circle(Point centre, double diameter, double error) {
   const int n = corners_for(diameter / 2, error);
   const double r = even_radius(diameter / 2, n);
   Ring ring;
-  for (int i = 0; i < n; ++i) ring.push_back({centre.x + r * std::cos(kTau * i / n), centre.y + r * std::sin(kTau * i / n)});
+  for (int i = 0; i < n; ++i)
+    ring.push_back({centre.x + r * std::cos(kTau * i / n), centre.y + r * std::sin(kTau * i / n)});
   return ring;
 }
 
 Ring rectangle(Point c, double w, double h) {
-  return {{c.x - w / 2, c.y - h / 2}, {c.x + w / 2, c.y - h / 2}, {c.x + w / 2, c.y + h / 2}, {c.x - w / 2, c.y + h / 2}};
+  return {{c.x - w / 2, c.y - h / 2},
+          {c.x + w / 2, c.y - h / 2},
+          {c.x + w / 2, c.y + h / 2},
+          {c.x - w / 2, c.y + h / 2}};
 }
 
 Ring obround(Point c, double w, double h, double error) {
   const double d = std::min(w, h), half = (std::max(w, h) - d) / 2;
-  return w >= h ? track({c.x - half, c.y}, {c.x + half, c.y}, d, error) : track({c.x, c.y - half}, {c.x, c.y + half}, d, error);
+  return w >= h ? track({c.x - half, c.y}, {c.x + half, c.y}, d, error)
+                : track({c.x, c.y - half}, {c.x, c.y + half}, d, error);
 }
 
 Ring regular_polygon(Point centre, double diameter, int corners, double degrees) {
@@ -200,15 +217,19 @@ Ring rectangle_track(Point a, Point b, double w, double h) {
 }
 
 std::vector<Point> arc_points(Point a, Point b, Point centre, bool clockwise, bool full, double error) {
-  const double r = (std::hypot(a.x - centre.x, a.y - centre.y) + std::hypot(b.x - centre.x, b.y - centre.y)) / 2;
+  const double r =
+      (std::hypot(a.x - centre.x, a.y - centre.y) + std::hypot(b.x - centre.x, b.y - centre.y)) / 2;
   const double from = std::atan2(a.y - centre.y, a.x - centre.x);
   double sweep = std::atan2(b.y - centre.y, b.x - centre.x) - from;
-  if (clockwise) while (sweep >= -1e-12) sweep -= kTau;
-  else while (sweep <= 1e-12) sweep += kTau;
+  if (clockwise)
+    while (sweep >= -1e-12) sweep -= kTau;
+  else
+    while (sweep <= 1e-12) sweep += kTau;
   if (full) sweep = clockwise ? -kTau : kTau;
   const int n = std::max(2, static_cast<int>(std::ceil(corners_for(r, error) * std::abs(sweep) / kTau)));
   std::vector<Point> points;
-  const double reach = even_radius(r, std::max(12, static_cast<int>(std::lround(n * kTau / std::abs(sweep)))));
+  const double reach =
+      even_radius(r, std::max(12, static_cast<int>(std::lround(n * kTau / std::abs(sweep)))));
   for (int i = 1; i < n; ++i) {
     const double angle = from + sweep * i / n;
     points.push_back({centre.x + reach * std::cos(angle), centre.y + reach * std::sin(angle)});
@@ -229,7 +250,8 @@ std::vector<Island> islands(const std::vector<Patch>& patches) {
     if (signed_area(island.outline) < 0) std::reverse(island.outline.begin(), island.outline.end());
     for (const ClipperLib::PolyNode* hole : node->Childs) {
       island.holes.push_back(to_ring(hole->Contour));
-      if (signed_area(island.holes.back()) > 0) std::reverse(island.holes.back().begin(), island.holes.back().end());
+      if (signed_area(island.holes.back()) > 0)
+        std::reverse(island.holes.back().begin(), island.holes.back().end());
     }
     all.push_back(std::move(island));
   }

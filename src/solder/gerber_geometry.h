@@ -28,7 +28,8 @@ struct Patch {
   bool dark = true;
 };
 
-/// Rings around `centre` whose chords lie no further than `error` from the arc (and alternate about it in area).
+/// Rings around `centre` whose chords lie no further than `error` from the arc (and alternate about it in
+/// area).
 Ring circle(Point centre, double diameter, double error);
 Ring rectangle(Point centre, double width, double height);
 Ring obround(Point centre, double width, double height, double error);

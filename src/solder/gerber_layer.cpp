@@ -10,11 +10,16 @@ namespace handlot::solder {
 
 std::string_view word(Shape shape) {
   switch (shape) {
-    case Shape::circle: return "circle";
-    case Shape::rectangle: return "rectangle";
-    case Shape::obround: return "obround";
-    case Shape::polygon: return "polygon";
-    case Shape::other: return "other";
+    case Shape::circle:
+      return "circle";
+    case Shape::rectangle:
+      return "rectangle";
+    case Shape::obround:
+      return "obround";
+    case Shape::polygon:
+      return "polygon";
+    case Shape::other:
+      return "other";
   }
   return "";
 }
@@ -30,12 +35,15 @@ struct Box {
     low.x = std::min(low.x, p.x), low.y = std::min(low.y, p.y);
     high.x = std::max(high.x, p.x), high.y = std::max(high.y, p.y);
   }
-  bool meets(const Box& o) const { return low.x <= o.high.x && o.low.x <= high.x && low.y <= o.high.y && o.low.y <= high.y; }
+  bool meets(const Box& o) const {
+    return low.x <= o.high.x && o.low.x <= high.x && low.y <= o.high.y && o.low.y <= high.y;
+  }
 };
 
 Box box_of(const std::vector<Ring>& rings) {
   Box box;
-  for (const Ring& ring : rings) for (const Point& p : ring) box.see(p);
+  for (const Ring& ring : rings)
+    for (const Point& p : ring) box.see(p);
   return box;
 }
 
@@ -47,12 +55,14 @@ class Index {
       entries_.push_back({box_of(objects[i].patch.rings), i});
       widest_ = std::max(widest_, entries_.back().box.high.x - entries_.back().box.low.x);
     }
-    std::sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) { return a.box.low.x < b.box.low.x; });
+    std::sort(entries_.begin(), entries_.end(),
+              [](const Entry& a, const Entry& b) { return a.box.low.x < b.box.low.x; });
   }
 
   std::vector<std::size_t> meeting(const Box& box) const {
     std::vector<std::size_t> found;
-    const auto from = std::lower_bound(entries_.begin(), entries_.end(), box.low.x - widest_, [](const Entry& e, double x) { return e.box.low.x < x; });
+    const auto from = std::lower_bound(entries_.begin(), entries_.end(), box.low.x - widest_,
+                                       [](const Entry& e, double x) { return e.box.low.x < x; });
     for (auto e = from; e != entries_.end() && e->box.low.x <= box.high.x; ++e) {
       if (e->box.meets(box)) found.push_back(e->object);
     }
@@ -93,7 +103,9 @@ Ring corners_of(const Ring& ring) {
     const Point& b = ring[i];
     const Point& c = ring[(i + 1) % n];
     const double cross = (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x);
-    if (std::abs(cross) > 1e-6 * std::hypot(b.x - a.x, b.y - a.y) * std::max(1e-3, std::hypot(c.x - b.x, c.y - b.y))) out.push_back(b);
+    if (std::abs(cross) >
+        1e-6 * std::hypot(b.x - a.x, b.y - a.y) * std::max(1e-3, std::hypot(c.x - b.x, c.y - b.y)))
+      out.push_back(b);
   }
   return out;
 }
@@ -102,7 +114,8 @@ Ring corners_of(const Ring& ring) {
 std::pair<double, double> own_box(const Ring& ring) {
   double best = 1e300;
   std::pair<double, double> sides{0, 0};
-  const std::size_t step = std::max<std::size_t>(1, ring.size() / 180);  // a round outline needs no more directions
+  const std::size_t step =
+      std::max<std::size_t>(1, ring.size() / 180);  // a round outline needs no more directions
   for (std::size_t i = 0; i < ring.size(); i += step) {
     const Point& a = ring[i];
     const Point& b = ring[(i + 1) % ring.size()];
@@ -114,7 +127,8 @@ std::pair<double, double> own_box(const Ring& ring) {
       const double u = p.x * ux + p.y * uy, v = -p.x * uy + p.y * ux;
       u0 = std::min(u0, u), u1 = std::max(u1, u), v0 = std::min(v0, v), v1 = std::max(v1, v);
     }
-    if ((u1 - u0) * (v1 - v0) < best) best = (u1 - u0) * (v1 - v0), sides = {std::max(u1 - u0, v1 - v0), std::min(u1 - u0, v1 - v0)};
+    if ((u1 - u0) * (v1 - v0) < best)
+      best = (u1 - u0) * (v1 - v0), sides = {std::max(u1 - u0, v1 - v0), std::min(u1 - u0, v1 - v0)};
   }
   return sides;
 }
@@ -132,11 +146,13 @@ void fill_plain(Opening& o, const Aperture& a, double scale) {
       o.area = SquareMillimetres(x * y), o.perimeter = Millimetres(2 * (x + y));
       break;
     case Shape::obround:
-      o.area = SquareMillimetres((l - w) * w + kPi * w * w / 4), o.perimeter = Millimetres(2 * (l - w) + kPi * w);
+      o.area = SquareMillimetres((l - w) * w + kPi * w * w / 4),
+      o.perimeter = Millimetres(2 * (l - w) + kPi * w);
       break;
     default: {
       const double n = a.corners, half = kPi / n;
-      o.area = SquareMillimetres(n * x * x / 4 * std::sin(half) * std::cos(half)), o.perimeter = Millimetres(n * x * std::sin(half));
+      o.area = SquareMillimetres(n * x * x / 4 * std::sin(half) * std::cos(half)),
+      o.perimeter = Millimetres(n * x * std::sin(half));
       o.width = o.length = Millimetres(x * std::cos(half));
       return;
     }
@@ -158,7 +174,8 @@ void fill_measured(Opening& o, const gerber::Island& island, double accuracy) {
   }
   constexpr double kPi = std::numbers::pi;
   const double round = (l - w) * w + kPi * w * w / 4;
-  if (whole && corners.size() > 10 && std::abs(area - round) < 0.005 * round && std::abs(around - 2 * (l - w) - kPi * w) < 0.005 * around) {
+  if (whole && corners.size() > 10 && std::abs(area - round) < 0.005 * round &&
+      std::abs(around - 2 * (l - w) - kPi * w) < 0.005 * around) {
     o.shape = l - w < 0.005 * l ? Shape::circle : Shape::obround, o.width = Millimetres(w);
     return;
   }
@@ -166,7 +183,8 @@ void fill_measured(Opening& o, const gerber::Island& island, double accuracy) {
   o.width = Millimetres(gerber::widest_circle(island, accuracy));
 }
 
-Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, const Index& index, double accuracy) {
+Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, const Index& index,
+                     double accuracy) {
   Opening o;
   const Box box = box_of({island.outline});
   o.low = box.low, o.high = box.high;

@@ -13,7 +13,8 @@ constexpr int kDeepest = 64;  // brackets within brackets
 
 class Expression {
  public:
-  Expression(std::string_view text, const std::map<int, double>& variables) : text_(text), variables_(variables) {}
+  Expression(std::string_view text, const std::map<int, double>& variables)
+      : text_(text), variables_(variables) {}
 
   bool value(double& out) {
     out = sum(0);
@@ -30,9 +31,12 @@ class Expression {
   double sum(int depth) {
     double left = product(depth);
     while (good_) {
-      if (take('+')) left += product(depth);
-      else if (take('-')) left -= product(depth);
-      else break;
+      if (take('+'))
+        left += product(depth);
+      else if (take('-'))
+        left -= product(depth);
+      else
+        break;
     }
     return left;
   }
@@ -40,9 +44,12 @@ class Expression {
   double product(int depth) {
     double left = factor(depth);
     while (good_) {
-      if (take('x') || take('X')) left *= factor(depth);
-      else if (take('/')) left /= factor(depth);
-      else break;
+      if (take('x') || take('X'))
+        left *= factor(depth);
+      else if (take('/'))
+        left /= factor(depth);
+      else
+        break;
     }
     return left;
   }
@@ -58,7 +65,8 @@ class Expression {
     }
     const bool variable = take('$');
     double number = 0;
-    const auto [end, problem] = std::from_chars(text_.data() + at_, text_.data() + text_.size(), number, std::chars_format::fixed);
+    const auto [end, problem] =
+        std::from_chars(text_.data() + at_, text_.data() + text_.size(), number, std::chars_format::fixed);
     if (problem != std::errc()) return good_ = false, 0;
     at_ = static_cast<std::size_t>(end - text_.data());
     if (!variable) return number;
@@ -74,7 +82,8 @@ class Expression {
 
 std::string without_blanks(std::string_view text) {
   std::string out;
-  for (const char c : text) if (c != ' ' && c != '\t' && c != '\r' && c != '\n') out += c;
+  for (const char c : text)
+    if (c != ' ' && c != '\t' && c != '\r' && c != '\n') out += c;
   return out;
 }
 
@@ -92,16 +101,28 @@ class Shaper {
   /// Adds one primitive; false if its code or its number of values is wrong.
   bool add(int code, const std::vector<double>& v) {
     switch (code) {
-      case 1: return v.size() >= 4 && v.size() <= 5 && v[1] >= 0 && put(v[0], circle(at(v[2], v[3]), v[1] * scale_, error_), v.size() == 5 ? v[4] : 0);
+      case 1:
+        return v.size() >= 4 && v.size() <= 5 && v[1] >= 0 &&
+               put(v[0], circle(at(v[2], v[3]), v[1] * scale_, error_), v.size() == 5 ? v[4] : 0);
       case 2:
-      case 20: return v.size() == 7 && line(v);
-      case 21: return v.size() == 6 && put(v[0], rectangle(at(v[3], v[4]), v[1] * scale_, v[2] * scale_), v[5]);
-      case 22: return v.size() == 6 && put(v[0], rectangle(at(v[3] + v[1] / 2, v[4] + v[2] / 2), v[1] * scale_, v[2] * scale_), v[5]);
-      case 4: return outline(v);
-      case 5: return v.size() == 6 && v[1] >= 3 && v[1] <= 12 && put(v[0], regular_polygon(at(v[2], v[3]), v[4] * scale_, static_cast<int>(v[1]), 0), v[5]);
-      case 6: return v.size() == 9 && moire(v);
-      case 7: return v.size() == 6 && thermal(v);
-      default: return false;
+      case 20:
+        return v.size() == 7 && line(v);
+      case 21:
+        return v.size() == 6 && put(v[0], rectangle(at(v[3], v[4]), v[1] * scale_, v[2] * scale_), v[5]);
+      case 22:
+        return v.size() == 6 &&
+               put(v[0], rectangle(at(v[3] + v[1] / 2, v[4] + v[2] / 2), v[1] * scale_, v[2] * scale_), v[5]);
+      case 4:
+        return outline(v);
+      case 5:
+        return v.size() == 6 && v[1] >= 3 && v[1] <= 12 &&
+               put(v[0], regular_polygon(at(v[2], v[3]), v[4] * scale_, static_cast<int>(v[1]), 0), v[5]);
+      case 6:
+        return v.size() == 9 && moire(v);
+      case 7:
+        return v.size() == 6 && thermal(v);
+      default:
+        return false;
     }
   }
 
@@ -119,8 +140,10 @@ class Shaper {
     const Point a = at(v[2], v[3]), b = at(v[4], v[5]);
     const double length = std::hypot(b.x - a.x, b.y - a.y);
     if (length == 0) return true;
-    const double nx = -(b.y - a.y) / length * v[1] * scale_ / 2, ny = (b.x - a.x) / length * v[1] * scale_ / 2;
-    return put(v[0], {{a.x + nx, a.y + ny}, {a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}}, v[6]);
+    const double nx = -(b.y - a.y) / length * v[1] * scale_ / 2,
+                 ny = (b.x - a.x) / length * v[1] * scale_ / 2;
+    return put(v[0], {{a.x + nx, a.y + ny}, {a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}},
+               v[6]);
   }
 
   bool outline(const std::vector<double>& v) {
@@ -142,7 +165,8 @@ class Shaper {
         rings.push_back(Ring(hole.rbegin(), hole.rend()));
       }
       const Transform turn = turned(v[8]);
-      for (Ring& ring : rings) for (Point& p : ring) p = turn(p);
+      for (Ring& ring : rings)
+        for (Point& p : ring) p = turn(p);
       patches_.push_back({rings, true});
       outer = inner - 2 * v[4];
     }
@@ -164,16 +188,18 @@ class Shaper {
 
 }  // namespace
 
-Result<double> evaluate(std::string_view expression, const std::map<int, double>& variables, const Place& place) {
+Result<double> evaluate(std::string_view expression, const std::map<int, double>& variables,
+                        const Place& place) {
   const std::string text = without_blanks(expression);
   double out = 0;
   if (!text.empty() && Expression(text, variables).value(out)) return out;
-  return fail(error("gerber-macro-expression", place, fmt::format("'{}' is not an expression", text.substr(0, 60)),
+  return fail(error("gerber-macro-expression", place,
+                    fmt::format("'{}' is not an expression", text.substr(0, 60)),
                     "use numbers, $1 to $n, + - x / and brackets"));
 }
 
-Result<std::vector<Ring>> shape_of(const Macro& macro, std::vector<double> arguments, double mm_per_unit, double tolerance,
-                                   const std::string& file) {
+Result<std::vector<Ring>> shape_of(const Macro& macro, std::vector<double> arguments, double mm_per_unit,
+                                   double tolerance, const std::string& file) {
   const Place place{file, macro.line, 0};
   std::map<int, double> variables;
   for (std::size_t i = 0; i < arguments.size(); ++i) variables[static_cast<int>(i) + 1] = arguments[i];
@@ -184,9 +210,12 @@ Result<std::vector<Ring>> shape_of(const Macro& macro, std::vector<double> argum
     if (statement.front() == '$') {
       const std::size_t equals = statement.find('=');
       int index = 0;
-      const auto read = std::from_chars(statement.data() + 1, statement.data() + std::min(equals, statement.size()), index);
+      const auto read =
+          std::from_chars(statement.data() + 1, statement.data() + std::min(equals, statement.size()), index);
       if (equals == std::string::npos || read.ec != std::errc()) {
-        return fail(error("gerber-bad-macro", place, fmt::format("'{}' sets no variable", statement.substr(0, 60)), "write $n=expression"));
+        return fail(error("gerber-bad-macro", place,
+                          fmt::format("'{}' sets no variable", statement.substr(0, 60)),
+                          "write $n=expression"));
       }
       auto value = evaluate(std::string_view(statement).substr(equals + 1), variables, place);
       if (!value) return fail(std::move(value.error()));
@@ -205,8 +234,10 @@ Result<std::vector<Ring>> shape_of(const Macro& macro, std::vector<double> argum
     const int code = static_cast<int>(values.front());
     values.erase(values.begin());
     if (!shaper.add(code, values)) {
-      return fail(error("gerber-bad-macro", place, fmt::format("primitive {} with {} values is not one that the format has", code, values.size()),
-                        "export the layer again; a macro of this kind cannot be drawn"));
+      return fail(error(
+          "gerber-bad-macro", place,
+          fmt::format("primitive {} with {} values is not one that the format has", code, values.size()),
+          "export the layer again; a macro of this kind cannot be drawn"));
     }
   }
   return shaper.rings();

@@ -66,7 +66,7 @@ struct State {
   Format format;
   double mm = 0;  ///< per unit; 0 = not said
   int aperture = 0;
-  int mode = 1;   ///< G01, G02, G03
+  int mode = 1;  ///< G01, G02, G03
   bool single_quadrant = false;
   bool region = false;
   bool dark = true;
@@ -80,7 +80,10 @@ struct State {
 
 class Reader {
  public:
-  Reader(std::string file, const GerberLimits& limits, double error) : file_(std::move(file)), limits_(limits), error_(error) { targets_.push_back({}); }
+  Reader(std::string file, const GerberLimits& limits, double error)
+      : file_(std::move(file)), limits_(limits), error_(error) {
+    targets_.push_back({});
+  }
 
   void read(const Block& block) {
     if (faults.size() >= kFaultsTold || done_) return;
@@ -90,10 +93,17 @@ class Reader {
   }
 
   Result<Drawing> finish(std::optional<int> unclosed) {
-    if (unclosed && !done_) fault("gerber-unclosed", "the last word of the file is not closed", "export the layer again; the file seems cut off", *unclosed);
-    else if (!done_) drawing_.warnings.push_back(warning("gerber-no-end", {file_, line_, 0}, "the file does not end with M02", "check that the file is whole"));
-    if (state_.region) fault("gerber-open-region", "a region is begun and never ended", "export the layer again");
-    if (targets_.size() > 1) fault("gerber-unclosed", "a block or a step-and-repeat is begun and never ended", "export the layer again");
+    if (unclosed && !done_)
+      fault("gerber-unclosed", "the last word of the file is not closed",
+            "export the layer again; the file seems cut off", *unclosed);
+    else if (!done_)
+      drawing_.warnings.push_back(warning("gerber-no-end", {file_, line_, 0},
+                                          "the file does not end with M02", "check that the file is whole"));
+    if (state_.region)
+      fault("gerber-open-region", "a region is begun and never ended", "export the layer again");
+    if (targets_.size() > 1)
+      fault("gerber-unclosed", "a block or a step-and-repeat is begun and never ended",
+            "export the layer again");
     if (!faults.empty()) return fail(std::move(faults));
     drawing_.objects = std::move(targets_.front().objects);
     return std::move(drawing_);
@@ -112,14 +122,17 @@ class Reader {
   };
 
   void fault(const char* code, std::string text, std::string mend, int line = 0) {
-    if (faults.size() < kFaultsTold) faults.push_back(error(code, {file_, line > 0 ? line : line_, 0}, std::move(text), std::move(mend)));
+    if (faults.size() < kFaultsTold)
+      faults.push_back(error(code, {file_, line > 0 ? line : line_, 0}, std::move(text), std::move(mend)));
   }
   void warn(const char* code, std::string text, std::string mend) {
-    for (const Diagnostic& d : drawing_.warnings) if (d.code == code && d.text == text) return;
+    for (const Diagnostic& d : drawing_.warnings)
+      if (d.code == code && d.text == text) return;
     drawing_.warnings.push_back(warning(code, {file_, line_, 0}, std::move(text), std::move(mend)));
   }
 
-  // ---- extended commands --------------------------------------------------------------------------------------
+  // ---- extended commands
+  // --------------------------------------------------------------------------------------
 
   void extended(const Block& block) {
     const std::string& first = block.words.front();
@@ -143,32 +156,48 @@ class Reader {
     if (code == "LR" || code == "LS") return turn_or_scale(code, rest);
     if (code == "TF" || code == "TA" || code == "TO" || code == "TD") return attribute(code, rest);
     if (code == "IP") {
-      if (rest == "NEG") fault("gerber-negative-image", "the whole image is negative, so that its openings are what lies between", "export the layer as a positive image");
+      if (rest == "NEG")
+        fault("gerber-negative-image",
+              "the whole image is negative, so that its openings are what lies between",
+              "export the layer as a positive image");
       return;
     }
-    if (code == "OF" || code == "MI" || code == "SF" || code == "AS" || code == "IR") return old_image_word(code, rest);
+    if (code == "OF" || code == "MI" || code == "SF" || code == "AS" || code == "IR")
+      return old_image_word(code, rest);
     if (code == "IN" || code == "LN") return;
-    fault("gerber-unknown-command", fmt::format("'{}' is no command of the format", w.substr(0, 40)), "export the layer again as RS-274X or X2");
+    fault("gerber-unknown-command", fmt::format("'{}' is no command of the format", w.substr(0, 40)),
+          "export the layer again as RS-274X or X2");
   }
 
   void old_image_word(const std::string& code, const std::string& rest) {
-    const bool idle = rest.empty() || rest == "A0B0" || rest == "A1.0B1.0" || rest == "A1B1" || rest == "AXBY" || rest == "0" || rest == "A0.0B0.0";
-    if (idle) return warn("gerber-old-word", fmt::format("'{}' is an old word without effect here", code), "none needed");
-    fault("gerber-unknown-command", fmt::format("'{}{}' moves or turns the whole image, which the format gave up", code, rest.substr(0, 30)),
+    const bool idle = rest.empty() || rest == "A0B0" || rest == "A1.0B1.0" || rest == "A1B1" ||
+                      rest == "AXBY" || rest == "0" || rest == "A0.0B0.0";
+    if (idle)
+      return warn("gerber-old-word", fmt::format("'{}' is an old word without effect here", code),
+                  "none needed");
+    fault("gerber-unknown-command",
+          fmt::format("'{}{}' moves or turns the whole image, which the format gave up", code,
+                      rest.substr(0, 30)),
           "export the layer again as RS-274X or X2");
   }
 
   void format(const std::string& rest) {
     // LAX36Y36: leading zeros omitted, absolute, 3 and 6 digits. T: trailing zeros omitted; I: incremental.
     const std::size_t x = rest.find('X');
-    if (x == std::string::npos || x + 2 >= rest.size() || !std::isdigit(static_cast<unsigned char>(rest[x + 1])) || !std::isdigit(static_cast<unsigned char>(rest[x + 2]))) {
-      return fault("gerber-no-format", fmt::format("'FS{}' does not say how many digits numbers have", rest.substr(0, 30)), "export the layer again");
+    if (x == std::string::npos || x + 2 >= rest.size() ||
+        !std::isdigit(static_cast<unsigned char>(rest[x + 1])) ||
+        !std::isdigit(static_cast<unsigned char>(rest[x + 2]))) {
+      return fault("gerber-no-format",
+                   fmt::format("'FS{}' does not say how many digits numbers have", rest.substr(0, 30)),
+                   "export the layer again");
     }
     state_.format = {rest[x + 1] - '0', rest[x + 2] - '0', rest.starts_with("T"), true};
     if (rest.substr(0, x).find('I') != std::string::npos) {
-      fault("gerber-unknown-command", "coordinates are incremental, which the format gave up", "export the layer with absolute coordinates");
+      fault("gerber-unknown-command", "coordinates are incremental, which the format gave up",
+            "export the layer with absolute coordinates");
     }
-    if (rest.starts_with("T")) warn("gerber-old-word", "trailing zeros are left out, which the format gave up", "none needed");
+    if (rest.starts_with("T"))
+      warn("gerber-old-word", "trailing zeros are left out, which the format gave up", "none needed");
   }
 
   void units(double mm) {
@@ -177,12 +206,17 @@ class Reader {
   }
 
   void polarity(const std::string& rest) {
-    if (rest != "D" && rest != "C") return fault("gerber-unknown-command", fmt::format("polarity '{}' is neither D nor C", rest.substr(0, 10)), "export the layer again");
+    if (rest != "D" && rest != "C")
+      return fault("gerber-unknown-command",
+                   fmt::format("polarity '{}' is neither D nor C", rest.substr(0, 10)),
+                   "export the layer again");
     state_.dark = rest == "D";
   }
 
   void mirror(const std::string& rest) {
-    if (rest != "N" && rest != "X" && rest != "Y" && rest != "XY") return fault("gerber-unknown-command", fmt::format("mirror '{}' is unknown", rest.substr(0, 10)), "export the layer again");
+    if (rest != "N" && rest != "X" && rest != "Y" && rest != "XY")
+      return fault("gerber-unknown-command", fmt::format("mirror '{}' is unknown", rest.substr(0, 10)),
+                   "export the layer again");
     state_.mirror_x = rest.find('X') != std::string::npos;
     state_.mirror_y = rest.find('Y') != std::string::npos;
     set_transform();
@@ -190,13 +224,16 @@ class Reader {
 
   void turn_or_scale(const std::string& code, const std::string& rest) {
     double value = 0;
-    if (!decimal(rest, value) || (code == "LS" && value <= 0)) return fault("gerber-bad-number", fmt::format("'{}{}' holds no number", code, rest.substr(0, 20)), "export the layer again");
+    if (!decimal(rest, value) || (code == "LS" && value <= 0))
+      return fault("gerber-bad-number", fmt::format("'{}{}' holds no number", code, rest.substr(0, 20)),
+                   "export the layer again");
     (code == "LR" ? state_.turn : state_.scale) = value;
     set_transform();
   }
 
   void set_transform() {
-    state_.transform = turned(state_.turn).after(scaled(state_.scale).after(mirrored(state_.mirror_x, state_.mirror_y)));
+    state_.transform =
+        turned(state_.turn).after(scaled(state_.scale).after(mirrored(state_.mirror_x, state_.mirror_y)));
   }
 
   void attribute(const std::string& code, const std::string& rest) {
@@ -207,9 +244,11 @@ class Reader {
       parts.push_back(rest.substr(from, comma - from));
       from = comma + 1;
     }
-    if (code == "TF" && parts[0] == ".FileFunction") drawing_.function = rest.size() > parts[0].size() ? rest.substr(parts[0].size() + 1) : "";
+    if (code == "TF" && parts[0] == ".FileFunction")
+      drawing_.function = rest.size() > parts[0].size() ? rest.substr(parts[0].size() + 1) : "";
     if (code == "TO" && parts[0] == ".C" && parts.size() > 1) state_.component = parts[1];
-    if (code == "TO" && parts[0] == ".P" && parts.size() > 2) state_.component = parts[1], state_.pin = parts[2];
+    if (code == "TO" && parts[0] == ".P" && parts.size() > 2)
+      state_.component = parts[1], state_.pin = parts[2];
     if (code == "TD") {
       if (rest.empty() || parts[0] == ".C" || parts[0] == ".P") state_.component.clear(), state_.pin.clear();
     }
@@ -222,10 +261,12 @@ class Reader {
     macros_[block.words.front().substr(2)] = std::move(m);
   }
 
-  // ---- apertures ----------------------------------------------------------------------------------------------
+  // ---- apertures
+  // ----------------------------------------------------------------------------------------------
 
   bool decimal(std::string_view text, double& value) const {
-    const auto [end, problem] = std::from_chars(text.data() + (text.starts_with("+") ? 1 : 0), text.data() + text.size(), value);
+    const auto [end, problem] =
+        std::from_chars(text.data() + (text.starts_with("+") ? 1 : 0), text.data() + text.size(), value);
     return problem == std::errc() && end == text.data() + text.size() && std::isfinite(value);
   }
 
@@ -241,8 +282,13 @@ class Reader {
   void aperture(const std::string& rest) {
     std::size_t used = 0;
     const auto code = d_code(rest, used);
-    if (!code) return fault("gerber-bad-aperture", fmt::format("'AD{}' defines no aperture D10 or above", rest.substr(0, 30)), "export the layer again");
-    if (state_.mm == 0) return fault("gerber-no-units", "an aperture is defined before the unit is said (MO)", "export the layer again");
+    if (!code)
+      return fault("gerber-bad-aperture",
+                   fmt::format("'AD{}' defines no aperture D10 or above", rest.substr(0, 30)),
+                   "export the layer again");
+    if (state_.mm == 0)
+      return fault("gerber-no-units", "an aperture is defined before the unit is said (MO)",
+                   "export the layer again");
     const std::size_t comma = std::min(rest.find(',', used), rest.size());
     const std::string name = rest.substr(used, comma - used);
     std::vector<double> values;
@@ -252,7 +298,10 @@ class Reader {
         const std::size_t x = std::min(rest.find_first_of("Xx", from), rest.size());
         double value = 0;
         if (!decimal(std::string_view(rest).substr(from, x - from), value)) {
-          return fault("gerber-bad-number", fmt::format("aperture D{}: '{}' is no number", *code, rest.substr(from, std::min<std::size_t>(x - from, 20))), "export the layer again");
+          return fault("gerber-bad-number",
+                       fmt::format("aperture D{}: '{}' is no number", *code,
+                                   rest.substr(from, std::min<std::size_t>(x - from, 20))),
+                       "export the layer again");
         }
         values.push_back(value);
         from = x + 1;
@@ -260,8 +309,11 @@ class Reader {
     }
     Aperture a;
     a.line = line_;
-    if (!(name == "C" || name == "R" || name == "O" || name == "P" ? standard(a, name, values) : from_macro(a, name, values))) {
-      return fault("gerber-bad-aperture", fmt::format("aperture D{} of kind '{}' with {} cannot be drawn", *code, name.substr(0, 20), counted(static_cast<long>(values.size()), "value", "values")),
+    if (!(name == "C" || name == "R" || name == "O" || name == "P" ? standard(a, name, values)
+                                                                   : from_macro(a, name, values))) {
+      return fault("gerber-bad-aperture",
+                   fmt::format("aperture D{} of kind '{}' with {} cannot be drawn", *code, name.substr(0, 20),
+                               counted(static_cast<long>(values.size()), "value", "values")),
                    "export the layer again");
     }
     drawing_.apertures[*code] = std::move(a);
@@ -277,7 +329,8 @@ class Reader {
       a.rings = {circle({}, a.x, error_)};
     } else if (name == "P") {
       if (n < 2 || n > 5 || v[1] < 3 || v[1] > 12) return false;
-      a.shape = Shape::polygon, a.x = a.y = v[0] * mm, a.corners = static_cast<int>(v[1]), a.turned = n > 2 ? v[2] : 0, a.hole = n > 3 ? v[3] * mm : 0;
+      a.shape = Shape::polygon, a.x = a.y = v[0] * mm, a.corners = static_cast<int>(v[1]),
+      a.turned = n > 2 ? v[2] : 0, a.hole = n > 3 ? v[3] * mm : 0;
       a.rings = {regular_polygon({}, a.x, a.corners, a.turned)};
     } else {
       if (n < 2 || n > 4 || v[1] < 0) return false;
@@ -306,7 +359,8 @@ class Reader {
 
   void block_aperture(const std::string& rest) {
     if (rest.empty()) {
-      if (targets_.size() < 2 || targets_.back().block == 0) return fault("gerber-unclosed", "a block is ended that was not begun", "export the layer again");
+      if (targets_.size() < 2 || targets_.back().block == 0)
+        return fault("gerber-unclosed", "a block is ended that was not begun", "export the layer again");
       Aperture a;
       a.is_block = true;
       a.line = line_;
@@ -318,8 +372,13 @@ class Reader {
     }
     std::size_t used = 0;
     const auto code = d_code(rest, used);
-    if (!code) return fault("gerber-bad-aperture", "a block without a D code of 10 or above", "export the layer again");
-    if (targets_.size() > static_cast<std::size_t>(limits_.depth)) return fault("gerber-too-many", fmt::format("blocks lie more than {} deep in each other", limits_.depth), "export the layer without nested blocks");
+    if (!code)
+      return fault("gerber-bad-aperture", "a block without a D code of 10 or above",
+                   "export the layer again");
+    if (targets_.size() > static_cast<std::size_t>(limits_.depth))
+      return fault("gerber-too-many",
+                   fmt::format("blocks lie more than {} deep in each other", limits_.depth),
+                   "export the layer without nested blocks");
     targets_.push_back({});
     targets_.back().block = *code;
   }
@@ -330,7 +389,8 @@ class Reader {
       targets_.pop_back();
       for (int i = 0; i < done.nx; ++i) {
         for (int j = 0; j < done.ny; ++j) {
-          for (const Object& o : done.objects) if (!place(o, shifted(i * done.dx, j * done.dy), true)) return;
+          for (const Object& o : done.objects)
+            if (!place(o, shifted(i * done.dx, j * done.dy), true)) return;
         }
       }
     }
@@ -341,21 +401,28 @@ class Reader {
     for (std::size_t at = 0; at < rest.size();) {
       const std::size_t next = std::min(rest.find_first_of("XYIJ", at + 1), rest.size());
       double value = 0;
-      if (!decimal(std::string_view(rest).substr(at + 1, next - at - 1), value)) return fault("gerber-bad-number", fmt::format("'SR{}' holds no numbers", rest.substr(0, 30)), "export the layer again");
+      if (!decimal(std::string_view(rest).substr(at + 1, next - at - 1), value))
+        return fault("gerber-bad-number", fmt::format("'SR{}' holds no numbers", rest.substr(0, 30)),
+                     "export the layer again");
       (rest[at] == 'X' ? x : rest[at] == 'Y' ? y : rest[at] == 'I' ? i : j) = value;
       at = next;
     }
-    if (!(x >= 1 && y >= 1 && x * y <= limits_.objects)) return fault("gerber-too-many", fmt::format("a step-and-repeat of {} by {}", number(x), number(y)), "export the layer without it");
+    if (!(x >= 1 && y >= 1 && x * y <= limits_.objects))
+      return fault("gerber-too-many", fmt::format("a step-and-repeat of {} by {}", number(x), number(y)),
+                   "export the layer without it");
     t.nx = static_cast<int>(x), t.ny = static_cast<int>(y);
     t.dx = i * state_.mm, t.dy = j * state_.mm;
     targets_.push_back(std::move(t));
   }
 
-  // ---- objects ------------------------------------------------------------------------------------------------
+  // ---- objects
+  // ------------------------------------------------------------------------------------------------
 
   bool count_one() {
     if (++count_ <= limits_.objects) return true;
-    if (!too_many_) fault("gerber-too-many", fmt::format("the layer has more than {} objects", limits_.objects), "check that this is a paste layer");
+    if (!too_many_)
+      fault("gerber-too-many", fmt::format("the layer has more than {} objects", limits_.objects),
+            "check that this is a paste layer");
     too_many_ = true;
     return false;
   }
@@ -367,7 +434,8 @@ class Reader {
     if (!keep) copy.patch.dark = !o.patch.dark;
     for (Ring& ring : copy.patch.rings) {
       for (Point& p : ring) p = transform(p);
-      if (transform.xx * transform.yy - transform.xy * transform.yx < 0) std::reverse(ring.begin(), ring.end());
+      if (transform.xx * transform.yy - transform.xy * transform.yx < 0)
+        std::reverse(ring.begin(), ring.end());
     }
     copy.scale *= transform.scale();
     targets_.back().objects.push_back(std::move(copy));
@@ -388,7 +456,10 @@ class Reader {
     const auto found = drawing_.apertures.find(state_.aperture);
     if (found != drawing_.apertures.end()) return &found->second;
     if (told_apertures_.insert({state_.aperture, true}).second) {
-      fault("gerber-unknown-aperture", state_.aperture == 0 ? "something is drawn before an aperture is chosen" : fmt::format("aperture D{} is used and never defined", state_.aperture), "export the layer again");
+      fault("gerber-unknown-aperture",
+            state_.aperture == 0 ? "something is drawn before an aperture is chosen"
+                                 : fmt::format("aperture D{} is used and never defined", state_.aperture),
+            "export the layer again");
     }
     return nullptr;
   }
@@ -399,7 +470,8 @@ class Reader {
     const Transform transform = shifted(p.x, p.y).after(state_.transform);
     if (a->is_block) {
       const std::vector<Object> parts = a->block;
-      for (const Object& o : parts) if (!place(o, transform, state_.dark)) return;
+      for (const Object& o : parts)
+        if (!place(o, transform, state_.dark)) return;
       return;
     }
     Object o = object(a->rings);
@@ -409,8 +481,10 @@ class Reader {
 
   void draw(Point to, Point offset) {
     std::vector<Point> path{state_.at};
-    if (state_.mode == 1) path.push_back(to);
-    else if (!arc(to, offset, path)) return;
+    if (state_.mode == 1)
+      path.push_back(to);
+    else if (!arc(to, offset, path))
+      return;
     if (state_.region) {
       contour_.insert(contour_.end(), path.begin() + 1, path.end());
       return;
@@ -424,7 +498,11 @@ class Reader {
       } else if (a->shape == Shape::rectangle && a->hole == 0) {
         rings.push_back(rectangle_track(path[i], path[i + 1], a->x * state_.scale, a->y * state_.scale));
       } else {
-        return fault("gerber-bad-aperture", fmt::format("a line is drawn with aperture D{}, which is neither a circle nor a rectangle", state_.aperture), "export the layer with flashed pads");
+        return fault(
+            "gerber-bad-aperture",
+            fmt::format("a line is drawn with aperture D{}, which is neither a circle nor a rectangle",
+                        state_.aperture),
+            "export the layer with flashed pads");
       }
     }
     Object o = object(std::move(rings));
@@ -436,7 +514,9 @@ class Reader {
     const bool clockwise = state_.mode == 2;
     std::vector<Point> centres;
     if (state_.single_quadrant) {
-      for (const double sx : {1.0, -1.0}) for (const double sy : {1.0, -1.0}) centres.push_back({from.x + sx * std::abs(offset.x), from.y + sy * std::abs(offset.y)});
+      for (const double sx : {1.0, -1.0})
+        for (const double sy : {1.0, -1.0})
+          centres.push_back({from.x + sx * std::abs(offset.x), from.y + sy * std::abs(offset.y)});
     } else {
       centres.push_back({from.x + offset.x, from.y + offset.y});
     }
@@ -448,16 +528,19 @@ class Reader {
       if (state_.single_quadrant) {
         const double cross = (from.x - c.x) * (to.y - c.y) - (from.y - c.y) * (to.x - c.x);
         const double dot = (from.x - c.x) * (to.x - c.x) + (from.y - c.y) * (to.y - c.y);
-        if ((clockwise ? cross > 1e-9 : cross < -1e-9) || dot < -1e-6) miss += 1e3;  // more than a quarter turn
+        if ((clockwise ? cross > 1e-9 : cross < -1e-9) || dot < -1e-6)
+          miss += 1e3;  // more than a quarter turn
       }
       if (miss < best) best = miss, centre = c;
     }
     const double r = std::hypot(from.x - centre.x, from.y - centre.y);
     if (r == 0 || best > std::max(0.02, 0.01 * r)) {
-      fault("gerber-bad-arc", fmt::format("an arc's ends lie {} mm apart in radius", number(best, 4)), "export the layer again, with more digits");
+      fault("gerber-bad-arc", fmt::format("an arc's ends lie {} mm apart in radius", number(best, 4)),
+            "export the layer again, with more digits");
       return false;
     }
-    const auto points = arc_points(from, to, centre, clockwise, !state_.single_quadrant && from == to, error_);
+    const auto points =
+        arc_points(from, to, centre, clockwise, !state_.single_quadrant && from == to, error_);
     path.insert(path.end(), points.begin(), points.end());
     return true;
   }
@@ -466,7 +549,9 @@ class Reader {
     if (contour_.size() > 1) {
       const Point& a = contour_.front();
       const Point& b = contour_.back();
-      if (std::hypot(a.x - b.x, a.y - b.y) > 1e-3) fault("gerber-open-region", "a region's outline does not come back to its start", "export the layer again");
+      if (std::hypot(a.x - b.x, a.y - b.y) > 1e-3)
+        fault("gerber-open-region", "a region's outline does not come back to its start",
+              "export the layer again");
       Ring ring(contour_.begin(), contour_.end() - 1);
       if (ring.size() >= 3) {
         if (signed_area(ring) < 0) std::reverse(ring.begin(), ring.end());
@@ -477,13 +562,15 @@ class Reader {
     contour_.clear();
   }
 
-  // ---- plain commands -----------------------------------------------------------------------------------------
+  // ---- plain commands
+  // -----------------------------------------------------------------------------------------
 
   void plain(const std::string& w) {
     if (w.empty()) return;
     if (w.starts_with("G04")) {
       const std::size_t mark = w.find("#@! T");  // X2 attributes as comments
-      if (mark != std::string::npos && w.size() > mark + 6) attribute(w.substr(mark + 4, 2), w.substr(mark + 6));
+      if (mark != std::string::npos && w.size() > mark + 6)
+        attribute(w.substr(mark + 4, 2), w.substr(mark + 6));
       return;
     }
     if (w == "M02" || w == "M00" || w == "M2") {
@@ -503,16 +590,23 @@ class Reader {
       } else if (letter == 'D') {
         int code = -1;
         std::from_chars(digits.data(), digits.data() + digits.size(), code);
-        if (code >= 10) state_.aperture = code;
-        else if (code >= 1 && code <= 3) operation = code;
-        else return fault("gerber-unknown-command", fmt::format("'{}' is no command of the format", w.substr(0, 40)), "export the layer again");
+        if (code >= 10)
+          state_.aperture = code;
+        else if (code >= 1 && code <= 3)
+          operation = code;
+        else
+          return fault("gerber-unknown-command",
+                       fmt::format("'{}' is no command of the format", w.substr(0, 40)),
+                       "export the layer again");
       } else if (letter == 'X' || letter == 'Y' || letter == 'I' || letter == 'J') {
         double value = 0;
         if (!coordinate(digits, value)) return;
         (letter == 'X' ? to.x : letter == 'Y' ? to.y : letter == 'I' ? offset.x : offset.y) = value;
         moved = true;
       } else {
-        return fault("gerber-unknown-command", fmt::format("'{}' is no command of the format", w.substr(0, 40)), "export the layer again as RS-274X or X2");
+        return fault("gerber-unknown-command",
+                     fmt::format("'{}' is no command of the format", w.substr(0, 40)),
+                     "export the layer again as RS-274X or X2");
       }
       i = next;
     }
@@ -526,7 +620,8 @@ class Reader {
   void perform(int operation, Point to, Point offset) {
     state_.operation = operation;
     if (operation == 3) {
-      if (state_.region) return fault("gerber-open-region", "a flash within a region", "export the layer again");
+      if (state_.region)
+        return fault("gerber-open-region", "a flash within a region", "export the layer again");
       flash(to);
     } else if (operation == 1) {
       if (state_.region && contour_.empty()) contour_.push_back(state_.at);
@@ -541,37 +636,73 @@ class Reader {
     int code = -1;
     std::from_chars(digits.data(), digits.data() + digits.size(), code);
     switch (code) {
-      case 1: case 2: case 3: state_.mode = code; return true;
-      case 36: state_.region = true; contour_.clear(); return true;
+      case 1:
+      case 2:
+      case 3:
+        state_.mode = code;
+        return true;
+      case 36:
+        state_.region = true;
+        contour_.clear();
+        return true;
       case 37:
         close_contour();
         state_.region = false;
         return true;
-      case 54: case 55: case 90: return true;
-      case 70: units(25.4); return true;
-      case 71: units(1); return true;
-      case 74: state_.single_quadrant = true; return true;
-      case 75: state_.single_quadrant = false; return true;
-      case 91: fault("gerber-unknown-command", "coordinates are incremental, which the format gave up", "export the layer with absolute coordinates"); return false;
-      default: fault("gerber-unknown-command", fmt::format("G{} is no command of the format", std::string(digits)), "export the layer again as RS-274X or X2"); return false;
+      case 54:
+      case 55:
+      case 90:
+        return true;
+      case 70:
+        units(25.4);
+        return true;
+      case 71:
+        units(1);
+        return true;
+      case 74:
+        state_.single_quadrant = true;
+        return true;
+      case 75:
+        state_.single_quadrant = false;
+        return true;
+      case 91:
+        fault("gerber-unknown-command", "coordinates are incremental, which the format gave up",
+              "export the layer with absolute coordinates");
+        return false;
+      default:
+        fault("gerber-unknown-command", fmt::format("G{} is no command of the format", std::string(digits)),
+              "export the layer again as RS-274X or X2");
+        return false;
     }
   }
 
   bool coordinate(std::string_view digits, double& mm) {
-    if (!state_.format.given) return fault("gerber-no-format", "a coordinate stands before the format (FS)", "export the layer as RS-274X or X2"), false;
-    if (state_.mm == 0) return fault("gerber-no-units", "a coordinate stands before the unit (MO)", "export the layer as RS-274X or X2"), false;
+    if (!state_.format.given)
+      return fault("gerber-no-format", "a coordinate stands before the format (FS)",
+                   "export the layer as RS-274X or X2"),
+             false;
+    if (state_.mm == 0)
+      return fault("gerber-no-units", "a coordinate stands before the unit (MO)",
+                   "export the layer as RS-274X or X2"),
+             false;
     const bool negative = digits.starts_with("-");
     std::string plain(digits.substr(digits.starts_with("-") || digits.starts_with("+") ? 1 : 0));
     if (plain.empty() || plain.size() > 18 || plain.find_first_not_of("0123456789") != std::string::npos) {
-      return fault("gerber-bad-number", fmt::format("'{}' is no coordinate", std::string(digits).substr(0, 30)), "export the layer again"), false;
+      return fault("gerber-bad-number",
+                   fmt::format("'{}' is no coordinate", std::string(digits).substr(0, 30)),
+                   "export the layer again"),
+             false;
     }
     const auto wanted = static_cast<std::size_t>(state_.format.whole + state_.format.decimals);
     if (state_.format.trailing_omitted && plain.size() < wanted) plain.append(wanted - plain.size(), '0');
     long long value = 0;
     std::from_chars(plain.data(), plain.data() + plain.size(), value);
-    mm = (negative ? -1 : 1) * static_cast<double>(value) / std::pow(10.0, state_.format.decimals) * state_.mm;
+    mm =
+        (negative ? -1 : 1) * static_cast<double>(value) / std::pow(10.0, state_.format.decimals) * state_.mm;
     if (std::abs(mm) <= 2000) return true;
-    return fault("gerber-bad-number", fmt::format("a coordinate of {} mm lies on no stencil", number(mm, 0)), "check the unit and the number of digits"), false;
+    return fault("gerber-bad-number", fmt::format("a coordinate of {} mm lies on no stencil", number(mm, 0)),
+                 "check the unit and the number of digits"),
+           false;
   }
 
   std::string file_;
@@ -591,18 +722,23 @@ class Reader {
 
 }  // namespace
 
-Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits, double chord_error) {
+Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits,
+                             double chord_error) {
   const Place place{file, 1, 0};
-  if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) return fail(error("gerber-empty", place, "the file is empty", "export the layer again"));
+  if (text.find_first_not_of(" \t\r\n") == std::string_view::npos)
+    return fail(error("gerber-empty", place, "the file is empty", "export the layer again"));
   if (text.find('\0') != std::string_view::npos || text.find('*') == std::string_view::npos) {
-    return fail(error("gerber-not-gerber", place, "this is not a Gerber file: it has no words that end in '*'", "give the paste layer as RS-274X or X2"));
+    return fail(error("gerber-not-gerber", place,
+                      "this is not a Gerber file: it has no words that end in '*'",
+                      "give the paste layer as RS-274X or X2"));
   }
   const Words words = words_of(text);
   Reader reader(file, limits, chord_error);
   for (const Block& block : words.blocks) {
     if (!block.words.empty()) reader.read(block);
   }
-  if (reader.faults.size() >= kFaultsTold) reader.faults.back().notes.push_back({{}, "there may be more; the reader stopped here"});
+  if (reader.faults.size() >= kFaultsTold)
+    reader.faults.back().notes.push_back({{}, "there may be more; the reader stopped here"});
   return reader.finish(words.unclosed);
 }
 

@@ -14,11 +14,11 @@ namespace handlot::solder::gerber {
 
 struct Aperture {
   Shape shape = Shape::other;
-  double x = 0, y = 0;   ///< mm: diameter, or width and height
-  double hole = 0;       ///< mm
+  double x = 0, y = 0;  ///< mm: diameter, or width and height
+  double hole = 0;      ///< mm
   int corners = 0;
-  double turned = 0;     ///< degrees, polygon
-  std::vector<Ring> rings;   ///< about the origin; hole clockwise
+  double turned = 0;                 ///< degrees, polygon
+  std::vector<Ring> rings;           ///< about the origin; hole clockwise
   std::vector<struct Object> block;  ///< block aperture
   bool is_block = false;
   int line = 0;
@@ -28,7 +28,7 @@ struct Aperture {
 struct Object {
   Patch patch;
   int line = 0;
-  int aperture = 0;      ///< D code; 0 for regions
+  int aperture = 0;          ///< D code; 0 for regions
   bool plain_flash = false;  ///< a standard aperture without hole, flashed
   double scale = 1;
   std::string component, pin;
@@ -42,6 +42,7 @@ struct Drawing {
 };
 
 /// Errors as read_gerber says.
-Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits, double chord_error);
+Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits,
+                             double chord_error);
 
 }  // namespace handlot::solder::gerber

@@ -13,10 +13,10 @@
 namespace handlot::solder {
 
 struct IronSetting {
-  Celsius low, high;      ///< tip
+  Celsius low, high;  ///< tip
   Celsius never_above;
   Seconds dwell_low, dwell_high;
-  Seconds give_up;        ///< longer contact: change the tip or preheat, not the setting
+  Seconds give_up;  ///< longer contact: change the tip or preheat, not the setting
   Source source, limit_source, dwell_source;
 };
 enum class JointKind { surface, through_hole };
@@ -29,7 +29,7 @@ struct HandPart {
   Millimetres height;
   std::optional<Celsius> bears;  ///< body; nothing = not known
   std::optional<Seconds> bears_for;
-  bool by_hand = false;          ///< soldered by hand, after the oven
+  bool by_hand = false;  ///< soldered by hand, after the oven
 };
 struct HandStep {
   std::string part;
@@ -37,17 +37,20 @@ struct HandStep {
   std::string why;
 };
 struct HandPlan {
-  std::vector<HandStep> steps;            ///< low first
-  std::vector<std::string> not_in_oven;   ///< parts that do not bear `oven_peak`: these must be soldered by hand
-  std::vector<std::string> undecided;     ///< which limits are missing
+  std::vector<HandStep> steps;  ///< low first
+  std::vector<std::string>
+      not_in_oven;                     ///< parts that do not bear `oven_peak`: these must be soldered by hand
+  std::vector<std::string> undecided;  ///< which limits are missing
   std::vector<std::string> notes;
 };
-/// Order by height; parts within `reach` of a hand-soldered part that bear less than the tip are to be shielded.
-HandPlan plan_hand(const std::vector<HandPart>& parts, Celsius oven_peak, Celsius tip, Millimetres reach = Millimetres(5));
+/// Order by height; parts within `reach` of a hand-soldered part that bear less than the tip are to be
+/// shielded.
+HandPlan plan_hand(const std::vector<HandPart>& parts, Celsius oven_peak, Celsius tip,
+                   Millimetres reach = Millimetres(5));
 
 /// Cleaning and drying after soldering.
 struct CleaningWash {
-  std::string agent;      ///< "isopropanol"
+  std::string agent;  ///< "isopropanol"
   bool flammable = true;
   Duration brush;
   Duration dry_in_air;

@@ -62,7 +62,8 @@ struct Bake {
 ///
 /// Given    a level that bakes (2 to 5a), thickness > 0.
 /// Errors   bake-no-row (level 1, 6, thickness over 4.5 mm).
-Result<std::vector<Bake>> bakes(Level level, Millimetres thickness, Duration overdue, bool large_or_stacked = false);
+Result<std::vector<Bake>> bakes(Level level, Millimetres thickness, Duration overdue,
+                                bool large_or_stacked = false);
 /// Bake before sealing in a dry bag, J-STD-033D.
 Result<Bake> dry_pack_bake(Level level, Millimetres thickness);
 /// Longest sum of bakes over 90 degC. From memory.

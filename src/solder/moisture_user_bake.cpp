@@ -1,7 +1,8 @@
-// J-STD-033 Table 4-1, bake at the user's site, as reprinted at eesemi.com/baketables.htm (read 2026-11-25); rows
-// marked memory were not found in print. Columns there: "saturated at 30/85" and "floor life + 72 h at 30/60", which
-// later revisions call overdue by more than, and by at most, 72 h. Hours; days of the print times 24.
-// Body <= 1.4 mm, level 2a: two revisions disagree (5/3 h and 7/5 h at 125 degC); the longer, from memory, is kept.
+// J-STD-033 Table 4-1, bake at the user's site, as reprinted at eesemi.com/baketables.htm (read 2026-11-25);
+// rows marked memory were not found in print. Columns there: "saturated at 30/85" and "floor life + 72 h at
+// 30/60", which later revisions call overdue by more than, and by at most, 72 h. Hours; days of the print
+// times 24. Body <= 1.4 mm, level 2a: two revisions disagree (5/3 h and 7/5 h at 125 degC); the longer, from
+// memory, is kept.
 #include <array>
 
 #include "solder/moisture_tables.h"
@@ -9,7 +10,9 @@
 namespace handlot::solder::tables {
 
 namespace {
-constexpr int d(int days) { return 24 * days; }
+constexpr int d(int days) {
+  return 24 * days;
+}
 constexpr Standing kRead = Standing::read;
 constexpr Standing kMemory = Standing::memory;
 }  // namespace

@@ -20,11 +20,11 @@ struct Timed {
 struct PasteTimes {
   std::string id;
   std::string name;
-  std::optional<Timed> warm_up;        ///< out of the cold to opening
-  std::optional<Timed> after_opening;  ///< jar opened to discarded
-  std::optional<Timed> on_stencil;     ///< on the foil to wiped off
-  std::optional<Timed> print_to_place; ///< printed to last part placed
-  std::optional<Timed> print_to_oven;  ///< printed to melted
+  std::optional<Timed> warm_up;         ///< out of the cold to opening
+  std::optional<Timed> after_opening;   ///< jar opened to discarded
+  std::optional<Timed> on_stencil;      ///< on the foil to wiped off
+  std::optional<Timed> print_to_place;  ///< printed to last part placed
+  std::optional<Timed> print_to_oven;   ///< printed to melted
   std::optional<Celsius> room_low, room_high;
   std::optional<RelativeHumidity> humidity_low, humidity_high;
 };

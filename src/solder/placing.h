@@ -1,4 +1,5 @@
-// placing.h: in which order a hand sets parts into paste, how long that takes, and how many boards the paste allows.
+// placing.h: in which order a hand sets parts into paste, how long that takes, and how many boards the paste
+// allows.
 #pragma once
 
 #include <optional>
@@ -13,11 +14,11 @@
 namespace handlot::solder {
 
 struct Placement {
-  std::string part;  ///< reference, "R12"
-  std::string bag;   ///< parts of one bag are the same thing
-  std::string value; ///< as printed for the reader
+  std::string part;   ///< reference, "R12"
+  std::string bag;    ///< parts of one bag are the same thing
+  std::string value;  ///< as printed for the reader
   Point centre;
-  Degrees turned;    ///< counter-clockwise
+  Degrees turned;  ///< counter-clockwise
   Millimetres length, width, height;
   bool polarised = false;  ///< must not be turned
   std::string mark;        ///< what to look for: "pin 1 dot", "cathode bar"
@@ -27,10 +28,10 @@ struct Placement {
 
 /// How long one placement takes; from the builder's own record where there is one.
 struct PlacingTimes {
-  Seconds strip{8};     ///< chips of one value in a row, from a strip [practice]
-  Seconds chip{15};     ///< a chip by itself [practice]
-  Seconds fine{45};     ///< fine pitch, leadless [practice: 30 to 60]
-  Seconds bag{20};      ///< to open a bag and find the first place [practice]
+  Seconds strip{8};  ///< chips of one value in a row, from a strip [practice]
+  Seconds chip{15};  ///< a chip by itself [practice]
+  Seconds fine{45};  ///< fine pitch, leadless [practice: 30 to 60]
+  Seconds bag{20};   ///< to open a bag and find the first place [practice]
   Source source{"", "", Standing::practice};
   std::vector<std::pair<std::string, Seconds>> recorded;  ///< by bag: the builder's own median for one part
 };
@@ -45,7 +46,7 @@ struct PlacingGroup {
 };
 struct PlacingPlan {
   std::vector<PlacingGroup> groups;
-  Seconds time;      ///< for one board
+  Seconds time;  ///< for one board
   Millimetres travel;
   std::vector<std::string> notes;
 };
@@ -72,11 +73,11 @@ struct BoardsAtOnce {
 /// of them goes into the oven.
 /// Given    times >= 0, oven_places >= 1; the boards of one go are placed one after the other, then heated
 ///          `oven_places` at a time; `limit` is print to oven.
-BoardsAtOnce boards_at_once(int lot, Seconds print_each, Seconds place_each, Seconds oven_each, int oven_places,
-                            Seconds limit, std::optional<Seconds> place_limit = {});
+BoardsAtOnce boards_at_once(int lot, Seconds print_each, Seconds place_each, Seconds oven_each,
+                            int oven_places, Seconds limit, std::optional<Seconds> place_limit = {});
 
 struct BoardPicture {
-  Ring outline;  ///< empty: the box of the parts
+  Ring outline;         ///< empty: the box of the parts
   bool bottom = false;  ///< seen from below: mirrored left to right
   std::string title;
 };

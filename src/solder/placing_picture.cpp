@@ -43,9 +43,11 @@ View view_of(const std::vector<Placement>& parts, const BoardPicture& board) {
     v.high.x = std::max(v.high.x, p.x), v.high.y = std::max(v.high.y, p.y);
   };
   for (const Point& p : board.outline) see(p);
-  for (const Placement& p : parts) for (const Point& q : corners(p)) see(q);
+  for (const Placement& p : parts)
+    for (const Point& q : corners(p)) see(q);
   if (v.low.x > v.high.x) v.low = {0, 0}, v.high = {10, 10};
-  v.scale = std::min((kWidth - 2 * kEdge) / std::max(0.1, v.high.x - v.low.x), kTallest / std::max(0.1, v.high.y - v.low.y));
+  v.scale = std::min((kWidth - 2 * kEdge) / std::max(0.1, v.high.x - v.low.x),
+                     kTallest / std::max(0.1, v.high.y - v.low.y));
   return v;
 }
 
@@ -59,21 +61,30 @@ std::string ring_path(const View& view, const auto& ring) {
 }
 
 void draw_part(SvgPicture& svg, const View& view, const Placement& p, const char* fill, const char* line) {
-  svg.leaf("path", {{"d", ring_path(view, corners(p))}, {"fill", fill}, {"stroke", "#000"}, {"stroke-width", line}});
+  svg.leaf("path",
+           {{"d", ring_path(view, corners(p))}, {"fill", fill}, {"stroke", "#000"}, {"stroke-width", line}});
 }
 
-/// A white dot inside the first corner, and a bar along that end: seen in grey, and however the part is turned.
+/// A white dot inside the first corner, and a bar along that end: seen in grey, and however the part is
+/// turned.
 void draw_mark(SvgPicture& svg, const View& view, const Placement& p) {
   const auto c = corners(p);
   const Point a = view(c[0]), b = view(c[3]), middle = view(p.centre);
   const double size = std::min(p.length.value, p.width.value) * view.scale;
   const double r = std::clamp(size * 0.14, 0.35, 1.2);
   const double dx = middle.x - a.x, dy = middle.y - a.y, far = std::max(1e-6, std::hypot(dx, dy));
-  svg.line(a.x, a.y, b.x, b.y, fmt::format("stroke:#000;stroke-width:{}", svg_number(std::clamp(size * 0.12, 0.5, 1.2))));
-  svg.leaf("circle", {{"cx", svg_number(a.x + dx / far * r * 2)}, {"cy", svg_number(a.y + dy / far * r * 2)}, {"r", svg_number(r)}, {"fill", "white"}, {"stroke", "#000"}, {"stroke-width", "0.2"}});
+  svg.line(a.x, a.y, b.x, b.y,
+           fmt::format("stroke:#000;stroke-width:{}", svg_number(std::clamp(size * 0.12, 0.5, 1.2))));
+  svg.leaf("circle", {{"cx", svg_number(a.x + dx / far * r * 2)},
+                      {"cy", svg_number(a.y + dy / far * r * 2)},
+                      {"r", svg_number(r)},
+                      {"fill", "white"},
+                      {"stroke", "#000"},
+                      {"stroke-width", "0.2"}});
 }
 
-void draw_order(SvgPicture& svg, const View& view, const std::vector<Placement>& parts, const PlacingGroup& group) {
+void draw_order(SvgPicture& svg, const View& view, const std::vector<Placement>& parts,
+                const PlacingGroup& group) {
   for (std::size_t i = 0; i + 1 < group.order.size(); ++i) {
     const Point a = view(parts[group.order[i]].centre), b = view(parts[group.order[i + 1]].centre);
     svg.line(a.x, a.y, b.x, b.y, "stroke:#000;stroke-width:0.2;stroke-dasharray:0.8 0.8");
@@ -83,28 +94,37 @@ void draw_order(SvgPicture& svg, const View& view, const std::vector<Placement>&
     const Point c = view(p.centre);
     double up = 0;
     for (const Point& q : corners(p)) up = std::max(up, c.y - view(q).y);
-    svg.text(c.x, c.y - up - 0.9, fmt::format("{} {}", i + 1, p.part), kLetters, "middle", {{"stroke", "white"}, {"stroke-width", "0.8"}, {"paint-order", "stroke"}});
+    svg.text(c.x, c.y - up - 0.9, fmt::format("{} {}", i + 1, p.part), kLetters, "middle",
+             {{"stroke", "white"}, {"stroke-width", "0.8"}, {"paint-order", "stroke"}});
   }
 }
 
 }  // namespace
 
-std::string placing_picture(const std::vector<Placement>& parts, const PlacingPlan& plan, std::size_t group_index, const BoardPicture& board) {
+std::string placing_picture(const std::vector<Placement>& parts, const PlacingPlan& plan,
+                            std::size_t group_index, const BoardPicture& board) {
   const View view = view_of(parts, board);
   const PlacingGroup& group = plan.groups.at(group_index);
   std::set<std::string> marks;
-  for (const std::size_t i : group.order) if (parts[i].polarised) marks.insert(parts[i].mark.empty() ? "which way is not said" : parts[i].mark);
+  for (const std::size_t i : group.order)
+    if (parts[i].polarised) marks.insert(parts[i].mark.empty() ? "which way is not said" : parts[i].mark);
   const double foot = kTop + (view.high.y - view.low.y) * view.scale + 7;
   const double height = foot + (marks.empty() ? 1 : 5) + 3;
-  const std::string head = fmt::format("{}. {} x {} from bag {}", group_index + 1, group.order.size(), group.value.empty() ? "parts" : group.value, group.bag);
+  const std::string head = fmt::format("{}. {} x {} from bag {}", group_index + 1, group.order.size(),
+                                       group.value.empty() ? "parts" : group.value, group.bag);
   SvgPicture svg(kWidth, height, board.title.empty() ? head : board.title, head);
   svg.leaf("rect", {{"width", svg_number(kWidth)}, {"height", svg_number(height)}, {"fill", "white"}});
   svg.text(kEdge, 6.5, head, 4.2, "start", {{"font-weight", "bold"}});
   svg.text(kEdge, 11.5, board.bottom ? "bottom side, seen from below" : "top side", kLetters);
-  if (!board.outline.empty()) svg.leaf("path", {{"d", ring_path(view, board.outline)}, {"fill", "#f6f6f6"}, {"stroke", "#000"}, {"stroke-width", "0.4"}});
+  if (!board.outline.empty())
+    svg.leaf("path", {{"d", ring_path(view, board.outline)},
+                      {"fill", "#f6f6f6"},
+                      {"stroke", "#000"},
+                      {"stroke-width", "0.4"}});
   for (std::size_t g = 0; g < plan.groups.size(); ++g) {
     if (g == group_index) continue;
-    for (const std::size_t i : plan.groups[g].order) draw_part(svg, view, parts[i], g < group_index ? "#ddd" : "none", "0.1");
+    for (const std::size_t i : plan.groups[g].order)
+      draw_part(svg, view, parts[i], g < group_index ? "#ddd" : "none", "0.1");
   }
   for (const std::size_t i : group.order) {
     draw_part(svg, view, parts[i], "#666", "0.3");
@@ -113,7 +133,9 @@ std::string placing_picture(const std::vector<Placement>& parts, const PlacingPl
   draw_order(svg, view, parts, group);
   if (!marks.empty()) {
     const std::vector<std::string> words(marks.begin(), marks.end());
-    svg.text(kEdge, foot, fmt::format("do not turn: dot and bar stand where the part shows its {}", listed(words)), kLetters);
+    svg.text(kEdge, foot,
+             fmt::format("do not turn: dot and bar stand where the part shows its {}", listed(words)),
+             kLetters);
   }
   return svg.finish();
 }

@@ -30,6 +30,7 @@ struct SecondSideAnswer {
 double hanging_limit_g_per_mm2();
 /// Every part of the first side while the second side goes through the oven with a peak of `peak`.
 /// `heatings_before` counts the passes that the first side has already had.
-std::vector<SecondSideAnswer> second_side(const std::vector<HangingPart>& first_side, Celsius peak, int heatings_before = 1);
+std::vector<SecondSideAnswer> second_side(const std::vector<HangingPart>& first_side, Celsius peak,
+                                          int heatings_before = 1);
 
 }  // namespace handlot::solder

@@ -23,25 +23,37 @@ double area_ratio(SquareMillimetres area, Millimetres perimeter, Millimetres foi
 double area_ratio_rectangle(Millimetres l, Millimetres w, Millimetres foil) {
   return area_ratio(SquareMillimetres(l.value * w.value), 2 * (l + w), foil);
 }
-double area_ratio_circle(Millimetres d, Millimetres foil) { return d.value / (4 * foil.value); }
+double area_ratio_circle(Millimetres d, Millimetres foil) {
+  return d.value / (4 * foil.value);
+}
 double area_ratio_rounded(Millimetres l, Millimetres w, Millimetres radius, Millimetres foil) {
   const double r = radius.value;
   assert(2 * r <= std::min(l.value, w.value) + 1e-12);
-  return area_ratio(SquareMillimetres(l.value * w.value - (4 - kPi) * r * r), Millimetres(2 * (l + w).value - (8 - 2 * kPi) * r), foil);
+  return area_ratio(SquareMillimetres(l.value * w.value - (4 - kPi) * r * r),
+                    Millimetres(2 * (l + w).value - (8 - 2 * kPi) * r), foil);
 }
 double area_ratio_obround(Millimetres l, Millimetres w, Millimetres foil) {
   const double straight = l.value - w.value;
-  return area_ratio(SquareMillimetres(straight * w.value + kPi * w.value * w.value / 4), Millimetres(2 * straight + kPi * w.value), foil);
+  return area_ratio(SquareMillimetres(straight * w.value + kPi * w.value * w.value / 4),
+                    Millimetres(2 * straight + kPi * w.value), foil);
 }
-double aspect_ratio(Millimetres width, Millimetres foil) { return width / foil; }
-Millimetres smallest_square(Millimetres foil, double ratio) { return foil * (4 * ratio); }
+double aspect_ratio(Millimetres width, Millimetres foil) {
+  return width / foil;
+}
+Millimetres smallest_square(Millimetres foil, double ratio) {
+  return foil * (4 * ratio);
+}
 
-StencilRules stencil_rules() { return {0.66, 1.5, {"IPC-7525", "area and aspect ratio, as printed at macaos.com", Standing::read}}; }
+StencilRules stencil_rules() {
+  return {0.66, 1.5, {"IPC-7525", "area and aspect ratio, as printed at macaos.com", Standing::read}};
+}
 
 double planned_transfer(double ratio) {
   // Planning values [practice]; published measurements are figures only. Straight lines between them.
-  constexpr std::array<std::pair<double, double>, 6> kPoints{{{0.40, 0.30}, {0.50, 0.50}, {0.60, 0.65}, {0.66, 0.75}, {0.75, 0.85}, {1.00, 0.95}}};
-  if (ratio <= kPoints.front().first) return std::max(0.0, kPoints.front().second * ratio / kPoints.front().first);
+  constexpr std::array<std::pair<double, double>, 6> kPoints{
+      {{0.40, 0.30}, {0.50, 0.50}, {0.60, 0.65}, {0.66, 0.75}, {0.75, 0.85}, {1.00, 0.95}}};
+  if (ratio <= kPoints.front().first)
+    return std::max(0.0, kPoints.front().second * ratio / kPoints.front().first);
   for (std::size_t i = 0; i + 1 < kPoints.size(); ++i) {
     if (ratio > kPoints[i + 1].first) continue;
     const double share = (ratio - kPoints[i].first) / (kPoints[i + 1].first - kPoints[i].first);
@@ -54,20 +66,28 @@ namespace {
 
 constexpr double kTie = 1e-9;  // a ratio that is the limit but for rounding passes
 
-std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& job, const StencilRules& rules, const Powder& balls) {
+std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& job, const StencilRules& rules,
+                   const Powder& balls) {
   std::vector<std::string> parts;
-  if (c.area_ratio_low) parts.push_back(fmt::format("area ratio {} is under {}", number(c.area_ratio, 3), number(rules.area_ratio, 2)));
-  if (c.aspect_low) parts.push_back(fmt::format("aspect ratio {} is under {}", number(c.aspect_ratio, 2), number(rules.aspect_ratio, 2)));
+  if (c.area_ratio_low)
+    parts.push_back(
+        fmt::format("area ratio {} is under {}", number(c.area_ratio, 3), number(rules.area_ratio, 2)));
+  if (c.aspect_low)
+    parts.push_back(
+        fmt::format("aspect ratio {} is under {}", number(c.aspect_ratio, 2), number(rules.aspect_ratio, 2)));
   if (c.too_few_balls) {
-    parts.push_back(fmt::format("{} mm is less than five balls of type {} powder ({} mm)", number(o.width.value, 3), job.powder_type, number(smallest_aperture(balls).value, 3)));
+    parts.push_back(fmt::format("{} mm is less than five balls of type {} powder ({} mm)",
+                                number(o.width.value, 3), job.powder_type,
+                                number(smallest_aperture(balls).value, 3)));
   }
   if (parts.empty()) return "";
   const std::string name = o.component.empty() ? "" : o.component + (o.pin.empty() ? "" : "." + o.pin) + ", ";
-  return fmt::format("{}{} {} x {} mm at {}, {}: {}", name, word(o.shape), number(o.length.value, 3), number(o.width.value, 3),
-                     number(o.centre.x, 2), number(o.centre.y, 2), listed(parts));
+  return fmt::format("{}{} {} x {} mm at {}, {}: {}", name, word(o.shape), number(o.length.value, 3),
+                     number(o.width.value, 3), number(o.centre.x, 2), number(o.centre.y, 2), listed(parts));
 }
 
-OpeningCheck check_one(const Opening& o, std::size_t index, const StencilJob& job, const StencilRules& rules, const Powder& balls) {
+OpeningCheck check_one(const Opening& o, std::size_t index, const StencilJob& job, const StencilRules& rules,
+                       const Powder& balls) {
   OpeningCheck c;
   c.opening = index;
   c.area_ratio = area_ratio(o.area, o.perimeter, job.foil);
@@ -112,10 +132,13 @@ void weigh(StencilCheck& check, const Layer& layer, const StencilJob& job) {
   const double grams_per_mm3 = job.paste_density->value / 1000;
   check.paste_per_board = Grams(check.printed.value * grams_per_mm3);
   const Millimetres squeegee = job.squeegee.value_or(layer_width(layer) + Millimetres(20));
-  check.paste_bead = Grams(kPi * job.bead_diameter.value * job.bead_diameter.value / 4 * squeegee.value * grams_per_mm3);
+  check.paste_bead =
+      Grams(kPi * job.bead_diameter.value * job.bead_diameter.value / 4 * squeegee.value * grams_per_mm3);
   check.paste_lot = *check.paste_per_board * job.boards + *check.paste_bead;
-  check.notes.push_back(fmt::format("the bead is {} mm thick and {} mm long ({}); what is left of it goes back to its own jar or is thrown away",
-                                    number(job.bead_diameter.value, 1), number(squeegee.value, 0), describe(job.bead_source)));
+  check.notes.push_back(
+      fmt::format("the bead is {} mm thick and {} mm long ({}); what is left of it goes back to its own jar "
+                  "or is thrown away",
+                  number(job.bead_diameter.value, 1), number(squeegee.value, 0), describe(job.bead_source)));
 }
 
 }  // namespace
@@ -123,11 +146,14 @@ void weigh(StencilCheck& check, const Layer& layer, const StencilJob& job) {
 Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, const StencilRules& rules) {
   assert(job.foil.value > 0 && job.boards >= 1);
   if (layer.openings.empty()) {
-    return fail(error("stencil-no-openings", {layer.file, 0, 0}, "the layer has no openings", "give the paste layer, not the outline or the drill file"));
+    return fail(error("stencil-no-openings", {layer.file, 0, 0}, "the layer has no openings",
+                      "give the paste layer, not the outline or the drill file"));
   }
   const Powder* balls = powder(job.powder_type);
   if (!balls) {
-    return fail(error("stencil-unknown-powder", {}, fmt::format("there is no powder of type {}", job.powder_type), "write 3, 4, 5, 6 or 7"));
+    return fail(error("stencil-unknown-powder", {},
+                      fmt::format("there is no powder of type {}", job.powder_type),
+                      "write 3, 4, 5, 6 or 7"));
   }
   StencilCheck check;
   for (std::size_t i = 0; i < layer.openings.size(); ++i) {
@@ -144,9 +170,17 @@ Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, co
   }
   check.powder_that_serves = coarsest_type(narrowest(layer));
   weigh(check, layer, job);
-  if (!job.transfer) check.notes.push_back("how much of each opening is printed is planned from its area ratio, +-15 points (common practice, no source)");
-  const bool small_low = std::any_of(check.openings.begin(), check.openings.end(), [](const OpeningCheck& c) { return c.area_ratio_low && c.area_ratio >= 0.45; });
-  if (small_low) check.notes.push_back("makers of fine pastes claim prints at area ratios from 0.45 on with their own paste: their claim, on their board");
+  if (!job.transfer)
+    check.notes.push_back(
+        "how much of each opening is printed is planned from its area ratio, +-15 points (common practice, "
+        "no source)");
+  const bool small_low = std::any_of(check.openings.begin(), check.openings.end(), [](const OpeningCheck& c) {
+    return c.area_ratio_low && c.area_ratio >= 0.45;
+  });
+  if (small_low)
+    check.notes.push_back(
+        "makers of fine pastes claim prints at area ratios from 0.45 on with their own paste: their claim, "
+        "on their board");
   return check;
 }
 
@@ -154,7 +188,9 @@ std::vector<Pad> pads_of(const Layer& layer) {
   std::vector<Pad> pads;
   for (const Opening& o : layer.openings) {
     const bool tall = o.high.y - o.low.y > o.high.x - o.low.x;
-    pads.push_back({o.component, o.pin, o.centre, o.length, Millimetres(o.area.value / std::max(1e-9, o.length.value)), Degrees(tall ? 90 : 0), true});
+    pads.push_back({o.component, o.pin, o.centre, o.length,
+                    Millimetres(o.area.value / std::max(1e-9, o.length.value)), Degrees(tall ? 90 : 0),
+                    true});
   }
   return pads;
 }

@@ -10,10 +10,12 @@
 
 namespace handlot::solder {
 
-// ---- closed forms -------------------------------------------------------------------------------------------
+// ---- closed forms
+// -------------------------------------------------------------------------------------------
 
 /// Opening area over wall area: A / (perimeter x foil).
-/// Source   area and aspect ratio 0.66 and 1.5: IPC-7525 as printed at macaos.com; see docs/reference/sources.md.
+/// Source   area and aspect ratio 0.66 and 1.5: IPC-7525 as printed at macaos.com; see
+/// docs/reference/sources.md.
 double area_ratio(SquareMillimetres area, Millimetres perimeter, Millimetres foil);
 double area_ratio_rectangle(Millimetres length, Millimetres width, Millimetres foil);
 double area_ratio_circle(Millimetres diameter, Millimetres foil);
@@ -24,7 +26,8 @@ double aspect_ratio(Millimetres width, Millimetres foil);
 /// Side of the smallest square (diameter of the smallest circle) that keeps the area ratio.
 Millimetres smallest_square(Millimetres foil, double ratio = 0.66);
 
-// ---- one layer ----------------------------------------------------------------------------------------------
+// ---- one layer
+// ----------------------------------------------------------------------------------------------
 
 struct StencilRules {
   double area_ratio = 0.66;
@@ -41,21 +44,22 @@ struct StencilJob {
   Millimetres foil{0.12};
   int powder_type = 4;
   std::optional<GramsPerCubicCentimetre> paste_density;
-  std::optional<double> transfer;       ///< one figure for all openings; nothing = planned_transfer of each
+  std::optional<double> transfer;  ///< one figure for all openings; nothing = planned_transfer of each
   int boards = 1;
   Millimetres bead_diameter{14};        ///< rolls before the squeegee
   std::optional<Millimetres> squeegee;  ///< its length; nothing = the layer's width + 20 mm
   Source bead_source;                   ///< set by the caller from the paste's card
-  std::vector<Millimetres> foils{Millimetres(0.08), Millimetres(0.10), Millimetres(0.12), Millimetres(0.127), Millimetres(0.15)};
+  std::vector<Millimetres> foils{Millimetres(0.08), Millimetres(0.10), Millimetres(0.12), Millimetres(0.127),
+                                 Millimetres(0.15)};
 };
 
 struct OpeningCheck {
   std::size_t opening = 0;  ///< index into Layer::openings
   double area_ratio = 0;
   double aspect_ratio = 0;
-  double balls = 0;  ///< of the largest main size across the width
-  CubicMillimetres volume;  ///< of the opening
-  CubicMillimetres printed; ///< planned on the board
+  double balls = 0;          ///< of the largest main size across the width
+  CubicMillimetres volume;   ///< of the opening
+  CubicMillimetres printed;  ///< planned on the board
   bool area_ratio_low = false;
   bool aspect_low = false;
   bool too_few_balls = false;
@@ -66,11 +70,11 @@ struct OpeningCheck {
 struct StencilCheck {
   std::vector<OpeningCheck> openings;
   int doubtful = 0;
-  CubicMillimetres volume;              ///< all openings
-  CubicMillimetres printed;             ///< per board
+  CubicMillimetres volume;   ///< all openings
+  CubicMillimetres printed;  ///< per board
   std::optional<Grams> paste_per_board;
-  std::optional<Grams> paste_bead;      ///< that must lie on the foil whatever the number of boards
-  std::optional<Grams> paste_lot;       ///< boards and bead together
+  std::optional<Grams> paste_bead;              ///< that must lie on the foil whatever the number of boards
+  std::optional<Grams> paste_lot;               ///< boards and bead together
   std::optional<Millimetres> foil_that_serves;  ///< the thickest of `foils` that leaves nothing doubtful
   std::optional<Millimetres> thickest;          ///< by the ratios alone, any thickness
   std::optional<int> powder_that_serves;        ///< coarsest type for the narrowest opening
@@ -78,12 +82,15 @@ struct StencilCheck {
 };
 /// Given    foil > 0, boards >= 1.
 /// Errors   stencil-no-openings, stencil-unknown-powder.
-Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, const StencilRules& rules = stencil_rules());
+Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job,
+                                   const StencilRules& rules = stencil_rules());
 
 /// The layer with doubtful openings hatched, numbered and listed; reads in grey. Same input, same bytes.
-std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job, std::string_view title);
+std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
+                            std::string_view title);
 
-// ---- against the board, and against the last revision -------------------------------------------------------
+// ---- against the board, and against the last revision
+// -------------------------------------------------------
 
 struct Pad {
   std::string part;
@@ -109,11 +116,11 @@ struct Mismatch {
 std::string_view word(Mismatch::Kind kind);
 
 struct Comparison {
-  Point offset;         ///< of the layer against the other, said once; (0,0) if under `tolerance`
-  bool mirrored = false;///< the layer fits only when mirrored left to right
+  Point offset;           ///< of the layer against the other, said once; (0,0) if under `tolerance`
+  bool mirrored = false;  ///< the layer fits only when mirrored left to right
   int matched = 0;
   std::vector<Mismatch> mismatches;
-  std::string text;     ///< the offset, or that nothing fits, as a sentence; empty if all is well
+  std::string text;  ///< the offset, or that nothing fits, as a sentence; empty if all is well
 };
 struct CompareLimits {
   Millimetres shift{0.05};
@@ -122,7 +129,8 @@ struct CompareLimits {
   Millimetres same_size{0.01};
 };
 /// Paste openings against the pads they should lie on; several openings may share one pad.
-Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, const CompareLimits& limits = {});
+Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads,
+                             const CompareLimits& limits = {});
 /// A revision against the one before.
 Comparison compare_revisions(const Layer& now, const Layer& before, const CompareLimits& limits = {});
 

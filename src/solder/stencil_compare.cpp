@@ -13,15 +13,24 @@ namespace handlot::solder {
 
 std::string_view word(Mismatch::Kind kind) {
   switch (kind) {
-    case Mismatch::Kind::shifted: return "shifted";
-    case Mismatch::Kind::missing: return "missing";
-    case Mismatch::Kind::extra: return "extra";
-    case Mismatch::Kind::larger: return "larger";
-    case Mismatch::Kind::smaller: return "smaller";
-    case Mismatch::Kind::moved: return "moved";
-    case Mismatch::Kind::resized: return "resized";
-    case Mismatch::Kind::added: return "added";
-    case Mismatch::Kind::removed: return "removed";
+    case Mismatch::Kind::shifted:
+      return "shifted";
+    case Mismatch::Kind::missing:
+      return "missing";
+    case Mismatch::Kind::extra:
+      return "extra";
+    case Mismatch::Kind::larger:
+      return "larger";
+    case Mismatch::Kind::smaller:
+      return "smaller";
+    case Mismatch::Kind::moved:
+      return "moved";
+    case Mismatch::Kind::resized:
+      return "resized";
+    case Mismatch::Kind::added:
+      return "added";
+    case Mismatch::Kind::removed:
+      return "removed";
   }
   return "";
 }
@@ -35,7 +44,9 @@ struct Spot {
   double area = 0;
 };
 
-bool alike(const Spot& a, const Spot& b) { return a.area > 0.35 * b.area && a.area < 2.0 * b.area; }
+bool alike(const Spot& a, const Spot& b) {
+  return a.area > 0.35 * b.area && a.area < 2.0 * b.area;
+}
 
 /// The offset that most pairs of like size agree on, and how many do.
 struct Vote {
@@ -99,7 +110,9 @@ class Grid {
 
  private:
   static constexpr double kCell = 1.0;
-  static std::pair<long, long> cell(Point p) { return {std::lround(std::floor(p.x / kCell)), std::lround(std::floor(p.y / kCell))}; }
+  static std::pair<long, long> cell(Point p) {
+    return {std::lround(std::floor(p.x / kCell)), std::lround(std::floor(p.y / kCell))};
+  }
   const std::vector<Spot>& spots_;
   std::map<std::pair<long, long>, std::vector<std::size_t>> cells_;
 };
@@ -142,14 +155,18 @@ bool inside(const Pad& pad, Point p, double margin) {
   return std::abs(u) <= pad.length.value / 2 + margin && std::abs(v) <= pad.width.value / 2 + margin;
 }
 
-std::string place(Point p) { return fmt::format("{}, {}", number(p.x, 2), number(p.y, 2)); }
+std::string place(Point p) {
+  return fmt::format("{}, {}", number(p.x, 2), number(p.y, 2));
+}
 
 std::string name_of(const Pad& pad) {
   if (pad.part.empty()) return "the pad at " + place(pad.centre);
   return pad.pin.empty() ? pad.part : pad.part + "." + pad.pin;
 }
 
-std::string offset_text(Point o) { return fmt::format("{} mm in x and {} mm in y", number(o.x, 3), number(o.y, 3)); }
+std::string offset_text(Point o) {
+  return fmt::format("{} mm in x and {} mm in y", number(o.x, 3), number(o.y, 3));
+}
 
 }  // namespace
 
@@ -173,7 +190,8 @@ Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, c
   const Point offset = refined(found, wanted, out.mirrored ? turned.offset : straight.offset);
   const bool off = std::hypot(offset.x, offset.y) >= limits.shift.value;
   out.offset = off ? offset : Point{};
-  // Each opening goes to the pad that holds its centre, or to the nearest of like size within half a millimetre.
+  // Each opening goes to the pad that holds its centre, or to the nearest of like size within half a
+  // millimetre.
   std::vector<std::vector<std::size_t>> of_pad(pads.size());
   const Grid grid(wanted);
   for (std::size_t k = 0; k < found.size(); ++k) {
@@ -193,35 +211,47 @@ Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, c
       ++out.matched;
       continue;
     }
-    out.mismatches.push_back({Mismatch::Kind::extra, k, pad, p, Millimetres(0), 1,
-                              pad ? fmt::format("an opening over {}, which wants no paste", name_of(pads[*pad])) : fmt::format("an opening at {} over no pad", place(p))});
+    out.mismatches.push_back(
+        {Mismatch::Kind::extra, k, pad, p, Millimetres(0), 1,
+         pad ? fmt::format("an opening over {}, which wants no paste", name_of(pads[*pad]))
+             : fmt::format("an opening at {} over no pad", place(p))});
   }
   for (const std::size_t i : index) {
     const Pad& pad = pads[i];
     if (of_pad[i].empty()) {
-      out.mismatches.push_back({Mismatch::Kind::missing, std::nullopt, i, pad.centre, Millimetres(0), 0, fmt::format("no opening over {}", name_of(pad))});
+      out.mismatches.push_back({Mismatch::Kind::missing, std::nullopt, i, pad.centre, Millimetres(0), 0,
+                                fmt::format("no opening over {}", name_of(pad))});
       continue;
     }
     double area = 0, x = 0, y = 0;
-    for (const std::size_t k : of_pad[i]) area += found[k].area, x += found[k].area * found[k].at.x, y += found[k].area * found[k].at.y;
+    for (const std::size_t k : of_pad[i])
+      area += found[k].area, x += found[k].area * found[k].at.x, y += found[k].area * found[k].at.y;
     const Point centre{x / area - out.offset.x, y / area - out.offset.y};
     const double shift = std::hypot(centre.x - pad.centre.x, centre.y - pad.centre.y);
     const double ratio = area / (pad.length.value * pad.width.value);
     const std::size_t first = of_pad[i].front();
     if (shift > limits.shift.value) {
-      out.mismatches.push_back({Mismatch::Kind::shifted, first, i, pad.centre, Millimetres(shift), ratio, fmt::format("the paste of {} lies {} mm off its pad", name_of(pad), number(shift, 3))});
+      out.mismatches.push_back(
+          {Mismatch::Kind::shifted, first, i, pad.centre, Millimetres(shift), ratio,
+           fmt::format("the paste of {} lies {} mm off its pad", name_of(pad), number(shift, 3))});
     }
     if (ratio < limits.smaller || ratio > limits.larger) {
       const bool small = ratio < limits.smaller;
-      out.mismatches.push_back({small ? Mismatch::Kind::smaller : Mismatch::Kind::larger, first, i, pad.centre, Millimetres(0), ratio,
-                                fmt::format("the paste of {} covers {} % of its pad", name_of(pad), number(100 * ratio, 0))});
+      out.mismatches.push_back(
+          {small ? Mismatch::Kind::smaller : Mismatch::Kind::larger, first, i, pad.centre, Millimetres(0),
+           ratio,
+           fmt::format("the paste of {} covers {} % of its pad", name_of(pad), number(100 * ratio, 0))});
     }
   }
   if (out.matched * 2 < static_cast<int>(std::min(wanted.size(), found.size()))) {
-    out.text = fmt::format("only {} of {} fit any pad: the layer seems to be another board's, or its other side's", out.matched, counted(static_cast<long>(found.size()), "opening", "openings"));
+    out.text =
+        fmt::format("only {} of {} fit any pad: the layer seems to be another board's, or its other side's",
+                    out.matched, counted(static_cast<long>(found.size()), "opening", "openings"));
   } else if (out.mirrored || off) {
     out.text = out.mirrored ? "the layer fits the board only when mirrored left to right" : "";
-    if (off) out.text += (out.text.empty() ? "the whole layer lies " : "; and lies ") + offset_text(out.offset) + " from the board's pads";
+    if (off)
+      out.text += (out.text.empty() ? "the whole layer lies " : "; and lies ") + offset_text(out.offset) +
+                  " from the board's pads";
   }
   return out;
 }
@@ -237,7 +267,8 @@ Comparison compare_revisions(const Layer& now, const Layer& before, const Compar
   if (std::hypot(offset.x, offset.y) >= limits.same_size.value) out.offset = offset;
   std::vector<char> taken(b.size(), 0);
   const Grid grid(b);
-  const auto add = [&](Mismatch::Kind kind, std::optional<std::size_t> k, std::optional<std::size_t> other, Point at, double distance, double ratio, std::string text) {
+  const auto add = [&](Mismatch::Kind kind, std::optional<std::size_t> k, std::optional<std::size_t> other,
+                       Point at, double distance, double ratio, std::string text) {
     out.mismatches.push_back({kind, k, other, at, Millimetres(distance), ratio, std::move(text)});
   };
   std::vector<std::size_t> alone;
@@ -252,10 +283,13 @@ Comparison compare_revisions(const Layer& now, const Layer& before, const Compar
     ++out.matched;
     const Opening& n = now.openings[k];
     const Opening& o = before.openings[*near];
-    const double change = std::max(std::abs((n.length - o.length).value), std::abs((n.width - o.width).value));
+    const double change =
+        std::max(std::abs((n.length - o.length).value), std::abs((n.width - o.width).value));
     if (change > limits.same_size.value) {
       add(Mismatch::Kind::resized, k, *near, p, 0, n.area.value / o.area.value,
-          fmt::format("the opening at {} was {} x {} mm and is {} x {} mm", place(p), number(o.length.value, 3), number(o.width.value, 3), number(n.length.value, 3), number(n.width.value, 3)));
+          fmt::format("the opening at {} was {} x {} mm and is {} x {} mm", place(p),
+                      number(o.length.value, 3), number(o.width.value, 3), number(n.length.value, 3),
+                      number(n.width.value, 3)));
     }
   }
   for (const std::size_t k : alone) {
@@ -268,13 +302,17 @@ Comparison compare_revisions(const Layer& now, const Layer& before, const Compar
     }
     if (from) {
       taken[*from] = 1;
-      add(Mismatch::Kind::moved, k, *from, p, best, a[k].area / b[*from].area, fmt::format("the opening at {} has moved by {} mm to {}", place(b[*from].at), number(best, 3), place(p)));
+      add(Mismatch::Kind::moved, k, *from, p, best, a[k].area / b[*from].area,
+          fmt::format("the opening at {} has moved by {} mm to {}", place(b[*from].at), number(best, 3),
+                      place(p)));
     } else {
       add(Mismatch::Kind::added, k, std::nullopt, p, 0, 1, fmt::format("the opening at {} is new", place(p)));
     }
   }
   for (std::size_t i = 0; i < b.size(); ++i) {
-    if (!taken[i]) add(Mismatch::Kind::removed, std::nullopt, i, b[i].at, 0, 0, fmt::format("the opening at {} is gone", place(b[i].at)));
+    if (!taken[i])
+      add(Mismatch::Kind::removed, std::nullopt, i, b[i].at, 0, 0,
+          fmt::format("the opening at {} is gone", place(b[i].at)));
   }
   if (out.offset != Point{}) out.text = "the whole layer has moved by " + offset_text(out.offset);
   return out;

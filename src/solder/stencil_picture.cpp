@@ -18,7 +18,8 @@ std::string path_of(const Opening& o, Point low, Point high, double scale, doubl
   std::string d;
   const auto ring = [&](const Ring& r) {
     for (std::size_t i = 0; i < r.size(); ++i) {
-      d += fmt::format("{}{} {}", i == 0 ? "M" : "L", svg_number(kEdge + (r[i].x - low.x) * scale), svg_number(top + (high.y - r[i].y) * scale));
+      d += fmt::format("{}{} {}", i == 0 ? "M" : "L", svg_number(kEdge + (r[i].x - low.x) * scale),
+                       svg_number(top + (high.y - r[i].y) * scale));
     }
     d += "Z";
   };
@@ -29,7 +30,8 @@ std::string path_of(const Opening& o, Point low, Point high, double scale, doubl
 
 }  // namespace
 
-std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job, std::string_view title) {
+std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
+                            std::string_view title) {
   Point low{1e300, 1e300}, high{-1e300, -1e300};
   for (const Opening& o : layer.openings) {
     low.x = std::min(low.x, o.low.x), low.y = std::min(low.y, o.low.y);
@@ -37,31 +39,54 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
   }
   if (layer.openings.empty()) low = {0, 0}, high = {10, 10};
   const double top = 20;
-  const double scale = std::min((kPictureWidth - 2 * kEdge) / std::max(0.1, high.x - low.x), kTallest / std::max(0.1, high.y - low.y));
+  const double scale = std::min((kPictureWidth - 2 * kEdge) / std::max(0.1, high.x - low.x),
+                                kTallest / std::max(0.1, high.y - low.y));
   std::vector<const OpeningCheck*> doubtful;
-  for (const OpeningCheck& c : check.openings) if (c.doubtful()) doubtful.push_back(&c);
+  for (const OpeningCheck& c : check.openings)
+    if (c.doubtful()) doubtful.push_back(&c);
   const double list_top = top + (high.y - low.y) * scale + 8;
   const std::size_t rows = std::min(doubtful.size(), kMostRows);
   const double height = list_top + 4.2 * static_cast<double>(rows + 2) + 4;
-  SvgPicture svg(kPictureWidth, height, title, fmt::format("{} openings, {} doubtful", layer.openings.size(), check.doubtful));
+  SvgPicture svg(kPictureWidth, height, title,
+                 fmt::format("{} openings, {} doubtful", layer.openings.size(), check.doubtful));
   svg.leaf("rect", {{"width", svg_number(kPictureWidth)}, {"height", svg_number(height)}, {"fill", "white"}});
-  svg.open("defs").open("pattern", {{"id", "doubt"}, {"width", "0.9"}, {"height", "0.9"}, {"patternUnits", "userSpaceOnUse"}, {"patternTransform", "rotate(45)"}});
-  svg.leaf("rect", {{"width", "0.9"}, {"height", "0.9"}, {"fill", "white"}}).leaf("rect", {{"width", "0.4"}, {"height", "0.9"}, {"fill", "black"}}).close().close();
+  svg.open("defs").open("pattern", {{"id", "doubt"},
+                                    {"width", "0.9"},
+                                    {"height", "0.9"},
+                                    {"patternUnits", "userSpaceOnUse"},
+                                    {"patternTransform", "rotate(45)"}});
+  svg.leaf("rect", {{"width", "0.9"}, {"height", "0.9"}, {"fill", "white"}})
+      .leaf("rect", {{"width", "0.4"}, {"height", "0.9"}, {"fill", "black"}})
+      .close()
+      .close();
   svg.text(kEdge, 7, title, 4.2, "start", {{"font-weight", "bold"}});
-  svg.text(kEdge, 12.5, fmt::format("foil {} mm, powder type {}: {}, {} doubtful (hatched and numbered)", number(job.foil.value, 3), job.powder_type,
-                                    counted(static_cast<long>(layer.openings.size()), "opening", "openings"), check.doubtful), kLetters);
+  svg.text(
+      kEdge, 12.5,
+      fmt::format("foil {} mm, powder type {}: {}, {} doubtful (hatched and numbered)",
+                  number(job.foil.value, 3), job.powder_type,
+                  counted(static_cast<long>(layer.openings.size()), "opening", "openings"), check.doubtful),
+      kLetters);
   for (const OpeningCheck& c : check.openings) {
-    svg.leaf("path", {{"d", path_of(layer.openings[c.opening], low, high, scale, top)}, {"fill", c.doubtful() ? "url(#doubt)" : "#bbb"}, {"fill-rule", "evenodd"},
-                      {"stroke", "#000"}, {"stroke-width", c.doubtful() ? "0.3" : "0.1"}});
+    svg.leaf("path", {{"d", path_of(layer.openings[c.opening], low, high, scale, top)},
+                      {"fill", c.doubtful() ? "url(#doubt)" : "#bbb"},
+                      {"fill-rule", "evenodd"},
+                      {"stroke", "#000"},
+                      {"stroke-width", c.doubtful() ? "0.3" : "0.1"}});
   }
   for (std::size_t i = 0; i < doubtful.size(); ++i) {
     const Opening& o = layer.openings[doubtful[i]->opening];
     const double x = kEdge + (o.centre.x - low.x) * scale, y = top + (high.y - o.centre.y) * scale;
     const double up = (o.high.y - o.centre.y) * scale + 1;
-    if (i < rows) svg.text(x, y - up, std::to_string(i + 1), kLetters, "middle", {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
+    if (i < rows)
+      svg.text(x, y - up, std::to_string(i + 1), kLetters, "middle",
+               {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
   }
-  for (std::size_t i = 0; i < rows; ++i) svg.text(kEdge, list_top + 4.2 * static_cast<double>(i + 1), fmt::format("{}. {}", i + 1, doubtful[i]->text), kLetters);
-  if (doubtful.size() > rows) svg.text(kEdge, list_top + 4.2 * static_cast<double>(rows + 1), fmt::format("and {} more", doubtful.size() - rows), kLetters);
+  for (std::size_t i = 0; i < rows; ++i)
+    svg.text(kEdge, list_top + 4.2 * static_cast<double>(i + 1),
+             fmt::format("{}. {}", i + 1, doubtful[i]->text), kLetters);
+  if (doubtful.size() > rows)
+    svg.text(kEdge, list_top + 4.2 * static_cast<double>(rows + 1),
+             fmt::format("and {} more", doubtful.size() - rows), kLetters);
   return svg.finish();
 }
 

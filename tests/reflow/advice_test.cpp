@@ -23,7 +23,8 @@ struct Trial {
 };
 
 /// A builder's evening: a first run, then what is advised, at most `most` times.
-Trial try_out(const toy::Oven& oven, const std::vector<Criterion>& window, const OvenLimits& limits, int most = 3) {
+Trial try_out(const toy::Oven& oven, const std::vector<Criterion>& window, const OvenLimits& limits,
+              int most = 3) {
   Trial trial;
   std::vector<OvenRun> runs{{toy::run(oven, first_guess(), 1), {}}};
   trial.story.push_back(in_words(judge(runs[0].log, window), runs[0].log));
@@ -76,7 +77,8 @@ TEST_CASE("an oven with a cold corner is talked into a pass within three tries",
 TEST_CASE("an oven that cannot is told so, and rightly", "[reflow][slow]") {
   toy::Oven weak;
   weak.power_w = 720;
-  // Rightly: at full power for as long as the limits allow the coldest place stays under liquidus plus a little.
+  // Rightly: at full power for as long as the limits allow the coldest place stays under liquidus plus a
+  // little.
   const OvenLimits limits;
   const Log full = toy::run(weak, {{{0_s, 400_degC}}, limits.longest}, 9);
   const double best = peak(trace_of(full, full.channels[3])).temperature.value;
@@ -97,7 +99,8 @@ TEST_CASE("a fitted oven predicts a run that it has not seen", "[reflow][slow]")
   const toy::Oven oven;
   const auto model = fit_oven({{toy::run(oven, first_guess(), 1), {}}});
   REQUIRE(model.has_value());
-  const SetCurve other{{{0_s, 24_degC}, {110_s, 160_degC}, {200_s, 190_degC}, {250_s, 250_degC}, {265_s, 250_degC}}, 265_s};
+  const SetCurve other{
+      {{0_s, 24_degC}, {110_s, 160_degC}, {200_s, 190_degC}, {250_s, 250_degC}, {265_s, 250_degC}}, 265_s};
   const Log seen = toy::run(oven, other, 5);
   const Prediction made = predict(*model, other, Seconds(seen.seconds.back()), 1_s);
   for (std::size_t k = 0; k < 2; ++k) {
@@ -109,15 +112,18 @@ TEST_CASE("a fitted oven predicts a run that it has not seen", "[reflow][slow]")
     const double rms = std::sqrt(squares / static_cast<double>(seen.seconds.size()));
     CAPTURE(rms, model->uncertainty.value);
     CHECK(rms < model->uncertainty.value);  // the error stated holds
-    CHECK(std::abs(peak(made.boards[k]).temperature.value - peak(trace_of(seen, seen.channels[2 + k])).temperature.value) < model->uncertainty.value);
+    CHECK(std::abs(peak(made.boards[k]).temperature.value -
+                   peak(trace_of(seen, seen.channels[2 + k])).temperature.value) < model->uncertainty.value);
   }
 }
 
-TEST_CASE("a run without control, set curve or board cannot be fitted, and each is said", "[reflow][errors]") {
+TEST_CASE("a run without control, set curve or board cannot be fitted, and each is said",
+          "[reflow][errors]") {
   Log log = toy::run({}, first_guess(), 1);
   const auto code_without = [&](ChannelRole role) {
     Log part = log;
-    for (Channel& c : part.channels) if (c.role == role) c.role = ChannelRole::other;
+    for (Channel& c : part.channels)
+      if (c.role == role) c.role = ChannelRole::other;
     return fit_oven({{part, {}}}).error().front().code;
   };
   CHECK(code_without(ChannelRole::control) == "fit-no-control");

@@ -1,7 +1,8 @@
 // board_log.h: the published board-temperature record that many tests look at.
 // SOURCE  2020 CUMCM problem A "furnace temperature curve", as republished (MIT licence) at
 //         github.com/BNSWT/Furnace-Temperature-Curve-cumcm2020, data.txt @420122f; read 2026-11-25.
-//         709 rows, 0.5 s apart. Noise at the rounding level: smoothed or model-made, not a raw thermocouple trace.
+//         709 rows, 0.5 s apart. Noise at the rounding level: smoothed or model-made, not a raw thermocouple
+//         trace.
 #pragma once
 
 #include <fstream>
@@ -49,10 +50,10 @@ inline handlot::reflow::Trace every(const handlot::reflow::Trace& trace, std::si
 }  // namespace board_log
 
 // Published data lies outside the checkout; a checkout alone says so and goes on.
-#define NEED_BOARD_LOG(name)                                                              \
-  const auto name##_read = board_log::trace();                                            \
-  if (!name##_read) {                                                                     \
-    WARN("skipped: ../shared/reference/data/board_log.csv is not there");                 \
-    return;                                                                               \
-  }                                                                                       \
+#define NEED_BOARD_LOG(name)                                              \
+  const auto name##_read = board_log::trace();                            \
+  if (!name##_read) {                                                     \
+    WARN("skipped: ../shared/reference/data/board_log.csv is not there"); \
+    return;                                                               \
+  }                                                                       \
   const handlot::reflow::Trace& name = *name##_read

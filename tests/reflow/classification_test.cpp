@@ -1,6 +1,6 @@
 // TRUTH   solder-examples F1 to F11 of ../shared/reference: lookups in J-STD-020 tables as reprinted at
-//         dtsheet.com/doc/1654354 and scribd.com/document/722384869 (lead-free cells read; tin-lead cells of D.1
-//         from memory, so these only pin what we ship).
+//         dtsheet.com/doc/1654354 and scribd.com/document/722384869 (lead-free cells read; tin-lead cells of
+//         D.1 from memory, so these only pin what we ship).
 #include <catch2/catch.hpp>
 
 #include "reflow/window.h"
@@ -15,10 +15,12 @@ double tc(double a, double b, double thick, Process process, Revision revision =
 }  // namespace
 
 TEST_CASE("F: classification temperature from thickness and volume", "[reflow][truth]") {
-  struct Row { double a, b, thick, lead_free, tin_lead; };
-  const Row rows[] = {{5, 5, 0.9, 260, 235},    {10, 10, 1.4, 260, 235},  {16, 16, 1.6, 250, 220},
-                      {23, 23, 2.0, 250, 220},  {35, 35, 2.3, 245, 220},  {4.9, 3.9, 1.5, 260, 235},
-                      {12, 12, 8, 245, 220},    {24, 24, 3.6, 245, 220},  {13, 13, 2.5, 245, 220},
+  struct Row {
+    double a, b, thick, lead_free, tin_lead;
+  };
+  const Row rows[] = {{5, 5, 0.9, 260, 235},   {10, 10, 1.4, 260, 235}, {16, 16, 1.6, 250, 220},
+                      {23, 23, 2.0, 250, 220}, {35, 35, 2.3, 245, 220}, {4.9, 3.9, 1.5, 260, 235},
+                      {12, 12, 8, 245, 220},   {24, 24, 3.6, 245, 220}, {13, 13, 2.5, 245, 220},
                       {5, 5, 3.0, 250, 220}};
   for (const Row& r : rows) {
     CAPTURE(r.a, r.thick);
@@ -45,7 +47,8 @@ TEST_CASE("a thicker or larger body never bears more heat", "[reflow][property]"
           const auto tc_at = [&](double thick, double vol) {
             return classify({Millimetres(thick), CubicMillimetres(vol)}, process, revision).tc.value;
           };
-          if (tc_at(t + 0.1, v) > tc_at(t, v) || tc_at(t, v + 50) > tc_at(t, v)) FAIL("not monotone at " << t << " " << v);
+          if (tc_at(t + 0.1, v) > tc_at(t, v) || tc_at(t, v + 50) > tc_at(t, v))
+            FAIL("not monotone at " << t << " " << v);
         }
       }
     }

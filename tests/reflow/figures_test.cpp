@@ -1,5 +1,6 @@
 // Figures of the published board log (board_log.h), and of exact curves.
-// TRUTH   The expected figures are solder-examples A1 to A19 of ../shared/reference: computed from the log by one
+// TRUTH   The expected figures are solder-examples A1 to A19 of ../shared/reference: computed from the log by
+// one
 //         implementation outside this project, with the tolerances stated there.
 #include "reflow/figures.h"
 
@@ -18,7 +19,9 @@ Trace curve(std::vector<double> seconds, std::vector<double> celsius) {
   return {std::move(seconds), std::move(celsius), {}};
 }
 
-double rise(const Trace& log, double from, double to) { return rise_time(log, Celsius(from), Celsius(to)).value().value; }
+double rise(const Trace& log, double from, double to) {
+  return rise_time(log, Celsius(from), Celsius(to)).value().value;
+}
 
 }  // namespace
 
@@ -59,7 +62,8 @@ TEST_CASE("A9-A11: slopes of the board log, window by window", "[reflow][truth]"
   const double up200 = first_reach(log, 200_degC)->value;
   CHECK((top.temperature.value - 217) / (top.first.value - up217) == Approx(0.4902).margin(0.0005));
   CHECK((top.temperature.value - 200) / (top.first.value - up200) == Approx(0.5814).margin(0.0005));
-  CHECK((217 - top.temperature.value) / (last_leave(log, 217_degC)->value - top.last.value) == Approx(-0.8956).margin(0.0005));
+  CHECK((217 - top.temperature.value) / (last_leave(log, 217_degC)->value - top.last.value) ==
+        Approx(-0.8956).margin(0.0005));
   const double windows[] = {0.5, 1, 5, 10, 20, 60};
   const double rises[] = {2.0600, 2.0600, 2.0520, 2.0320, 1.9630, 1.5693};
   const double falls[] = {-1.6600, -1.6500, -1.6460, -1.6400, -1.6225, -1.4750};

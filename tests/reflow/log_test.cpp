@@ -16,14 +16,18 @@ namespace {
 
 std::string faults(const Result<Log>& log) {
   std::string all;
-  if (!log) for (const Diagnostic& d : log.error()) all += format(d);
+  if (!log)
+    for (const Diagnostic& d : log.error()) all += format(d);
   return all;
 }
 
-std::string code(const Result<Log>& log) { return log ? "read" : log.error().front().code; }
+std::string code(const Result<Log>& log) {
+  return log ? "read" : log.error().front().code;
+}
 
 std::string comma(std::string text) {
-  for (char& c : text) if (c == '.') c = ',';
+  for (char& c : text)
+    if (c == '.') c = ',';
   return text;
 }
 
@@ -44,33 +48,93 @@ struct Dialect {
   std::function<std::string(const Trace&)> write;
 };
 
-std::string rows(const Trace& log, const std::string& head, const std::function<std::string(double, double)>& row) {
+std::string rows(const Trace& log, const std::string& head,
+                 const std::function<std::string(double, double)>& row) {
   std::string text = head;
   for (std::size_t i = 0; i < log.size(); ++i) text += row(log.seconds[i], log.celsius[i]);
   return text;
 }
 
 const std::vector<Dialect> kDialects{
-    {"plain", [](const Trace& l) { return rows(l, "time_s,temp_C\n", [](double t, double c) { return fmt::format("{:.2f},{:.2f}\n", t, c); }); }},
-    {"semicolons and decimal commas, mark, CRLF", [](const Trace& l) {
-       return "\xEF\xBB\xBF" + rows(l, "Time (s);Board (\xC2\xB0" "C)\r\n", [](double t, double c) { return comma(fmt::format("{:.2f};{:.2f}\r\n", t, c)); }); }},
-    {"tabs, minutes", [](const Trace& l) { return rows(l, "Elapsed [min]\tTC1 [degC]\n", [](double t, double c) { return fmt::format("{:.6f}\t{:.2f}\n", t / 60, c); }); }},
-    {"blanks, Fahrenheit", [](const Trace& l) { return rows(l, "Time (s) Temp (F)\n", [](double t, double c) { return fmt::format("{:.2f}  {:.4f}\n", t, c * 1.8 + 32); }); }},
-    {"Kelvin, milliseconds", [](const Trace& l) { return rows(l, "elapsed_ms,T1_K\n", [](double t, double c) { return fmt::format("{:.0f},{:.2f}\n", t * 1000, c + 273.15); }); }},
-    {"quoted, units row, process row", [](const Trace& l) {
-       return rows(l, "\"TABLE\",\"bench\",\"logger 7\"\n\"TIMESTAMP\",\"RECORD\",\"Board_centre\"\n\"TS\",\"RN\",\"Deg C\"\n\"\",\"\",\"Smp\"\n", [](double t, double c) {
-         return fmt::format("\"2026-02-01 {}\",{},{:.2f}\n", clock_of(t, 36000), static_cast<int>(t * 2), c); }); }},
-    {"clock over midnight", [](const Trace& l) { return rows(l, "Clock;Probe C\n", [](double t, double c) { return comma(fmt::format("{};{:.2f}\n", clock_of(t, 86400 - 200), c)); }); }},
-    {"quoted decimal commas between commas, date beside clock", [](const Trace& l) {
-       return rows(l, "Date,Time,\"Temp, C\"\n", [](double t, double c) { return fmt::format("01/02/2026,{},\"{}\"\n", clock_of(t, 100), comma(fmt::format("{:.2f}", c))); }); }},
-    {"UTF-16, several channels", [](const Trace& l) {
-       return utf16(rows(l, "Time\tSetpoint\tInput\tOutput\tBoard C\n", [](double t, double c) { return fmt::format("{:.2f}\t150\t{:.2f}\t50\t{:.2f}\n", t, c + 20, c); })); }},
-    {"talk before the table, bars, unit in each field, no unit said", [](const Trace& l) {
-       return rows(l, "# my logger\nSerial: 12\n\ntime | temp\n", [](double t, double c) { return fmt::format("{:.2f} s | {:.2f} \xC2\xB0" "C\n", t, c); }); }},
-    {"no headings, single carriage returns", [](const Trace& l) { return rows(l, "", [](double t, double c) { return fmt::format("{:.2f},{:.2f}\r", t, c); }); }},
-    {"twelve-hour clock", [](const Trace& l) { return rows(l, "Timestamp,Temp C\n", [](double t, double c) {
-       const double s = 11 * 3600 + 57 * 60 + t; const bool pm = s >= 43200; const double in = s >= 13 * 3600 ? s - 43200 : s;
-       return fmt::format("{} {},{:.2f}\n", clock_of(in, 0), pm ? "PM" : "AM", c); }); }},
+    {"plain",
+     [](const Trace& l) {
+       return rows(l, "time_s,temp_C\n",
+                   [](double t, double c) { return fmt::format("{:.2f},{:.2f}\n", t, c); });
+     }},
+    {"semicolons and decimal commas, mark, CRLF",
+     [](const Trace& l) {
+       return "\xEF\xBB\xBF" +
+              rows(l,
+                   "Time (s);Board (\xC2\xB0"
+                   "C)\r\n",
+                   [](double t, double c) { return comma(fmt::format("{:.2f};{:.2f}\r\n", t, c)); });
+     }},
+    {"tabs, minutes",
+     [](const Trace& l) {
+       return rows(l, "Elapsed [min]\tTC1 [degC]\n",
+                   [](double t, double c) { return fmt::format("{:.6f}\t{:.2f}\n", t / 60, c); });
+     }},
+    {"blanks, Fahrenheit",
+     [](const Trace& l) {
+       return rows(l, "Time (s) Temp (F)\n",
+                   [](double t, double c) { return fmt::format("{:.2f}  {:.4f}\n", t, c * 1.8 + 32); });
+     }},
+    {"Kelvin, milliseconds",
+     [](const Trace& l) {
+       return rows(l, "elapsed_ms,T1_K\n",
+                   [](double t, double c) { return fmt::format("{:.0f},{:.2f}\n", t * 1000, c + 273.15); });
+     }},
+    {"quoted, units row, process row",
+     [](const Trace& l) {
+       return rows(
+           l,
+           "\"TABLE\",\"bench\",\"logger 7\"\n\"TIMESTAMP\",\"RECORD\",\"Board_centre\"\n\"TS\",\"RN\",\"Deg "
+           "C\"\n\"\",\"\",\"Smp\"\n",
+           [](double t, double c) {
+             return fmt::format("\"2026-02-01 {}\",{},{:.2f}\n", clock_of(t, 36000), static_cast<int>(t * 2),
+                                c);
+           });
+     }},
+    {"clock over midnight",
+     [](const Trace& l) {
+       return rows(l, "Clock;Probe C\n", [](double t, double c) {
+         return comma(fmt::format("{};{:.2f}\n", clock_of(t, 86400 - 200), c));
+       });
+     }},
+    {"quoted decimal commas between commas, date beside clock",
+     [](const Trace& l) {
+       return rows(l, "Date,Time,\"Temp, C\"\n", [](double t, double c) {
+         return fmt::format("01/02/2026,{},\"{}\"\n", clock_of(t, 100), comma(fmt::format("{:.2f}", c)));
+       });
+     }},
+    {"UTF-16, several channels",
+     [](const Trace& l) {
+       return utf16(rows(l, "Time\tSetpoint\tInput\tOutput\tBoard C\n", [](double t, double c) {
+         return fmt::format("{:.2f}\t150\t{:.2f}\t50\t{:.2f}\n", t, c + 20, c);
+       }));
+     }},
+    {"talk before the table, bars, unit in each field, no unit said",
+     [](const Trace& l) {
+       return rows(l, "# my logger\nSerial: 12\n\ntime | temp\n", [](double t, double c) {
+         return fmt::format(
+             "{:.2f} s | {:.2f} \xC2\xB0"
+             "C\n",
+             t, c);
+       });
+     }},
+    {"no headings, single carriage returns",
+     [](const Trace& l) {
+       return rows(l, "", [](double t, double c) { return fmt::format("{:.2f},{:.2f}\r", t, c); });
+     }},
+    {"twelve-hour clock",
+     [](const Trace& l) {
+       return rows(l, "Timestamp,Temp C\n", [](double t, double c) {
+         const double s = 11 * 3600 + 57 * 60 + t;
+         const bool pm = s >= 43200;
+         const double in = s >= 13 * 3600 ? s - 43200 : s;
+         return fmt::format("{} {},{:.2f}\n", clock_of(in, 0), pm ? "PM" : "AM", c);
+       });
+     }},
 };
 
 }  // namespace
@@ -95,14 +159,17 @@ TEST_CASE("a dozen dialects of the board log give the same figures", "[reflow][t
 
 TEST_CASE("what a log does not say is said to be assumed", "[reflow]") {
   NEED_BOARD_LOG(plain);
-  const auto log = read_log(rows(plain, "time,temp\n", [](double t, double c) { return fmt::format("{},{}\n", t, c); }), "a.csv");
+  const auto log = read_log(
+      rows(plain, "time,temp\n", [](double t, double c) { return fmt::format("{},{}\n", t, c); }), "a.csv");
   REQUIRE(log.has_value());
   REQUIRE(log->assumptions.size() == 2);
   CHECK(log->assumptions[0].what == "times are taken as seconds");
   CHECK(log->assumptions[1].what == "temperatures are taken as degrees Celsius");
   CHECK(log->channels[0].role == ChannelRole::unknown);
   // A log that says both has nothing to assume.
-  const auto said = read_log(rows(plain, "time_s,temp_C\n", [](double t, double c) { return fmt::format("{},{}\n", t, c); }), "a.csv");
+  const auto said = read_log(
+      rows(plain, "time_s,temp_C\n", [](double t, double c) { return fmt::format("{},{}\n", t, c); }),
+      "a.csv");
   CHECK(said->assumptions.empty());
 }
 
@@ -125,7 +192,8 @@ TEST_CASE("units that the readings do not settle are asked for", "[reflow][error
 TEST_CASE("tokens for open and out of range become gaps that are counted", "[reflow]") {
   std::string text = "time_s;T1_C;T2_C\n";
   const char* tokens[] = {"open", "OL", "---", "NaN", "9999", "-200", "*****", ""};
-  for (int i = 0; i < 100; ++i) text += fmt::format("{};{};{}\n", i, i >= 40 && i < 48 ? tokens[i - 40] : std::to_string(25 + i), 26 + i);
+  for (int i = 0; i < 100; ++i)
+    text += fmt::format("{};{};{}\n", i, i >= 40 && i < 48 ? tokens[i - 40] : std::to_string(25 + i), 26 + i);
   const auto log = read_log(text, "a.csv");
   INFO(faults(log));
   REQUIRE(log.has_value());
@@ -156,28 +224,33 @@ TEST_CASE("missing rows, doubled rows and a row out of order are mended and told
   CHECK(log->gaps[0].from.value == 50);
   REQUIRE(log->warnings.size() == 2);
   CHECK(format(log->warnings[0]) ==
-        "a.csv:23: warning: 2 rows of the same time left out (1 with other readings, at most 1 apart) [log-doubled-time]\n"
+        "a.csv:23: warning: 2 rows of the same time left out (1 with other readings, at most 1 apart) "
+        "[log-doubled-time]\n"
         "  mend: check the logger's clock\n");
   CHECK(log->warnings[1].code == "log-row-out-of-order");
 }
 
 TEST_CASE("a clock that ticks slower than the rows come is spread over its ticks", "[reflow]") {
   std::string text = "Time,T1_C\n";
-  for (int i = 2; i < 400; ++i) text += fmt::format("{},{:.2f}\n", clock_of(i / 4, 0).substr(0, 8), 25 + i * 0.25);
+  for (int i = 2; i < 400; ++i)
+    text += fmt::format("{},{:.2f}\n", clock_of(i / 4, 0).substr(0, 8), 25 + i * 0.25);
   const auto log = read_log(text, "a.csv");
   INFO(faults(log));
   REQUIRE(log.has_value());
-  for (std::size_t i = 1; i < log->seconds.size(); ++i) CHECK(log->seconds[i] - log->seconds[i - 1] == Approx(0.25).margin(1e-9));
+  for (std::size_t i = 1; i < log->seconds.size(); ++i)
+    CHECK(log->seconds[i] - log->seconds[i - 1] == Approx(0.25).margin(1e-9));
 }
 
 TEST_CASE("a time that runs back is refused with its line", "[reflow][errors]") {
   std::string text = "time_s,T1_C\n";
-  for (int run = 0; run < 2; ++run) for (int i = 0; i < 50; ++i) text += fmt::format("{},{}\n", i, 25 + i);
+  for (int run = 0; run < 2; ++run)
+    for (int i = 0; i < 50; ++i) text += fmt::format("{},{}\n", i, 25 + i);
   const auto log = read_log(text, "two.csv");
   REQUIRE_FALSE(log.has_value());
   CHECK(format(log.error().front()) ==
         "two.csv:52: error: the time runs back from 49 s to 0 s [log-time-backward]\n"
-        "  mend: cut the file where a second run starts, or where the clock was set, and read the parts one by one\n");
+        "  mend: cut the file where a second run starts, or where the clock was set, and read the parts one "
+        "by one\n");
 }
 
 TEST_CASE("commas that stand for two things are refused", "[reflow][errors]") {
@@ -192,7 +265,8 @@ TEST_CASE("commas that stand for two things are refused", "[reflow][errors]") {
 
 TEST_CASE("what was said of a logger is kept, read back and used", "[reflow]") {
   NEED_BOARD_LOG(plain);
-  const std::string text = rows(plain, "t,A,B\n", [](double t, double c) { return fmt::format("{},{},{}\n", t, c, c + 5); });
+  const std::string text =
+      rows(plain, "t,A,B\n", [](double t, double c) { return fmt::format("{},{},{}\n", t, c, c + 5); });
   LoggerMemory said;
   said.channels = {{"A", ChannelRole::board, "corner by the door", "tape"}, {"B", ChannelRole::air, "", ""}};
   const auto log = read_log(text, "a.csv", said);
@@ -213,19 +287,43 @@ TEST_CASE("what was said of a logger is kept, read back and used", "[reflow]") {
 
 TEST_CASE("a hundred hostile logs give an answer or a clear error", "[reflow][errors]") {
   NEED_BOARD_LOG(plain);
-  const std::string good = rows(board_log::every(plain, 8), "time_s,temp_C\n", [](double t, double c) { return fmt::format("{:.2f},{:.2f}\n", t, c); });
-  std::vector<std::string> hostile{
-      "", " \n\n", "\xEF\xBB\xBF", "\xFF\xFE", std::string(1000, '\0'), "time,temp", "time,temp\n", "time_s,temp_C\n1,2\n", ",,,,,\n,,,,,\n",
-      std::string(100000, ','), std::string(100000, '"'), std::string(100000, '1'), "\"" + good, good + "\"", "a\tb;c,d|e f\n",
-      "time_s,temp_C\n" + std::string(50, '\n') + "x", "1e308,1e308\n1e309,1e309\n", "nan,nan\nnan,nan\nnan,nan\n",
-      "12:00:00,25\n12:00:01,26\n", ":::,:::\n:::,:::\n", "-,-\n-,-\n-,-\n", "0x10,0x20\n0x11,0x21\n", "time_s,temp_C\n" + std::string(200, '0'),
-      "GIF89a\x01\x02\x03", "<?xml version=\"1.0\"?><log/>\n", "{\"time\": [0,1,2], \"temp\": [25,26,27]}\n", "%PDF-1.4\n", "PK\x03\x04\n"};
+  const std::string good = rows(board_log::every(plain, 8), "time_s,temp_C\n",
+                                [](double t, double c) { return fmt::format("{:.2f},{:.2f}\n", t, c); });
+  std::vector<std::string> hostile{"",
+                                   " \n\n",
+                                   "\xEF\xBB\xBF",
+                                   "\xFF\xFE",
+                                   std::string(1000, '\0'),
+                                   "time,temp",
+                                   "time,temp\n",
+                                   "time_s,temp_C\n1,2\n",
+                                   ",,,,,\n,,,,,\n",
+                                   std::string(100000, ','),
+                                   std::string(100000, '"'),
+                                   std::string(100000, '1'),
+                                   "\"" + good,
+                                   good + "\"",
+                                   "a\tb;c,d|e f\n",
+                                   "time_s,temp_C\n" + std::string(50, '\n') + "x",
+                                   "1e308,1e308\n1e309,1e309\n",
+                                   "nan,nan\nnan,nan\nnan,nan\n",
+                                   "12:00:00,25\n12:00:01,26\n",
+                                   ":::,:::\n:::,:::\n",
+                                   "-,-\n-,-\n-,-\n",
+                                   "0x10,0x20\n0x11,0x21\n",
+                                   "time_s,temp_C\n" + std::string(200, '0'),
+                                   "GIF89a\x01\x02\x03",
+                                   "<?xml version=\"1.0\"?><log/>\n",
+                                   "{\"time\": [0,1,2], \"temp\": [25,26,27]}\n",
+                                   "%PDF-1.4\n",
+                                   "PK\x03\x04\n"};
   unsigned seed = 11;
   const auto draw = [&](std::size_t n) {
     seed = seed * 1664525u + 1013904223u;
     return static_cast<std::size_t>(seed >> 8) % n;
   };
-  const char* junk[] = {",", ";", "\n", "\"", "\r", "-", "e", "open", "1e99", "\t", "nan", ":", ".", "\xFF", " ", "99999999999999999999"};
+  const char* junk[] = {",",    ";",  "\n",  "\"", "\r", "-",    "e", "open",
+                        "1e99", "\t", "nan", ":",  ".",  "\xFF", " ", "99999999999999999999"};
   while (hostile.size() < 140) {
     std::string text = good;
     const std::size_t kind = draw(5);

@@ -1,5 +1,7 @@
-// TRUTH   Closed forms and the board log: solder-examples A20 to A24 and H1 to H9 of ../shared/reference. A and H6 to
-//         H9 were computed outside this project from the named inputs; H8's coefficients are NIST's (G-10 CR).
+// TRUTH   Closed forms and the board log: solder-examples A20 to A24 and H1 to H9 of ../shared/reference. A
+// and H6 to
+//         H9 were computed outside this project from the named inputs; H8's coefficients are NIST's (G-10
+//         CR).
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -25,8 +27,10 @@ TEST_CASE("A20: the board log between 55 and 160 s follows one time constant", "
 
 TEST_CASE("A21, A22: two readings give the constant, and it predicts the rest", "[reflow][truth]") {
   NEED_BOARD_LOG(log);
-  CHECK(two_point_constant(60_s, at(log, 60_s), 110_s, at(log, 110_s), 175_degC).value == Approx(49.860).margin(0.01));
-  CHECK(two_point_constant(90_s, at(log, 90_s), 140_s, at(log, 140_s), 175_degC).value == Approx(49.832).margin(0.01));
+  CHECK(two_point_constant(60_s, at(log, 60_s), 110_s, at(log, 110_s), 175_degC).value ==
+        Approx(49.860).margin(0.01));
+  CHECK(two_point_constant(90_s, at(log, 90_s), 140_s, at(log, 140_s), 175_degC).value ==
+        Approx(49.832).margin(0.01));
   const double times[] = {80, 100, 120, 140, 160};
   const double predicted[] = {125.145, 141.622, 152.653, 160.038, 164.983};
   for (int i = 0; i < 5; ++i) {
@@ -55,8 +59,8 @@ TEST_CASE("A23: the board at the middle of its zones", "[reflow][truth]") {
 }
 
 namespace {
-/// The zones of the oven the log comes from, as its source states them (board_log.h): belt 70 cm/min, entry 25 cm,
-/// zones of 30.5 cm, gaps of 5 cm; gaps go straight from zone to zone.
+/// The zones of the oven the log comes from, as its source states them (board_log.h): belt 70 cm/min, entry
+/// 25 cm, zones of 30.5 cm, gaps of 5 cm; gaps go straight from zone to zone.
 Trace zone_air() {
   const double set[] = {175, 175, 175, 175, 175, 195, 235, 255, 255, 25, 25};
   Trace air;
@@ -88,7 +92,8 @@ TEST_CASE("H1-H4: step and ramp have their closed forms", "[reflow][truth]") {
   CHECK(step_time_to(25_degC, 250_degC, 60_s, 183_degC).value == Approx(72.6845).margin(1e-3));
   const double rise[] = {22.0728, 122.9872, 240.4043};
   const double times[] = {60, 180, 300};
-  for (int i = 0; i < 3; ++i) CHECK(ramp_response(KelvinPerSecond(1), 60_s, Seconds(times[i])).value == Approx(rise[i]).margin(1e-3));
+  for (int i = 0; i < 3; ++i)
+    CHECK(ramp_response(KelvinPerSecond(1), 60_s, Seconds(times[i])).value == Approx(rise[i]).margin(1e-3));
   CHECK(3000 - ramp_response(KelvinPerSecond(1), 60_s, 3000_s).value == Approx(60).margin(1e-3));
 }
 
@@ -123,9 +128,14 @@ TEST_CASE("H5-H9: radiation, time constants, heat of laminate, a toaster", "[ref
   CHECK((217 - 25) / mean == Approx(328).margin(1));
 }
 
-TEST_CASE("a node made with known constants is found again, and its held-out half predicted", "[reflow][property]") {
+TEST_CASE("a node made with known constants is found again, and its held-out half predicted",
+          "[reflow][property]") {
   Trace air;
-  for (int i = 0; i <= 500; ++i) air.seconds.push_back(i), air.celsius.push_back(i < 120 ? 25 + 1.2 * i : i < 220 ? 169 + 0.3 * (i - 120) : i < 300 ? 199 + 0.7 * (i - 220) : 255 - 0.8 * (i - 300));
+  for (int i = 0; i <= 500; ++i)
+    air.seconds.push_back(i), air.celsius.push_back(i < 120   ? 25 + 1.2 * i
+                                                    : i < 220 ? 169 + 0.3 * (i - 120)
+                                                    : i < 300 ? 199 + 0.7 * (i - 220)
+                                                              : 255 - 0.8 * (i - 300));
   for (const double tau : {25.0, 50.0, 90.0}) {
     Node truth;
     truth.convection_per_s = truth.cooling_per_s = 1 / tau;

@@ -20,7 +20,9 @@ Log two_places(const Trace& board) {
   Channel b{"TC2", ChannelRole::board, "corner", "tape", board.celsius, 0, 0, 0};
   for (double& t : b.celsius) t = 25 + (t - 25) * 0.985;
   Channel air{"Oven", ChannelRole::air, "", "", board.celsius, 0, 0, 0};
-  for (std::size_t i = 0; i < air.celsius.size(); ++i) air.celsius[i] = std::min(at(board, Seconds(board.seconds[i] + 35)).value + 6, 30 + 3 * (board.seconds[i] - 19));
+  for (std::size_t i = 0; i < air.celsius.size(); ++i)
+    air.celsius[i] =
+        std::min(at(board, Seconds(board.seconds[i] + 35)).value + 6, 30 + 3 * (board.seconds[i] - 19));
   log.channels = {a, b, air};
   return log;
 }
@@ -50,7 +52,8 @@ TEST_CASE("the plot marks what decides, and is the same bytes twice", "[reflow]"
   CHECK(svg.find("liquidus 217") != std::string::npos);
   CHECK(svg.find("Run 3 of the lamp board: " + std::string(word(verdict.answer))) != std::string::npos);
   CHECK(svg.find("decides: ") != std::string::npos);
-  for (const char* phase : {">heat<", ">soak<", ">reflow<", ">cool<"}) CHECK(svg.find(phase) != std::string::npos);
+  for (const char* phase : {">heat<", ">soak<", ">reflow<", ">cool<"})
+    CHECK(svg.find(phase) != std::string::npos);
   std::ofstream(HANDLOT_BUILD "/plot.svg") << svg;
 }
 

@@ -14,9 +14,9 @@ namespace toy {
 
 struct Place {
   std::string name;
-  double air_share = 1.0;   ///< of the air's excess over the room
-  double convect = 0.017;   ///< 1/s
-  double radiate = 0.004;   ///< share of element radiation, 1/s at 600 K
+  double air_share = 1.0;  ///< of the air's excess over the room
+  double convect = 0.017;  ///< 1/s
+  double radiate = 0.004;  ///< share of element radiation, 1/s at 600 K
 };
 
 struct Oven {
@@ -24,11 +24,11 @@ struct Oven {
   double element_j_per_k = 160;
   double air_j_per_k = 420;
   double wall_j_per_k = 2600;
-  double element_to_air = 5.5;   ///< W/K
+  double element_to_air = 5.5;  ///< W/K
   double air_to_wall = 3.2;
   double wall_to_room = 1.6;
   double leak = 0.7;
-  double door = 22.0;            ///< W/K once opened
+  double door = 22.0;  ///< W/K once opened
   double sensor_lag = 5;
   double band = 18;
   double reset_s = 120;
@@ -45,7 +45,8 @@ inline handlot::reflow::Log run(const Oven& oven, const handlot::reflow::SetCurv
   log.file = "toy.csv";
   log.channels.push_back({"Set", ChannelRole::set_curve, "", "", {}, 0, 0, 0});
   log.channels.push_back({"Control", ChannelRole::control, "", "", {}, 0, 0, 0});
-  for (const Place& p : oven.places) log.channels.push_back({p.name, ChannelRole::board, p.name, "tape", {}, 0, 0, 0});
+  for (const Place& p : oven.places)
+    log.channels.push_back({p.name, ChannelRole::board, p.name, "tape", {}, 0, 0, 0});
   const auto read = [&](double c) {  // quarter-degree steps and a little noise
     seed = seed * 1664525u + 1013904223u;
     const double noise = (static_cast<double>(seed >> 8) / 16777216.0 - 0.5) * 0.6;
@@ -74,12 +75,14 @@ inline handlot::reflow::Log run(const Oven& oven, const handlot::reflow::SetCurv
     const double loss = (off ? oven.door : oven.leak) * (air - room);
     element += dt * (heat - to_air - radiated) / oven.element_j_per_k;
     air += dt * (to_air - oven.air_to_wall * (air - wall) - loss) / oven.air_j_per_k;
-    wall += dt * (oven.air_to_wall * (air - wall) + radiated - oven.wall_to_room * (wall - room)) / oven.wall_j_per_k;
+    wall += dt * (oven.air_to_wall * (air - wall) + radiated - oven.wall_to_room * (wall - room)) /
+            oven.wall_j_per_k;
     sensor += dt * (air - sensor) / oven.sensor_lag;
     for (std::size_t k = 0; k < skin.size(); ++k) {
       const Place& p = oven.places[k];
       const double local = room + p.air_share * (air - room);
-      const double rays = p.radiate * (std::pow(element + 273, 4) - std::pow(skin[k] + 273, 4)) / (4 * std::pow(600.0, 3)) / 6;
+      const double rays = p.radiate * (std::pow(element + 273, 4) - std::pow(skin[k] + 273, 4)) /
+                          (4 * std::pow(600.0, 3)) / 6;
       skin[k] += dt * (2 * p.convect * (local - skin[k]) + rays - 0.25 * (skin[k] - core[k]));
       core[k] += dt * 0.25 * (skin[k] - core[k]);
     }

@@ -12,8 +12,8 @@ using namespace handlot::reflow;
 
 namespace {
 
-/// Limits of the contest that the log comes from (board_log.h): slope <= 3 K/s, 150-190 degC in 60-120 s, above
-/// 217 degC 40-90 s, peak 240-250 degC. Read in the republished set, ../shared/reference/solder.md 7.3.
+/// Limits of the contest that the log comes from (board_log.h): slope <= 3 K/s, 150-190 degC in 60-120 s,
+/// above 217 degC 40-90 s, peak 240-250 degC. Read in the republished set, ../shared/reference/solder.md 7.3.
 PasteWindow contest() {
   PasteWindow w;
   w.id = "contest";
@@ -56,13 +56,15 @@ double normal(unsigned& seed) {
 }
 
 bool has(const Verdict& v, FaultKind kind) {
-  for (const Fault& f : v.faults) if (f.kind == kind) return true;
+  for (const Fault& f : v.faults)
+    if (f.kind == kind) return true;
   return false;
 }
 
 }  // namespace
 
-TEST_CASE("A14: the board log passes the contest's limits; one channel is only indicative", "[reflow][truth]") {
+TEST_CASE("A14: the board log passes the contest's limits; one channel is only indicative",
+          "[reflow][truth]") {
   NEED_BOARD_LOG(log);
   const Verdict one = judge(as_log({log}), criteria(contest()));
   for (const Judged& j : one.figures) CHECK(j.answer == Answer::pass);
@@ -95,7 +97,8 @@ TEST_CASE("A18: 4.72 K more is 247.00 degC, and the user of a 245 degC part fail
   NEED_BOARD_LOG(log);
   const Classification c = classify({Millimetres(2.3), CubicMillimetres(2817.5)}, Process::lead_free);
   REQUIRE(c.tc.value == 245);
-  const Verdict v = judge(as_log({shifted(log, 4.72), shifted(log, 4.72)}), criteria({}, {limit_of("U3", c)}));
+  const Verdict v =
+      judge(as_log({shifted(log, 4.72), shifted(log, 4.72)}), criteria({}, {limit_of("U3", c)}));
   CHECK(v.answer == Answer::fail);
   CHECK(v.figures[0].answer == Answer::fail);
   CHECK(v.figures[0].why == "board 1: peak is 247 degC, part U3 asks for at most 245 degC");
@@ -125,7 +128,8 @@ TEST_CASE("sampling at 1, 2, 5, 10 s and half a kelvin of noise move no verdict"
     for (unsigned seed = 0; seed < 20; ++seed) {
       unsigned state = seed * 7919 + 1;
       Trace noisy = board_log::every(log, every);
-      if (seed > 0) for (double& t : noisy.celsius) t += 0.5 * normal(state);
+      if (seed > 0)
+        for (double& t : noisy.celsius) t += 0.5 * normal(state);
       const Verdict v = judge(as_log({noisy, noisy}), criteria(contest()));
       CAPTURE(every, seed);
       for (const Judged& j : v.figures) {
@@ -161,22 +165,25 @@ TEST_CASE("the interval of a thinned and noisy log holds the figure of the clean
   CHECK(outside * 20 <= all);  // 95 of 100
 }
 
-TEST_CASE("a gap where it matters leaves the verdict undecided and says which readings are missing", "[reflow]") {
+TEST_CASE("a gap where it matters leaves the verdict undecided and says which readings are missing",
+          "[reflow]") {
   NEED_BOARD_LOG(log);
   const auto without = [&](double from, double to) {
     Log made = as_log({log, log});
     for (Channel& c : made.channels) {
       for (std::size_t i = 0; i < made.seconds.size(); ++i) {
-        if (made.seconds[i] > from && made.seconds[i] < to) c.celsius[i] = std::numeric_limits<double>::quiet_NaN();
+        if (made.seconds[i] > from && made.seconds[i] < to)
+          c.celsius[i] = std::numeric_limits<double>::quiet_NaN();
       }
     }
     return judge(made, criteria(contest()));
   };
-  CHECK(without(60, 70).answer == Answer::pass);        // nothing is decided there
-  const Verdict top = without(270, 310);                // the peak
+  CHECK(without(60, 70).answer == Answer::pass);  // nothing is decided there
+  const Verdict top = without(270, 310);          // the peak
   CHECK(top.answer == Answer::undecided);
   bool named = false;
-  for (const std::string& m : top.missing) named = named || m.find("missing: readings from 270 to 310 s") != std::string::npos;
+  for (const std::string& m : top.missing)
+    named = named || m.find("missing: readings from 270 to 310 s") != std::string::npos;
   CHECK(named);
   // The truth lies within the interval.
   for (const Judged& j : top.figures) {
@@ -195,7 +202,8 @@ TEST_CASE("a sensor's error leaves a figure near its limit undecided", "[reflow]
   const Verdict v = judge(as_log({log, log}), criteria(contest()), {}, options);
   CHECK(v.answer == Answer::undecided);
   CHECK(v.figures[*v.deciding].why ==
-        "board 1: peak is 242.3 degC (239.8 to 244.8), paste contest asks for 240 to 250 degC; missing: a sensor better than +-2.5 K");
+        "board 1: peak is 242.3 degC (239.8 to 244.8), paste contest asks for 240 to 250 degC; missing: a "
+        "sensor better than +-2.5 K");
 }
 
 TEST_CASE("only board channels judge a board", "[reflow]") {
@@ -231,7 +239,8 @@ TEST_CASE("the answer turns from pass to fail only through the limit", "[reflow]
   NEED_BOARD_LOG(log);
   bool failed = false;
   for (double up = 0; up < 15; up += 0.25) {
-    const bool fails = judge(as_log({shifted(log, up), shifted(log, up)}), criteria(contest())).answer == Answer::fail;
+    const bool fails =
+        judge(as_log({shifted(log, up), shifted(log, up)}), criteria(contest())).answer == Answer::fail;
     CHECK_FALSE((failed && !fails));  // once too hot, always too hot
     failed = fails;
   }
@@ -254,20 +263,42 @@ TEST_CASE("noise, an open junction, a lifted one, drift and a warm start are nam
   for (const Fault& f : names([](Log&) {}).faults) FAIL_CHECK(f.text);
   CHECK(names([](Log&) {}).answer == Answer::pass);
   unsigned seed = 5;
-  const Verdict noisy = names([&](Log& l) { for (std::size_t i = 200; i < 400; ++i) l.channels[0].celsius[i] += 3 * normal(seed); });
+  const Verdict noisy = names([&](Log& l) {
+    for (std::size_t i = 200; i < 400; ++i) l.channels[0].celsius[i] += 3 * normal(seed);
+  });
   CHECK(has(noisy, FaultKind::noise));
-  const Verdict open = names([](Log& l) { for (std::size_t i = 500; i < l.seconds.size(); ++i) l.channels[0].celsius[i] = 24; });
+  const Verdict open = names([](Log& l) {
+    for (std::size_t i = 500; i < l.seconds.size(); ++i) l.channels[0].celsius[i] = 24;
+  });
   CHECK(has(open, FaultKind::open_junction));
   CHECK(open.answer == Answer::undecided);
   const Verdict lifted = names([](Log& l) { l.channels[0].celsius = l.channels[2].celsius; });
   CHECK(has(lifted, FaultKind::follows_air));
   CHECK(lifted.answer == Answer::indicative);  // one board channel is left
-  const Verdict later = names([](Log& l) { for (std::size_t i = 300; i < l.seconds.size(); ++i) l.channels[0].celsius[i] = l.channels[2].celsius[i] - 1; });
+  const Verdict later = names([](Log& l) {
+    for (std::size_t i = 300; i < l.seconds.size(); ++i)
+      l.channels[0].celsius[i] = l.channels[2].celsius[i] - 1;
+  });
   CHECK(has(later, FaultKind::follows_air));
-  CHECK(has(names([](Log& l) { for (Channel& c : l.channels) for (std::size_t i = 0; i < 10; ++i) c.celsius[i] = 30;  l.channels[1].celsius[0] = 30; for (double& t : l.channels[1].celsius) t -= 6; }), FaultKind::drift));
-  CHECK(has(names([](Log& l) { for (auto& c : l.channels) for (double& t : c.celsius) t += 20; }), FaultKind::warm_start));
-  CHECK(has(names([](Log& l) { for (std::size_t i = 300; i < 500; ++i) l.channels[1].celsius[i] = 171; }), FaultKind::frozen));
-  const Verdict brief = names([](Log& l) { for (std::size_t i = 400; i < 402; ++i) l.channels[0].celsius[i] = 400; });
+  CHECK(has(names([](Log& l) {
+              for (Channel& c : l.channels)
+                for (std::size_t i = 0; i < 10; ++i) c.celsius[i] = 30;
+              l.channels[1].celsius[0] = 30;
+              for (double& t : l.channels[1].celsius) t -= 6;
+            }),
+            FaultKind::drift));
+  CHECK(has(names([](Log& l) {
+              for (auto& c : l.channels)
+                for (double& t : c.celsius) t += 20;
+            }),
+            FaultKind::warm_start));
+  CHECK(has(names([](Log& l) {
+              for (std::size_t i = 300; i < 500; ++i) l.channels[1].celsius[i] = 171;
+            }),
+            FaultKind::frozen));
+  const Verdict brief = names([](Log& l) {
+    for (std::size_t i = 400; i < 402; ++i) l.channels[0].celsius[i] = 400;
+  });
   CHECK(has(brief, FaultKind::open_junction));
   CHECK(brief.answer == Answer::pass);  // a spike of a second is bridged
 }

@@ -9,7 +9,8 @@ TEST_CASE("D14-D16: five balls, and the coarsest powder", "[solder][truth]") {
   // SMT007 July 2019 p. 34 (method, after IPC-7525) with J-STD-005 ranges; just-solder.de for D15.
   const int types[] = {3, 4, 5, 6, 7};
   const double five[] = {225, 190, 125, 75, 55};
-  for (int i = 0; i < 5; ++i) CHECK(smallest_aperture(*powder(types[i])).value * 1000 == Approx(five[i]).margin(1e-9));
+  for (int i = 0; i < 5; ++i)
+    CHECK(smallest_aperture(*powder(types[i])).value * 1000 == Approx(five[i]).margin(1e-9));
   CHECK(coarsest_type(Millimetres(0.100)) == 6);  // type 5 has balls of 25 um, five of which need 125 um
   CHECK(coarsest_type(Millimetres(0.225)) == 3);
   CHECK(coarsest_type(Millimetres(0.224)) == 4);

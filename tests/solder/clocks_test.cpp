@@ -11,9 +11,15 @@ using namespace handlot::solder;
 
 namespace {
 
-Exposure room(std::int64_t h, double c = 25, double rh = 50) { return {Exposure::Kind::room, hours(h), Celsius(c), RelativeHumidity(rh)}; }
-Exposure kept(Exposure::Kind kind, std::int64_t h) { return {kind, hours(h), {}, {}}; }
-std::int64_t left_h(Level level, const std::vector<Exposure>& history) { return floor_life_left(level, history).left.value().seconds / 3600; }
+Exposure room(std::int64_t h, double c = 25, double rh = 50) {
+  return {Exposure::Kind::room, hours(h), Celsius(c), RelativeHumidity(rh)};
+}
+Exposure kept(Exposure::Kind kind, std::int64_t h) {
+  return {kind, hours(h), {}, {}};
+}
+std::int64_t left_h(Level level, const std::vector<Exposure>& history) {
+  return floor_life_left(level, history).left.value().seconds / 3600;
+}
 std::vector<std::int64_t> bake_h(Level level, double mm, std::int64_t overdue) {
   std::vector<std::int64_t> all;
   const std::vector<Bake> ways = bakes(level, Millimetres(mm), hours(overdue)).value();
@@ -25,7 +31,8 @@ using V = std::vector<std::int64_t>;
 }  // namespace
 
 TEST_CASE("G1-G9: floor life and bakes by the tables", "[solder][truth]") {
-  // Lookups in J-STD-033 tables as reprinted at eesemi.com/baketables.htm and handbook.dannie.cc: solder-examples G.
+  // Lookups in J-STD-033 tables as reprinted at eesemi.com/baketables.htm and handbook.dannie.cc:
+  // solder-examples G.
   CHECK(left_h(Level::l3, {room(100), room(60)}) == 8);
   CHECK(floor_life_left(Level::l3, {room(100), room(60)}).answer == FloorLifeLeft::Answer::usable);
   const auto g2 = floor_life_left(Level::l3, {room(170)});
@@ -49,7 +56,8 @@ TEST_CASE("G1-G9: floor life and bakes by the tables", "[solder][truth]") {
 TEST_CASE("G10: a room outside the table is undecided, not extrapolated", "[solder][truth]") {
   CHECK(floor_life_left(Level::l3, {room(10, 32, 50)}).answer == FloorLifeLeft::Answer::undecided);
   CHECK(floor_life_left(Level::l3, {room(10, 25, 65)}).answer == FloorLifeLeft::Answer::undecided);
-  CHECK(floor_life_left(Level::l3, {{Exposure::Kind::room, hours(10), {}, {}}}).answer == FloorLifeLeft::Answer::undecided);
+  CHECK(floor_life_left(Level::l3, {{Exposure::Kind::room, hours(10), {}, {}}}).answer ==
+        FloorLifeLeft::Answer::undecided);
   CHECK(floor_life_left(Level::l3, {room(10, 30, 60)}).answer == FloorLifeLeft::Answer::usable);
 }
 
@@ -63,7 +71,9 @@ TEST_CASE("G11: bake before sealing", "[solder][truth]") {
 }
 
 TEST_CASE("cabinet and bag pause the clock, a bake starts it anew", "[solder]") {
-  CHECK(left_h(Level::l3, {room(100), kept(Exposure::Kind::cabinet_5, 500), kept(Exposure::Kind::cabinet_10, 40), kept(Exposure::Kind::sealed, 900), room(60)}) == 8);
+  CHECK(left_h(Level::l3,
+               {room(100), kept(Exposure::Kind::cabinet_5, 500), kept(Exposure::Kind::cabinet_10, 40),
+                kept(Exposure::Kind::sealed, 900), room(60)}) == 8);
   CHECK(left_h(Level::l3, {room(500, 40, 90), kept(Exposure::Kind::baked, 9), room(10)}) == 158);
 }
 
@@ -105,7 +115,9 @@ TEST_CASE("a moisture clock ends at the oven, or says what is missing", "[solder
   CHECK(moisture_clock("R1", Level::l1, {}, {}, {}).lags.empty());
   CHECK(moisture_clock("U3", Level::l3, {}, {}, {}).undecided.size() == 1);
   CHECK(moisture_clock("U3", Level::l3, {}, 31_degC, 45_RH).undecided.size() == 1);
-  CHECK(moisture_clock("U9", Level::l6, {kept(Exposure::Kind::baked, 24)}, 22_degC, 45_RH, hours(6)).lags[0].at_most == hours(6));
+  CHECK(moisture_clock("U9", Level::l6, {kept(Exposure::Kind::baked, 24)}, 22_degC, 45_RH, hours(6))
+            .lags[0]
+            .at_most == hours(6));
   CHECK(moisture_clock("U9", Level::l6, {}, 22_degC, 45_RH).undecided.size() == 1);
 }
 
@@ -139,7 +151,8 @@ TEST_CASE("J1-J5: chip codes in inches and millimetres", "[solder][truth]") {
   const auto clash = chip_size("0603");
   REQUIRE_FALSE(clash.has_value());
   CHECK(format(clash.error().front()) ==
-        "handlot: error: '0603' is 1.6 x 0.8 mm as an inch code and 0.6 x 0.3 mm as a metric code [chip-code-clash]\n  mend: write '0603 inch' or '0603 metric'\n");
+        "handlot: error: '0603' is 1.6 x 0.8 mm as an inch code and 0.6 x 0.3 mm as a metric code "
+        "[chip-code-clash]\n  mend: write '0603 inch' or '0603 metric'\n");
   CHECK(chip_size("0402 metric")->inch == "01005");
   CHECK(chip_size("0402M")->length.value == 0.4);
   CHECK(chip_size("01005")->length.value == 0.4);
@@ -162,6 +175,7 @@ TEST_CASE("the plain rule is near the table, and a body is held against its code
     CHECK(inch.first.value == Approx(c.length.value).epsilon(0.4));
     CHECK_FALSE(body_against_code(c, c.length, c.width).has_value());
   }
-  CHECK(body_against_code(chip_size("0603 inch").value(), Millimetres(2.0), Millimetres(1.25)).value() ==
-        "a body of 2.00 x 1.25 mm is not 1.6 x 0.8 mm (inch 0603, metric 1608); it is inch 0805, metric 2012");
+  CHECK(
+      body_against_code(chip_size("0603 inch").value(), Millimetres(2.0), Millimetres(1.25)).value() ==
+      "a body of 2.00 x 1.25 mm is not 1.6 x 0.8 mm (inch 0603, metric 1608); it is inch 0805, metric 2012");
 }

@@ -25,8 +25,12 @@ std::string code(const std::string& text) {
   return layer ? "read" : layer.error().front().code;
 }
 
-std::string flash(double x, double y) { return fmt::format("X{}Y{}D03*\n", std::lround(x * 1e6), std::lround(y * 1e6)); }
-std::string to(double x, double y, int d) { return fmt::format("X{}Y{}D0{}*\n", std::lround(x * 1e6), std::lround(y * 1e6), d); }
+std::string flash(double x, double y) {
+  return fmt::format("X{}Y{}D03*\n", std::lround(x * 1e6), std::lround(y * 1e6));
+}
+std::string to(double x, double y, int d) {
+  return fmt::format("X{}Y{}D0{}*\n", std::lround(x * 1e6), std::lround(y * 1e6), d);
+}
 
 double area(const Layer& l) {
   double sum = 0;
@@ -42,11 +46,16 @@ double around(const Layer& l) {
 }  // namespace
 
 TEST_CASE("flashes of the standard apertures have their closed-form area and perimeter", "[solder][truth]") {
-  struct Row { const char* aperture; double area, around, width, length; Shape shape; };
-  const Row rows[] = {{"C,0.3", kPi * 0.09 / 4, kPi * 0.3, 0.3, 0.3, Shape::circle},
-                      {"R,1.0X0.5", 0.5, 3.0, 0.5, 1.0, Shape::rectangle},
-                      {"O,1.5X0.3", 1.2 * 0.3 + kPi * 0.09 / 4, 2.4 + kPi * 0.3, 0.3, 1.5, Shape::obround},
-                      {"P,1.0X6", 6 * 0.25 * std::sin(kPi / 3) / 2, 3.0, std::sqrt(3) / 2, std::sqrt(3) / 2, Shape::polygon}};
+  struct Row {
+    const char* aperture;
+    double area, around, width, length;
+    Shape shape;
+  };
+  const Row rows[] = {
+      {"C,0.3", kPi * 0.09 / 4, kPi * 0.3, 0.3, 0.3, Shape::circle},
+      {"R,1.0X0.5", 0.5, 3.0, 0.5, 1.0, Shape::rectangle},
+      {"O,1.5X0.3", 1.2 * 0.3 + kPi * 0.09 / 4, 2.4 + kPi * 0.3, 0.3, 1.5, Shape::obround},
+      {"P,1.0X6", 6 * 0.25 * std::sin(kPi / 3) / 2, 3.0, std::sqrt(3) / 2, std::sqrt(3) / 2, Shape::polygon}};
   for (const Row& r : rows) {
     const Layer l = good(kHead + "%ADD10" + r.aperture + "*%\nD10*\n" + flash(3, 4) + "M02*\n");
     REQUIRE(l.openings.size() == 1);
@@ -68,15 +77,19 @@ TEST_CASE("flashes of the standard apertures have their closed-form area and per
 
 TEST_CASE("macros, regions, draws and arcs have their closed-form areas", "[solder][truth]") {
   // A rounded rectangle as a macro: two rectangles and four circles.
-  const std::string rounded = "%AMRR*\n0 corner radius $3*\n$4=$1-2x$3*\n$5=$2-2x$3*\n21,1,$1,$5,0,0,0*\n21,1,$4,$2,0,0,0*\n"
-      "1,1,2x$3,$4/2,$5/2*\n1,1,2x$3,-$4/2,$5/2*\n1,1,2x$3,$4/2,-$5/2*\n1,1,2x$3,0-$4/2,(0-$5)/2*%\n%ADD10RR,0.3X0.3X0.06*%\nD10*\n";
+  const std::string rounded =
+      "%AMRR*\n0 corner radius $3*\n$4=$1-2x$3*\n$5=$2-2x$3*\n21,1,$1,$5,0,0,0*\n21,1,$4,$2,0,0,0*\n"
+      "1,1,2x$3,$4/2,$5/2*\n1,1,2x$3,-$4/2,$5/2*\n1,1,2x$3,$4/2,-$5/2*\n1,1,2x$3,0-$4/2,(0-$5)/"
+      "2*%\n%ADD10RR,0.3X0.3X0.06*%\nD10*\n";
   const Layer macro = good(kHead + rounded + flash(0, 0) + "M02*\n");
   REQUIRE(macro.openings.size() == 1);
   CHECK(macro.openings[0].area.value == Approx(0.09 - (4 - kPi) * 0.0036).epsilon(2e-3));
   CHECK(macro.openings[0].perimeter.value == Approx(1.2 - (8 - 2 * kPi) * 0.06).epsilon(2e-3));
   CHECK(macro.openings[0].width.value == Approx(0.3).margin(0.002));
   // A region with a half circle at one end.
-  const Layer region = good(kHead + "G36*\nG01*\n" + to(0, 0, 2) + to(2, 0, 1) + "G75*\nG03X2000000Y1000000I0J500000D01*\nG01*\n" + to(0, 1, 1) + to(0, 0, 1) + "G37*\nM02*\n");
+  const Layer region =
+      good(kHead + "G36*\nG01*\n" + to(0, 0, 2) + to(2, 0, 1) +
+           "G75*\nG03X2000000Y1000000I0J500000D01*\nG01*\n" + to(0, 1, 1) + to(0, 0, 1) + "G37*\nM02*\n");
   CHECK(area(region) == Approx(2 + kPi / 8).epsilon(1e-3));
   CHECK(around(region) == Approx(5 + kPi / 2).epsilon(1e-3));
   // A line drawn with a round tool is an obround.
@@ -86,10 +99,13 @@ TEST_CASE("macros, regions, draws and arcs have their closed-form areas", "[sold
   CHECK(line.openings[0].width.value == Approx(0.4).epsilon(5e-3));
   // A quarter ring, in both quadrant modes.
   const double ring = kPi / 4 * (1.1 * 1.1 - 0.9 * 0.9) + kPi * 0.04 / 4;
-  CHECK(area(good(kHead + "%ADD10C,0.2*%\nD10*\nG75*\nG01*\n" + to(1, 0, 2) + "G03X0Y1000000I-1000000J0D01*\nM02*\n")) == Approx(ring).epsilon(2e-3));
-  CHECK(area(good(kHead + "%ADD10C,0.2*%\nD10*\nG74*\nG01*\n" + to(1, 0, 2) + "G03X0Y1000000I1000000J0D01*\nM02*\n")) == Approx(ring).epsilon(2e-3));
+  CHECK(area(good(kHead + "%ADD10C,0.2*%\nD10*\nG75*\nG01*\n" + to(1, 0, 2) +
+                  "G03X0Y1000000I-1000000J0D01*\nM02*\n")) == Approx(ring).epsilon(2e-3));
+  CHECK(area(good(kHead + "%ADD10C,0.2*%\nD10*\nG74*\nG01*\n" + to(1, 0, 2) +
+                  "G03X0Y1000000I1000000J0D01*\nM02*\n")) == Approx(ring).epsilon(2e-3));
   // A full circle: a ring with a hole.
-  const Layer full = good(kHead + "%ADD10C,0.2*%\nD10*\nG75*\n" + to(1, 0, 2) + "G02X1000000Y0I-1000000J0D01*\nM02*\n");
+  const Layer full =
+      good(kHead + "%ADD10C,0.2*%\nD10*\nG75*\n" + to(1, 0, 2) + "G02X1000000Y0I-1000000J0D01*\nM02*\n");
   REQUIRE(full.openings.size() == 1);
   REQUIRE(full.openings[0].holes.size() == 1);
   CHECK(area(full) == Approx(kPi * (1.21 - 0.81)).epsilon(1e-3));
@@ -97,35 +113,51 @@ TEST_CASE("macros, regions, draws and arcs have their closed-form areas", "[sold
 }
 
 TEST_CASE("all macro primitives have their closed-form areas", "[solder][truth]") {
-  struct Row { const char* statement; double area; };
-  const Row rows[] = {{"1,1,0.5,1,1", kPi * 0.0625}, {"20,1,0.2,0,0,3,4,0", 1.0}, {"2,1,0.2,0,0,3,4,45", 1.0}, {"21,1,0.6,0.4,1,1,30", 0.24}, {"22,1,0.6,0.4,1,1,30", 0.24},
-                      {"4,1,3,0,0,1,0,0,1,0,0,77", 0.5}, {"5,1,6,0,0,1,15", 6 * 0.25 * std::sin(kPi / 3) / 2},
+  struct Row {
+    const char* statement;
+    double area;
+  };
+  const Row rows[] = {{"1,1,0.5,1,1", kPi * 0.0625},
+                      {"20,1,0.2,0,0,3,4,0", 1.0},
+                      {"2,1,0.2,0,0,3,4,45", 1.0},
+                      {"21,1,0.6,0.4,1,1,30", 0.24},
+                      {"22,1,0.6,0.4,1,1,30", 0.24},
+                      {"4,1,3,0,0,1,0,0,1,0,0,77", 0.5},
+                      {"5,1,6,0,0,1,15", 6 * 0.25 * std::sin(kPi / 3) / 2},
                       {"7,0,0,1,0.6,0.0,0", kPi * (0.25 - 0.09)}};
   for (const Row& r : rows) {
     CAPTURE(r.statement);
-    CHECK(area(good(kHead + "%AMX*\n" + r.statement + "*%\n%ADD10X*%\nD10*\n" + flash(0, 0) + "M02*\n")) == Approx(r.area).epsilon(2e-3));
+    CHECK(area(good(kHead + "%AMX*\n" + r.statement + "*%\n%ADD10X*%\nD10*\n" + flash(0, 0) + "M02*\n")) ==
+          Approx(r.area).epsilon(2e-3));
   }
   // Exposure off cuts within the macro only.
   const std::string cut = kHead + "%AMX*\n21,1,1,1,0,0,0*\n1,0,0.5,0,0*%\n%ADD10X*%\n%ADD11R,3X3*%\n";
   CHECK(area(good(cut + "D10*\n" + flash(0, 0) + "M02*\n")) == Approx(1 - kPi * 0.0625).epsilon(1e-3));
-  CHECK(area(good(cut + "D11*\n" + flash(0, 0) + "D10*\n" + flash(0, 0) + "M02*\n")) == Approx(9).epsilon(1e-9));
+  CHECK(area(good(cut + "D11*\n" + flash(0, 0) + "D10*\n" + flash(0, 0) + "M02*\n")) ==
+        Approx(9).epsilon(1e-9));
   // Crosshair: two bars, two rings.
-  const double moire = area(good(kHead + "%AMX*\n6,0,0,2,0.1,0.2,2,0.05,2.4,0*%\n%ADD10X*%\nD10*\n" + flash(0, 0) + "M02*\n"));
+  const double moire =
+      area(good(kHead + "%AMX*\n6,0,0,2,0.1,0.2,2,0.05,2.4,0*%\n%ADD10X*%\nD10*\n" + flash(0, 0) + "M02*\n"));
   CHECK(moire > kPi * (1 - 0.81) + kPi * (0.49 - 0.36));
   CHECK(moire < kPi * (1 - 0.81) + kPi * (0.49 - 0.36) + 2 * 0.05 * 2.4);
 }
 
 TEST_CASE("polarity, step and repeat, blocks, mirror, turn and scale", "[solder]") {
   const std::string pads = "%ADD10R,1X0.5*%\n%ADD11C,0.2*%\n";
-  CHECK(area(good(kHead + pads + "D10*\n" + flash(0, 0) + "%LPC*%\nD11*\n" + flash(0, 0) + "%LPD*%\nM02*\n")) == Approx(0.5 - kPi * 0.01).epsilon(1e-3));
+  CHECK(area(good(kHead + pads + "D10*\n" + flash(0, 0) + "%LPC*%\nD11*\n" + flash(0, 0) +
+                  "%LPD*%\nM02*\n")) == Approx(0.5 - kPi * 0.01).epsilon(1e-3));
   // Dark again over clear fills it.
-  CHECK(area(good(kHead + pads + "D10*\n" + flash(0, 0) + "%LPC*%\n" + flash(0, 0) + "%LPD*%\nD11*\n" + flash(0, 0) + "M02*\n")) == Approx(kPi * 0.01).epsilon(1e-3));
-  const Layer sr = good(kHead + pads + "D10*\n%SRX3Y2I2.0J1.0*%\n" + flash(0, 0) + "%SR*%\n" + flash(20, 20) + "M02*\n");
+  CHECK(area(good(kHead + pads + "D10*\n" + flash(0, 0) + "%LPC*%\n" + flash(0, 0) + "%LPD*%\nD11*\n" +
+                  flash(0, 0) + "M02*\n")) == Approx(kPi * 0.01).epsilon(1e-3));
+  const Layer sr =
+      good(kHead + pads + "D10*\n%SRX3Y2I2.0J1.0*%\n" + flash(0, 0) + "%SR*%\n" + flash(20, 20) + "M02*\n");
   CHECK(sr.openings.size() == 7);
   CHECK(sr.objects == 7);
   CHECK(sr.openings[5].centre.x == Approx(4).margin(1e-6));
   CHECK(area(sr) == Approx(3.5).epsilon(1e-12));
-  const Layer block = good(kHead + pads + "%ABD20*%\nD10*\n" + flash(0, 0) + "D11*\n" + flash(2, 0) + "%AB*%\nD20*\n" + flash(10, 0) + "%LR90*%\n" + flash(20, 0) + "%LMX*%\n%LR0*%\n" + flash(30, 0) + "%LMN*%\n%LS2*%\n" + flash(50, 0) + "M02*\n");
+  const Layer block = good(kHead + pads + "%ABD20*%\nD10*\n" + flash(0, 0) + "D11*\n" + flash(2, 0) +
+                           "%AB*%\nD20*\n" + flash(10, 0) + "%LR90*%\n" + flash(20, 0) + "%LMX*%\n%LR0*%\n" +
+                           flash(30, 0) + "%LMN*%\n%LS2*%\n" + flash(50, 0) + "M02*\n");
   REQUIRE(block.openings.size() == 8);
   CHECK(area(block) == Approx((0.5 + kPi * 0.01) * (3 + 4)).epsilon(1e-9));
   bool up = false, left = false, wide = false;
@@ -147,19 +179,22 @@ TEST_CASE("units, zeros left out, attributes and old words", "[solder]") {
   const Layer trailing = good("%FSTAX24Y24*%\n%MOIN*%\n%ADD10C,0.01*%\nD10*\nX01Y-005D03*\nM02*\n");
   CHECK(trailing.openings[0].centre.x == Approx(25.4).margin(1e-6));
   CHECK(trailing.openings[0].centre.y == Approx(-12.7).margin(1e-6));
-  const Layer x2 = good(kHead + "%TF.FileFunction,Paste,Top*%\n%ADD10C,0.3*%\nD10*\n%TO.P,R1,1*%\n" + flash(0, 0) + "%TO.P,R1,2*%\n" + flash(1, 0) + "%TD*%\n" + flash(2, 0) + "M02*\n");
+  const Layer x2 = good(kHead + "%TF.FileFunction,Paste,Top*%\n%ADD10C,0.3*%\nD10*\n%TO.P,R1,1*%\n" +
+                        flash(0, 0) + "%TO.P,R1,2*%\n" + flash(1, 0) + "%TD*%\n" + flash(2, 0) + "M02*\n");
   CHECK(x2.function == "Paste,Top");
   CHECK(x2.openings[1].component == "R1");
   CHECK(x2.openings[1].pin == "2");
   CHECK(x2.openings[2].component.empty());
-  const Layer x1 = good(kHead + "G04 #@! TF.FileFunction,Paste,Bot*\n%ADD10C,0.3*%\nG54D10*\n" + flash(0, 0) + "X1000000*\nM02*\n");
+  const Layer x1 = good(kHead + "G04 #@! TF.FileFunction,Paste,Bot*\n%ADD10C,0.3*%\nG54D10*\n" + flash(0, 0) +
+                        "X1000000*\nM02*\n");
   CHECK(x1.function == "Paste,Bot");
   CHECK(x1.openings.size() == 2);
   CHECK(x1.warnings.size() == 1);
 }
 
 TEST_CASE("touching objects make one opening", "[solder]") {
-  const Layer l = good(kHead + "%ADD10R,1X1*%\nD10*\n" + flash(0, 0) + flash(0.5, 0) + flash(5, 0) + "M02*\n");
+  const Layer l =
+      good(kHead + "%ADD10R,1X1*%\nD10*\n" + flash(0, 0) + flash(0.5, 0) + flash(5, 0) + "M02*\n");
   REQUIRE(l.openings.size() == 2);
   CHECK(l.openings[0].area.value == Approx(1.5).epsilon(1e-6));
   CHECK(l.openings[0].shape == Shape::rectangle);
@@ -168,27 +203,42 @@ TEST_CASE("touching objects make one opening", "[solder]") {
 
 TEST_CASE("a layer of 600 apertures agrees with a raster count", "[solder][twin]") {
   // Independent of polygons: every shape is asked, cell by cell, whether it covers the cell's middle.
-  std::string text = kHead + "%ADD10C,0.5*%\n%ADD11R,0.8X0.4*%\n%ADD12O,1.0X0.35*%\n%ADD13P,0.7X6*%\n%ADD14C,0.15*%\n";
-  struct Put { int kind; double x, y; };
+  std::string text =
+      kHead + "%ADD10C,0.5*%\n%ADD11R,0.8X0.4*%\n%ADD12O,1.0X0.35*%\n%ADD13P,0.7X6*%\n%ADD14C,0.15*%\n";
+  struct Put {
+    int kind;
+    double x, y;
+  };
   std::vector<Put> puts;
   unsigned seed = 42;
-  const auto draw = [&] { seed = seed * 1664525u + 1013904223u; return static_cast<double>(seed >> 8) / 16777216.0; };
-  for (int i = 0; i < 640; ++i) puts.push_back({i < 600 ? i % 4 : 4, std::round(draw() * 30000) / 1000, std::round(draw() * 24000) / 1000});
+  const auto draw = [&] {
+    seed = seed * 1664525u + 1013904223u;
+    return static_cast<double>(seed >> 8) / 16777216.0;
+  };
+  for (int i = 0; i < 640; ++i)
+    puts.push_back(
+        {i < 600 ? i % 4 : 4, std::round(draw() * 30000) / 1000, std::round(draw() * 24000) / 1000});
   for (int kind = 0; kind < 5; ++kind) {
     if (kind == 4) text += "%LPC*%\n";
     text += fmt::format("D{}*\n", 10 + kind);
-    for (const Put& p : puts) if (p.kind == kind) text += flash(p.x, p.y);
+    for (const Put& p : puts)
+      if (p.kind == kind) text += flash(p.x, p.y);
   }
   const Layer layer = good(text + "M02*\n");
   CHECK(layer.objects == 640);
   const auto covers = [](int kind, double dx, double dy) {
     dx = std::abs(dx), dy = std::abs(dy);
     switch (kind) {
-      case 0: return dx * dx + dy * dy <= 0.0625;
-      case 1: return dx <= 0.4 && dy <= 0.2;
-      case 2: return dx <= 0.325 ? dy <= 0.175 : (dx - 0.325) * (dx - 0.325) + dy * dy <= 0.175 * 0.175;
-      case 3: return dy <= 0.35 * std::sqrt(3) / 2 && std::sqrt(3) * dx + dy <= 0.35 * std::sqrt(3);
-      default: return dx * dx + dy * dy <= 0.075 * 0.075;
+      case 0:
+        return dx * dx + dy * dy <= 0.0625;
+      case 1:
+        return dx <= 0.4 && dy <= 0.2;
+      case 2:
+        return dx <= 0.325 ? dy <= 0.175 : (dx - 0.325) * (dx - 0.325) + dy * dy <= 0.175 * 0.175;
+      case 3:
+        return dy <= 0.35 * std::sqrt(3) / 2 && std::sqrt(3) * dx + dy <= 0.35 * std::sqrt(3);
+      default:
+        return dx * dx + dy * dy <= 0.075 * 0.075;
     }
   };
   const double cell = 0.01;
@@ -198,7 +248,8 @@ TEST_CASE("a layer of 600 apertures agrees with a raster count", "[solder][twin]
     const int i0 = static_cast<int>((p.x + 1 - 0.6) / cell), j0 = static_cast<int>((p.y + 1 - 0.6) / cell);
     for (int j = std::max(0, j0); j < std::min(ny, j0 + 121); ++j) {
       for (int i = std::max(0, i0); i < std::min(nx, i0 + 121); ++i) {
-        if (covers(p.kind, (i + 0.5) * cell - 1 - p.x, (j + 0.5) * cell - 1 - p.y)) dark[static_cast<std::size_t>(j) * nx + static_cast<std::size_t>(i)] = p.kind == 4 ? 0 : 1;
+        if (covers(p.kind, (i + 0.5) * cell - 1 - p.x, (j + 0.5) * cell - 1 - p.y))
+          dark[static_cast<std::size_t>(j) * nx + static_cast<std::size_t>(i)] = p.kind == 4 ? 0 : 1;
       }
     }
   }
@@ -209,15 +260,20 @@ TEST_CASE("a layer of 600 apertures agrees with a raster count", "[solder][twin]
   CHECK(std::abs(area(layer) - counted) < 0.05 * around(layer) * cell);
   // Perimeter by Cauchy-Crofton: crossings of the raster's rows and columns, pi/4 of them for all directions.
   double crossings = 0;
-  for (int j = 1; j < ny; ++j) for (int i = 1; i < nx; ++i) {
-    const auto at = [&](int a, int b) { return dark[static_cast<std::size_t>(b) * nx + static_cast<std::size_t>(a)]; };
-    crossings += at(i, j) != at(i - 1, j) ? 1 : 0;
-    crossings += at(i, j) != at(i, j - 1) ? 1 : 0;
-  }
-  // Exact for directions spread evenly, and too long for straight edges along the axes, which rectangles have.
+  for (int j = 1; j < ny; ++j)
+    for (int i = 1; i < nx; ++i) {
+      const auto at = [&](int a, int b) {
+        return dark[static_cast<std::size_t>(b) * nx + static_cast<std::size_t>(a)];
+      };
+      crossings += at(i, j) != at(i - 1, j) ? 1 : 0;
+      crossings += at(i, j) != at(i, j - 1) ? 1 : 0;
+    }
+  // Exact for directions spread evenly, and too long for straight edges along the axes, which rectangles
+  // have.
   CHECK(around(layer) <= crossings * cell);
   CHECK(around(layer) >= crossings * cell * kPi / 4 * 0.98);
-  WARN("raster: area " << area(layer) << " against " << counted << " mm2, perimeter " << around(layer) << " between " << crossings * cell * kPi / 4 << " and " << crossings * cell << " mm");
+  WARN("raster: area " << area(layer) << " against " << counted << " mm2, perimeter " << around(layer)
+                       << " between " << crossings * cell * kPi / 4 << " and " << crossings * cell << " mm");
 }
 
 TEST_CASE("wrong files are answered with line and mend", "[solder][errors]") {
@@ -232,22 +288,34 @@ TEST_CASE("wrong files are answered with line and mend", "[solder][errors]") {
   CHECK(code(kHead + "%AMX*\n1,1,$1x(2,0,0*%\n%ADD10X,1*%\nM02*\n") == "gerber-macro-expression");
   CHECK(code(kHead + "%AMX*\n9,1,2*%\n%ADD10X,1*%\nM02*\n") == "gerber-bad-macro");
   CHECK(code(kHead + "G36*\nX0Y0D02*\nX1000000D01*\nY1000000D01*\nG37*\nM02*\n") == "gerber-open-region");
-  CHECK(code(kHead + "%ADD10C,0.3*%\nD10*\nG75*\nX0Y0D02*\nG02X1000000Y0I300000J0D01*\nM02*\n") == "gerber-bad-arc");
+  CHECK(code(kHead + "%ADD10C,0.3*%\nD10*\nG75*\nX0Y0D02*\nG02X1000000Y0I300000J0D01*\nM02*\n") ==
+        "gerber-bad-arc");
   CHECK(code(kHead + "%IPNEG*%\nM02*\n") == "gerber-negative-image");
   CHECK(code(kHead + "Q12*\nM02*\n") == "gerber-unknown-command");
-  CHECK(code(kHead + "%ADD10C,0.3*%\nD10*\n%SRX1000Y1000I1J1*%\nX0Y0D03*\n%SR*%\nM02*\n") == "gerber-too-many");
+  CHECK(code(kHead + "%ADD10C,0.3*%\nD10*\n%SRX1000Y1000I1J1*%\nX0Y0D03*\n%SR*%\nM02*\n") ==
+        "gerber-too-many");
   CHECK(code(kHead + "%ADD10C,0.3*%\nD10*\nX0Y0D03") == "gerber-unclosed");
-  const auto bad = read_gerber(kHead + "%ADD10C,0.3*%\nD10*\nX0Y0D03*\nD11*\nX0Y0D03*\nZ9*\nM02*\n", "jobs/lamp/paste.gbr");
+  const auto bad = read_gerber(kHead + "%ADD10C,0.3*%\nD10*\nX0Y0D03*\nD11*\nX0Y0D03*\nZ9*\nM02*\n",
+                               "jobs/lamp/paste.gbr");
   REQUIRE(bad.error().size() == 2);
-  CHECK(format(bad.error()[0]) == "jobs/lamp/paste.gbr:7: error: aperture D11 is used and never defined [gerber-unknown-aperture]\n  mend: export the layer again\n");
+  CHECK(format(bad.error()[0]) ==
+        "jobs/lamp/paste.gbr:7: error: aperture D11 is used and never defined [gerber-unknown-aperture]\n  "
+        "mend: export the layer again\n");
   CHECK(bad.error()[1].place.line == 8);
 }
 
 TEST_CASE("spoilt files never crash the reader", "[solder][errors]") {
-  const std::string whole = kHead + "%AMRR*\n21,1,$1,$2,0,0,0*\n1,1,2x$3,$1/2,$2/2*%\n%ADD10RR,0.3X0.3X0.06*%\n%ADD11C,0.2*%\nD10*\n" + flash(0, 0) + "%SRX3Y2I2.0J1.0*%\nD11*\n" + flash(1, 1) + "%SR*%\nG36*\n" + to(0, 0, 2) + to(2, 0, 1) + to(2, 2, 1) + to(0, 0, 1) + "G37*\nG75*\n" + to(1, 0, 2) + "G03X0Y1000000I-1000000J0D01*\nM02*\n";
+  const std::string whole =
+      kHead +
+      "%AMRR*\n21,1,$1,$2,0,0,0*\n1,1,2x$3,$1/2,$2/2*%\n%ADD10RR,0.3X0.3X0.06*%\n%ADD11C,0.2*%\nD10*\n" +
+      flash(0, 0) + "%SRX3Y2I2.0J1.0*%\nD11*\n" + flash(1, 1) + "%SR*%\nG36*\n" + to(0, 0, 2) + to(2, 0, 1) +
+      to(2, 2, 1) + to(0, 0, 1) + "G37*\nG75*\n" + to(1, 0, 2) + "G03X0Y1000000I-1000000J0D01*\nM02*\n";
   REQUIRE(code(whole) == "read");
   unsigned seed = 9;
-  const auto draw = [&](std::size_t n) { seed = seed * 1664525u + 1013904223u; return static_cast<std::size_t>(seed >> 8) % n; };
+  const auto draw = [&](std::size_t n) {
+    seed = seed * 1664525u + 1013904223u;
+    return static_cast<std::size_t>(seed >> 8) % n;
+  };
   int answered = 0;
   for (int i = 0; i < 500; ++i) {
     std::string text = whole;

@@ -1,7 +1,7 @@
 #include "solder/placing.h"
 
-#include <catch2/catch.hpp>
 #include <algorithm>
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
 
@@ -14,7 +14,8 @@ using namespace handlot::solder;
 
 namespace {
 
-Placement part(std::string name, std::string bag, double x, double y, double l, double w, double h, int pins = 2) {
+Placement part(std::string name, std::string bag, double x, double y, double l, double w, double h,
+               int pins = 2) {
   Placement p;
   p.part = std::move(name), p.bag = bag, p.value = bag;
   p.centre = {x, y};
@@ -25,8 +26,11 @@ Placement part(std::string name, std::string bag, double x, double y, double l, 
 
 std::vector<Placement> board() {
   std::vector<Placement> all;
-  for (int i = 0; i < 12; ++i) all.push_back(part("R" + std::to_string(i + 1), "10k", 4 + 7 * (i % 4), 5 + 8 * ((i * 7) % 3), 1.6, 0.8, 0.45));
-  for (int i = 0; i < 4; ++i) all.push_back(part("C" + std::to_string(i + 1), "100n", 8 + 7 * i, 10, 2.0, 1.25, 1.25));
+  for (int i = 0; i < 12; ++i)
+    all.push_back(
+        part("R" + std::to_string(i + 1), "10k", 4 + 7 * (i % 4), 5 + 8 * ((i * 7) % 3), 1.6, 0.8, 0.45));
+  for (int i = 0; i < 4; ++i)
+    all.push_back(part("C" + std::to_string(i + 1), "100n", 8 + 7 * i, 10, 2.0, 1.25, 1.25));
   for (int i = 0; i < 3; ++i) {
     all.push_back(part("D" + std::to_string(i + 1), "led-red", 30, 4 + 8 * i, 1.6, 0.8, 0.6));
     all.back().polarised = true, all.back().mark = "cathode bar", all.back().turned = Degrees(90.0 * i);
@@ -39,7 +43,9 @@ std::vector<Placement> board() {
 
 double travel(const std::vector<Placement>& parts, const std::vector<std::size_t>& row) {
   double sum = 0;
-  for (std::size_t i = 0; i + 1 < row.size(); ++i) sum += std::hypot(parts[row[i]].centre.x - parts[row[i + 1]].centre.x, parts[row[i]].centre.y - parts[row[i + 1]].centre.y);
+  for (std::size_t i = 0; i + 1 < row.size(); ++i)
+    sum += std::hypot(parts[row[i]].centre.x - parts[row[i + 1]].centre.x,
+                      parts[row[i]].centre.y - parts[row[i + 1]].centre.y);
   return sum;
 }
 
@@ -51,10 +57,12 @@ TEST_CASE("bags are placed low and small first, unless access says otherwise", "
   for (const PlacingGroup& g : plan.groups) order.push_back(g.bag);
   CHECK(order == std::vector<std::string>{"10k", "led-red", "100n", "controller", "coil"});
   CHECK(plan.groups[0].order.size() == 12);
-  const auto other = plan_placing(board(), {}, {{"10k", "coil", "the coil hides them from the left"}}).value();
+  const auto other =
+      plan_placing(board(), {}, {{"10k", "coil", "the coil hides them from the left"}}).value();
   CHECK(other.groups.back().bag == "10k");
   CHECK(other.groups.back().why == "after coil: the coil hides them from the left");
-  CHECK(plan_placing(board(), {}, {{"10k", "coil", ""}, {"coil", "10k", ""}}).error().front().code == "placing-cycle");
+  CHECK(plan_placing(board(), {}, {{"10k", "coil", ""}, {"coil", "10k", ""}}).error().front().code ==
+        "placing-cycle");
   CHECK(plan_placing(board(), {}, {{"10k", "nuts", ""}}).error().front().code == "placing-unknown-bag");
 }
 
@@ -71,7 +79,8 @@ TEST_CASE("every part is placed once, near neighbours in a row", "[solder][twin]
     std::vector<Placement> few;
     for (int i = 0; i < 7; ++i) {
       seed = seed * 1664525u + 1013904223u;
-      few.push_back(part("R" + std::to_string(i), "10k", (seed >> 8) % 50, (seed >> 16) % 40, 1.6, 0.8, 0.45));
+      few.push_back(
+          part("R" + std::to_string(i), "10k", (seed >> 8) % 50, (seed >> 16) % 40, 1.6, 0.8, 0.45));
     }
     const auto row = plan_placing(few)->groups[0].order;
     std::vector<std::size_t> rest(row.begin() + 1, row.end());
@@ -105,7 +114,8 @@ TEST_CASE("boards at once are as many as the paste allows, by a plain count", "[
       for (const double place : {300.0, 900.0}) {
         for (const int places : {1, 2, 6}) {
           for (const double limit : {600.0, 3600.0, 4 * 3600.0}) {
-            // Second by second: one hand prints all, places all; the oven takes what is ready when it is full or all are placed.
+            // Second by second: one hand prints all, places all; the oven takes what is ready when it is full
+            // or all are placed.
             int best = 0;
             for (int k = 1; k <= lot; ++k) {
               std::vector<double> printed, placed;
@@ -116,21 +126,26 @@ TEST_CASE("boards at once are as many as the paste allows, by a plain count", "[
               for (int i = 0; i < k; i += places) {
                 const int last = std::min(k, i + places) - 1;
                 const double start = std::max(free, placed[static_cast<std::size_t>(last)]);
-                for (int b = i; b <= last; ++b) oldest = std::max(oldest, start - printed[static_cast<std::size_t>(b)]);
+                for (int b = i; b <= last; ++b)
+                  oldest = std::max(oldest, start - printed[static_cast<std::size_t>(b)]);
                 free = start + 400;
               }
               if (oldest > limit) break;
               best = k;
             }
-            CHECK(boards_at_once(lot, Seconds(print), Seconds(place), 400_s, places, Seconds(limit)).boards == best);
+            CHECK(boards_at_once(lot, Seconds(print), Seconds(place), 400_s, places, Seconds(limit)).boards ==
+                  best);
           }
         }
       }
     }
   }
   const BoardsAtOnce b = boards_at_once(10, 120_s, 900_s, 480_s, 2, Seconds(3600));
-  CHECK(b.text == "print 3 boards at once: with 4 the oldest print would be 1 h 2 min old in front of the oven, the paste allows 1 h");
-  CHECK(boards_at_once(5, 60_s, 3000_s, 400_s, 1, Seconds(600)).text == "not even one board can be placed in time: it takes 50 min and the paste allows 10 min");
+  CHECK(b.text ==
+        "print 3 boards at once: with 4 the oldest print would be 1 h 2 min old in front of the oven, the "
+        "paste allows 1 h");
+  CHECK(boards_at_once(5, 60_s, 3000_s, 400_s, 1, Seconds(600)).text ==
+        "not even one board can be placed in time: it takes 50 min and the paste allows 10 min");
   // A shorter tack time asks for fewer.
   CHECK(boards_at_once(10, 120_s, 900_s, 480_s, 2, Seconds(4 * 3600), Seconds(2000)).boards == 2);
 }
@@ -166,14 +181,20 @@ TEST_CASE("what hangs under the second side holds, may fall, or is undecided", "
   CHECK(all[2].kind == Kind::undecided);
   CHECK(all[3].kind == Kind::glued);
   CHECK(all[4].kind == Kind::too_many_heatings);
-  CHECK(second_side({parts[5]}, 170_degC)[0].kind == Kind::stays_solid);  // low-temperature paste on the other side
+  CHECK(second_side({parts[5]}, 170_degC)[0].kind ==
+        Kind::stays_solid);  // low-temperature paste on the other side
   CHECK(hanging_limit_g_per_mm2() == Approx(0.0465).margin(5e-5));
-  CHECK(all[1].text == "L1 melts again and hangs by 125 mg/mm2 of joint, over the limit of 46.5: glue it, or reflow this side last");
+  CHECK(all[1].text ==
+        "L1 melts again and hangs by 125 mg/mm2 of joint, over the limit of 46.5: glue it, or reflow this "
+        "side last");
 }
 
-TEST_CASE("hand soldering goes low first, shields what bears less, and keeps parts out of the oven", "[solder]") {
-  const std::vector<HandPart> parts{{"J1", {0, 0}, Millimetres(8), 120_degC, {}, true},  {"SW1", {20, 0}, Millimetres(4), {}, {}, true},
-                                    {"E1", {3, 0}, Millimetres(2), 105_degC, {}, false}, {"R1", {1, 1}, Millimetres(0.5), 260_degC, {}, false},
+TEST_CASE("hand soldering goes low first, shields what bears less, and keeps parts out of the oven",
+          "[solder]") {
+  const std::vector<HandPart> parts{{"J1", {0, 0}, Millimetres(8), 120_degC, {}, true},
+                                    {"SW1", {20, 0}, Millimetres(4), {}, {}, true},
+                                    {"E1", {3, 0}, Millimetres(2), 105_degC, {}, false},
+                                    {"R1", {1, 1}, Millimetres(0.5), 260_degC, {}, false},
                                     {"X1", {50, 0}, Millimetres(1), {}, {}, false}};
   const HandPlan plan = plan_hand(parts, 245_degC, 380_degC);
   REQUIRE(plan.steps.size() == 2);

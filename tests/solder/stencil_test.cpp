@@ -15,7 +15,8 @@ constexpr double kPi = std::numbers::pi;
 
 Opening rectangle(double x, double y, double l, double w, std::string part = "", std::string pin = "") {
   Opening o;
-  o.outline = {{x - l / 2, y - w / 2}, {x + l / 2, y - w / 2}, {x + l / 2, y + w / 2}, {x - l / 2, y + w / 2}};
+  o.outline = {
+      {x - l / 2, y - w / 2}, {x + l / 2, y - w / 2}, {x + l / 2, y + w / 2}, {x - l / 2, y + w / 2}};
   o.area = SquareMillimetres(l * w);
   o.perimeter = Millimetres(2 * (l + w));
   o.length = Millimetres(std::max(l, w));
@@ -39,23 +40,28 @@ Layer board() {
       layer.openings.push_back(rectangle(x + 0.45, y, 0.5, 0.6, part, "2"));
     }
   }
-  for (int k = 0; k < 8; ++k) layer.openings.push_back(rectangle(20 + 0.5 * k, 30, 0.25, 1.2, "U1", std::to_string(k + 1)));
+  for (int k = 0; k < 8; ++k)
+    layer.openings.push_back(rectangle(20 + 0.5 * k, 30, 0.25, 1.2, "U1", std::to_string(k + 1)));
   return layer;
 }
 
 std::vector<Pad> pads(const Layer& layer) {
   std::vector<Pad> all;
-  for (const Opening& o : layer.openings) all.push_back({o.component, o.pin, o.centre, Millimetres(o.high.x - o.low.x), Millimetres(o.high.y - o.low.y), Degrees(0), true});
+  for (const Opening& o : layer.openings)
+    all.push_back({o.component, o.pin, o.centre, Millimetres(o.high.x - o.low.x),
+                   Millimetres(o.high.y - o.low.y), Degrees(0), true});
   return all;
 }
 
-double ar(double l, double w, double foil) { return area_ratio_rectangle(Millimetres(l), Millimetres(w), Millimetres(foil)); }
+double ar(double l, double w, double foil) {
+  return area_ratio_rectangle(Millimetres(l), Millimetres(w), Millimetres(foil));
+}
 
 }  // namespace
 
 TEST_CASE("D1-D12: area and aspect ratios by their closed forms", "[solder][truth]") {
-  // solder-examples D1 to D12 of ../shared/reference: exact closed forms; D3 polarbearden.ca, printed 840 sq mil;
-  // D4 makers' print claims, all under 0.66; D5 the inputs of an example at indium.com.
+  // solder-examples D1 to D12 of ../shared/reference: exact closed forms; D3 polarbearden.ca, printed 840 sq
+  // mil; D4 makers' print claims, all under 0.66; D5 the inputs of an example at indium.com.
   CHECK(ar(0.30, 0.25, 0.10) == Approx(0.6818).margin(5e-5));
   CHECK(aspect_ratio(Millimetres(0.25), Millimetres(0.10)) == Approx(2.5));
   CHECK(ar(1.0, 0.5, 0.12) == Approx(1.3889).margin(5e-5));
@@ -68,12 +74,16 @@ TEST_CASE("D1-D12: area and aspect ratios by their closed forms", "[solder][trut
   CHECK(ar(12, 12, 4) == Approx(0.75).margin(1e-9));
   CHECK(area_ratio_circle(Millimetres(0.3), Millimetres(0.12)) == Approx(0.625).margin(1e-9));
   CHECK(ar(0.3, 0.3, 0.12) == Approx(0.625).margin(1e-9));
-  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.06), Millimetres(0.12)) == Approx(0.66021).margin(1e-5));
-  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.15), Millimetres(0.12)) == Approx(0.625).margin(1e-9));
-  CHECK(area_ratio_obround(Millimetres(1.5), Millimetres(0.3), Millimetres(0.127)) == Approx(1.01458).margin(1e-5));
+  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.06), Millimetres(0.12)) ==
+        Approx(0.66021).margin(1e-5));
+  CHECK(area_ratio_rounded(Millimetres(0.3), Millimetres(0.3), Millimetres(0.15), Millimetres(0.12)) ==
+        Approx(0.625).margin(1e-9));
+  CHECK(area_ratio_obround(Millimetres(1.5), Millimetres(0.3), Millimetres(0.127)) ==
+        Approx(1.01458).margin(1e-5));
   CHECK(ar(1.5, 0.3, 0.127) == Approx(0.98425).margin(1e-5));
   const double foils[] = {0.10, 0.12, 0.127, 0.15};
-  const double qfn[] = {1.0714, 0.8929, 0.8436, 0.7143}, chip[] = {0.8061, 0.6717, 0.6347, 0.5374}, square[] = {0.264, 0.3168, 0.33528, 0.396};
+  const double qfn[] = {1.0714, 0.8929, 0.8436, 0.7143}, chip[] = {0.8061, 0.6717, 0.6347, 0.5374},
+               square[] = {0.264, 0.3168, 0.33528, 0.396};
   for (int i = 0; i < 4; ++i) {
     CHECK(ar(0.25, 1.5, foils[i]) == Approx(qfn[i]).margin(1e-4));
     CHECK(ar(0.28, 0.38, foils[i]) == Approx(chip[i]).margin(1e-4));
@@ -82,8 +92,8 @@ TEST_CASE("D1-D12: area and aspect ratios by their closed forms", "[solder][trut
 }
 
 TEST_CASE("the misprinted formulas fail", "[solder][truth]") {
-  // indium.com/blog/formula-for-area-ratio-of-elongated-d.php prints 4d/t for square and circle; a stencil maker's
-  // forum prints the walls of a rectangle as 2(L x W)T.
+  // indium.com/blog/formula-for-area-ratio-of-elongated-d.php prints 4d/t for square and circle; a stencil
+  // maker's forum prints the walls of a rectangle as 2(L x W)T.
   const double d = 0.3, t = 0.12, l = 1.0, w = 0.5;
   CHECK_FALSE(4 * d / t == Approx(area_ratio_circle(Millimetres(d), Millimetres(t))).margin(1e-3));
   CHECK_FALSE(l * w / (2 * (l * w) * t) == Approx(ar(l, w, t)).margin(1e-3));
@@ -168,15 +178,17 @@ TEST_CASE("a layer that lies on its pads has nothing to say", "[solder]") {
 TEST_CASE("a uniform offset is said once, and what differs beyond it singly", "[solder]") {
   Layer layer = board();
   for (Opening& o : layer.openings) o.centre.x += 0.3, o.centre.y -= 0.12;
-  layer.openings[6].centre.x += 0.2;                    // R4.1 shifted
-  layer.openings.erase(layer.openings.begin() + 10);    // R6.1 missing
+  layer.openings[6].centre.x += 0.2;                           // R4.1 shifted
+  layer.openings.erase(layer.openings.begin() + 10);           // R6.1 missing
   layer.openings.push_back(rectangle(60.3, 40 - 0.12, 1, 1));  // over nothing
-  layer.openings[2].area = SquareMillimetres(0.1);      // R2.1 small
+  layer.openings[2].area = SquareMillimetres(0.1);             // R2.1 small
   const Comparison c = compare_with_pads(layer, pads(board()));
   CHECK(c.text == "the whole layer lies 0.3 mm in x and -0.12 mm in y from the board's pads");
   std::vector<std::string> told;
   for (const Mismatch& m : c.mismatches) told.push_back(m.text);
-  CHECK(told == std::vector<std::string>{"an opening at 60, 40 over no pad", "the paste of R2.1 covers 33 % of its pad", "the paste of R4.1 lies 0.2 mm off its pad", "no opening over R6.1"});
+  CHECK(told == std::vector<std::string>{
+                    "an opening at 60, 40 over no pad", "the paste of R2.1 covers 33 % of its pad",
+                    "the paste of R4.1 lies 0.2 mm off its pad", "no opening over R6.1"});
   // An origin far away is an offset like any other.
   Layer far = board();
   for (Opening& o : far.openings) o.centre.x += 100, o.centre.y += 80;
@@ -194,7 +206,8 @@ TEST_CASE("a mirrored layer is known, windows share one pad, test points want no
   Layer windows = board();
   std::vector<Pad> p = pads(board());
   p.push_back({"U2", "0", {45, 30}, Millimetres(3), Millimetres(3), Degrees(0), true});
-  for (const double dx : {-0.8, 0.8}) for (const double dy : {-0.8, 0.8}) windows.openings.push_back(rectangle(45 + dx, 30 + dy, 1.2, 1.2));
+  for (const double dx : {-0.8, 0.8})
+    for (const double dy : {-0.8, 0.8}) windows.openings.push_back(rectangle(45 + dx, 30 + dy, 1.2, 1.2));
   CHECK(compare_with_pads(windows, p).mismatches.empty());
   p[0].pasted = false;
   const Comparison t = compare_with_pads(windows, p);
