@@ -68,11 +68,11 @@ Classification classify(Body body, Process process, Revision revision) {
   const bool from_d1 = revision != Revision::c;
   const bool lead_free = process == Process::lead_free;
   const Row& row = row_of(body, process, from_d1);
-  const Source rows{"J-STD-020", revision_name(revision) + ", classification profile",
+  const Source rows{"JSTD020", revision_name(revision) + ", classification profile",
                     revision == Revision::e ? Standing::memory : Standing::read};
   Classification c;
   c.tc = Celsius(cell(row, body.volume));
-  c.tc_source = {"J-STD-020", revision_name(revision) + ", package classification temperature", row.standing};
+  c.tc_source = {"JSTD020", revision_name(revision) + ", package classification temperature", row.standing};
   c.liquidus = Celsius(lead_free ? 217 : 183);
   c.soak_from = Celsius(lead_free ? 150 : 100);
   c.soak_to = Celsius(lead_free ? 200 : 150);

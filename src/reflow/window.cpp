@@ -166,7 +166,7 @@ std::optional<PasteWindow> practice_window(std::string_view family) {
   } else {
     return std::nullopt;
   }
-  w.liquidus_source = {"solder-alloys", "row " + w.id, Standing::read};
+  w.liquidus_source = {"ALASIR", "row " + w.id, Standing::read};
   return w;
 }
 

@@ -15,15 +15,9 @@ std::span<const Chip> chips() {
   static const auto row = [](std::string_view inch, std::string_view metric, double l, double w, double h,
                              double tl, double tw, double th) {
     const auto tolerance = [](double t) { return t > 0 ? std::optional(Millimetres(t)) : std::nullopt; };
-    return Chip{inch,
-                metric,
-                Millimetres(l),
-                Millimetres(w),
-                Millimetres(h),
-                tolerance(tl),
-                tolerance(tw),
-                tolerance(th),
-                {"koaglobal.com, resistor marking and sizes", "size table", Standing::read}};
+    return Chip{inch,           metric,         Millimetres(l),
+                Millimetres(w), Millimetres(h), tolerance(tl),
+                tolerance(tw),  tolerance(th),  {"CHIPS", "size table", Standing::read}};
   };
   static const std::array<Chip, 10> kTable{row("01005", "0402", 0.40, 0.20, 0.13, 0.02, 0.02, 0.02),
                                            row("0201", "0603", 0.60, 0.30, 0.23, 0.03, 0.03, 0.03),

@@ -41,6 +41,11 @@ struct Drawing {
   Diagnostics warnings;
 };
 
+/// A circle C, rectangle R, obround O or polygon P with `values` in units of `mm`; false if they do not make
+/// one.
+bool make_standard(Aperture& aperture, std::string_view name, const std::vector<double>& values, double mm,
+                   double error);
+
 /// Errors as read_gerber says.
 Result<Drawing> read_drawing(std::string_view text, const std::string& file, const GerberLimits& limits,
                              double chord_error);

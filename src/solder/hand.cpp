@@ -20,10 +20,9 @@ IronSetting iron_setting(bool lead_free, JointKind kind) {
   s.dwell_low = Seconds(kind == JointKind::surface ? 2 : 3);
   s.dwell_high = Seconds(kind == JointKind::surface ? 4 : 6);
   s.give_up = Seconds(kind == JointKind::surface ? 6 : 8);
-  s.source = {lead_free ? "circuitnet.com/experts/40069" : "circuitnet.com/experts/39991", "tip temperature",
-              Standing::read};
-  s.limit_source = {"data sheet of a Sn42Bi57Ag1 paste, August 2020", "iron", Standing::read};
-  s.dwell_source = {"handbook.dannie.cc", "hand soldering, contact time", Standing::read};
+  s.source = {"CIRCNET", lead_free ? "40069, 700 to 750 degF" : "39991, 600 to 700 degF", Standing::read};
+  s.limit_source = {"MG4902P", "iron", Standing::read};
+  s.dwell_source = {"DWELL", "hand soldering", Standing::read};
   return s;
 }
 

@@ -39,11 +39,7 @@ const FloorLife& floor_life(Level level) {
   // J-STD-020/033 floor lives as printed at handbook.dannie.cc (lives) and hubbry.com (rooms), read
   // 2026-11-25.
   static const auto row = [](Level l, std::optional<Duration> life, double rh) {
-    return FloorLife{l,
-                     life,
-                     Celsius(30),
-                     RelativeHumidity(rh),
-                     {"J-STD-033", "floor life, as printed at handbook.dannie.cc", Standing::read}};
+    return FloorLife{l, life, Celsius(30), RelativeHumidity(rh), {"MSLREP", "floor life", Standing::read}};
   };
   static const std::array<FloorLife, 8> kTable{
       row(Level::l1, std::nullopt, 85), row(Level::l2, hours(8760), 60), row(Level::l2a, hours(672), 60),
@@ -119,7 +115,7 @@ Result<std::vector<Bake>> bakes(Level level, Millimetres thickness, Duration ove
   const bool late = overdue > hours(72);
   for (const tables::UserBake& row : tables::user_bakes()) {
     if (row.level != level || thickness.value > row.up_to_mm) continue;
-    const Source source{"J-STD-033",
+    const Source source{"BAKE41",
                         fmt::format("table 4-1, body up to {} mm, level {}, overdue by {} 72 h",
                                     number(row.up_to_mm, 1), word(level), late ? "more than" : "at most"),
                         row.standing};
@@ -128,7 +124,7 @@ Result<std::vector<Bake>> bakes(Level level, Millimetres thickness, Duration ove
                           {Celsius(40), hours(late ? row.h40_long : row.h40_short), true, source}};
     if (large_or_stacked) {
       all[0].time = hours(96);
-      all[0].source = {"J-STD-033", "table 4-1, larger than 17 x 17 mm or stacked dies", Standing::memory};
+      all[0].source = {"BAKE41", "table 4-1, larger than 17 x 17 mm or stacked dies", Standing::memory};
     }
     return all;
   }
@@ -144,12 +140,12 @@ Result<Bake> dry_pack_bake(Level level, Millimetres thickness) {
   assert(thickness.value > 0);
   for (const tables::DryPackBake& row : tables::dry_pack_bakes()) {
     if (row.level != level || thickness.value > row.up_to_mm) continue;
-    return Bake{Celsius(125),
-                hours(row.h125),
-                false,
-                {"J-STD-033D",
-                 fmt::format("table 4-2, body up to {} mm, level {}", number(row.up_to_mm, 1), word(level)),
-                 row.standing}};
+    return Bake{
+        Celsius(125),
+        hours(row.h125),
+        false,
+        {"BAKE42", fmt::format("table 4-2, body up to {} mm, level {}", number(row.up_to_mm, 1), word(level)),
+         row.standing}};
   }
   return fail(
       error("bake-no-row", {},

@@ -76,6 +76,11 @@ PasteClocks paste_clocks(const PasteTimes& paste, std::optional<Celsius> room,
   }
   if (paste.warm_up)
     clocks.notes.push_back("do not warm the jar by force, and do not put opened paste back into the cold");
+  if (paste.abandon) {
+    clocks.notes.push_back(
+        fmt::format("after {} without a print, knead {} and print once on paper before the next board ({})",
+                    in_words(paste.abandon->time), name, describe(paste.abandon->source)));
+  }
   note_room(clocks, paste, room, humidity);
   return clocks;
 }

@@ -23,6 +23,7 @@ struct PasteTimes {
   std::optional<Timed> warm_up;         ///< out of the cold to opening
   std::optional<Timed> after_opening;   ///< jar opened to discarded
   std::optional<Timed> on_stencil;      ///< on the foil to wiped off
+  std::optional<Timed> abandon;         ///< idle on the foil between two prints
   std::optional<Timed> print_to_place;  ///< printed to last part placed
   std::optional<Timed> print_to_oven;   ///< printed to melted
   std::optional<Celsius> room_low, room_high;

@@ -16,7 +16,7 @@ SecondSideAnswer answer_one(const HangingPart& part, Celsius peak, int heatings_
   using Kind = SecondSideAnswer::Kind;
   SecondSideAnswer a;
   a.part = part.part;
-  a.source = {"rule of thumb for double-sided reflow", "30 g per square inch of joint", Standing::memory};
+  a.source = {"HANG30", "30 g per square inch of joint", Standing::memory};
   if (part.heatings_allowed && heatings_before + 1 > *part.heatings_allowed) {
     a.kind = Kind::too_many_heatings;
     a.text = fmt::format("{} bears {}, and this would be number {}", part.part,

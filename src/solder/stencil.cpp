@@ -45,7 +45,7 @@ Millimetres smallest_square(Millimetres foil, double ratio) {
 }
 
 StencilRules stencil_rules() {
-  return {0.66, 1.5, {"IPC-7525", "area and aspect ratio, as printed at macaos.com", Standing::read}};
+  return {0.66, 1.5, {"IPC7525", "area and aspect ratio", Standing::read}};
 }
 
 double planned_transfer(double ratio) {
