@@ -42,7 +42,8 @@ target_link_libraries(handlot-step PRIVATE handlot_geometry handlot_warnings
   TKXDESTEP TKXCAF TKLCAF TKCAF TKCDF TKSTEP TKSTEPBase TKSTEPAttr TKXSBase TKShHealing)
 
 handlot_layer(safety USES core plan)
-handlot_layer(rules USES core input catalogue job plan joints safety)
+handlot_layer(bodies USES core input catalogue job shapes geometry)
+handlot_layer(rules USES core input catalogue job plan joints safety shapes geometry bodies)
 
 find_package(SQLite3 REQUIRED)
 find_package(nlohmann_json REQUIRED)
@@ -54,11 +55,11 @@ handlot_layer(sheets USES core plan calendar
        RSVG=PkgConfig::RSVG ICAL=PkgConfig::ICAL QR=PkgConfig::QR)
 target_sources(handlot_sheets PRIVATE ${SHEET_TEMPLATES_CPP})
 find_package(OpenSSL REQUIRED)
-handlot_layer(pipeline USES core input catalogue job plan rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
+handlot_layer(pipeline USES core input catalogue job plan shapes geometry bodies rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")
 
 find_package(CLI11 REQUIRED)
-handlot_layer(cli USES core input catalogue job plan rules graph pipeline sheets LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
+handlot_layer(cli USES core input catalogue job plan shapes geometry bodies rules graph pipeline sheets LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)

@@ -24,15 +24,16 @@ pipeline::Request JobOptions::request(const Screen& screen) const {
   request.job_file = file;
   request.card_folders = pipeline::card_folders(file, cards);
   request.limits.schedule_seconds = seconds;
+  request.geometry_cache = pipeline::cache_folder();
   request.progress = [&screen](std::string_view stage) { screen.stage(stage); };
   return request;
 }
 
 namespace {
 
-Result<pipeline::Outcome> made(const Screen& screen, const JobOptions& options, bool with_schedule) {
+Result<pipeline::Outcome> made(const Screen& screen, const JobOptions& options, bool with_pictures) {
   pipeline::Request request = options.request(screen);
-  request.want_schedule = with_schedule;
+  request.want_pictures = with_pictures;
   auto outcome = pipeline::make_plan(request);
   screen.stage_done();
   if (outcome && !screen.json && !outcome->warnings.empty()) screen.report(outcome->warnings);
@@ -46,7 +47,7 @@ sheets::TextOptions text_options(const Screen& screen) {
 }
 
 int run_check(const Screen& screen, const JobOptions& options) {
-  const auto outcome = made(screen, options, true);
+  const auto outcome = made(screen, options, false);
   if (!outcome) {
     screen.report(outcome.error());
     return exit_for(outcome.error());
@@ -56,7 +57,7 @@ int run_check(const Screen& screen, const JobOptions& options) {
 }
 
 int run_plan(const Screen& screen, const JobOptions& options) {
-  const auto outcome = made(screen, options, true);
+  const auto outcome = made(screen, options, false);
   if (!outcome) {
     screen.report(outcome.error());
     return exit_for(outcome.error());

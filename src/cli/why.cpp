@@ -110,6 +110,7 @@ Diagnostics unknown(const plan::Plan& plan, const std::vector<std::string>& aske
 int run_why(const Screen& screen, const JobOptions& options, const std::vector<std::string>& asked) {
   pipeline::Request request = options.request(screen);
   request.want_schedule = asked.size() == 1;
+  request.want_pictures = false;
   const auto outcome = pipeline::make_plan(request);
   screen.stage_done();
   if (!outcome) {

@@ -149,7 +149,12 @@ Result<Outcome> make_plan(const Request& request) {
   outcome.job = std::move(*job);
   plan::Plan& plan = outcome.plan;
   plan.head = head_of(outcome.job);
-  const rules::Facts facts{outcome.job, outcome.cards};
+  tell(request, "building the shapes");
+  const shapes::Cache cache(request.geometry_cache);
+  auto device = bodies::make_device(outcome.job, outcome.cards, {}, cache);
+  if (!device) return fail(device.error());
+  outcome.device = std::move(*device);
+  const rules::Facts facts{outcome.job, outcome.cards, &outcome.device, cache};
 
   tell(request, "asking the rules");
   rules::Yield yield = ask_rules(facts);
@@ -178,10 +183,25 @@ Result<Outcome> make_plan(const Request& request) {
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
   fill_rest(facts, yield, plan);
+  if (request.want_pictures) {
+    tell(request, "drawing the pictures");
+    draw_pictures(facts, plan);
+  }
   if (request.want_schedule) schedule_it(request, plan);
   plan.sources = sources_of(plan, outcome.cards);
   plan.head.hash = hash_of(plan);
   return outcome;
+}
+
+std::string cache_folder() {
+  const auto from = [](const char* name) {
+    const char* value = std::getenv(name);
+    return std::string(value == nullptr ? "" : value);
+  };
+  if (std::string own = from("HANDLOT_CACHE"); !own.empty()) return own == "none" ? std::string() : own;
+  if (std::string base = from("XDG_CACHE_HOME"); !base.empty()) return base + "/handlot";
+  if (std::string home = from("HOME"); !home.empty()) return home + "/.cache/handlot";
+  return {};
 }
 
 std::string own_cards() {

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bodies/device.h"
 #include "catalogue/catalogue.h"
 #include "core/diagnostic.h"
 #include "graph/order.h"
@@ -28,6 +29,7 @@ struct Request {
   std::vector<std::string> card_folders;  ///< ours first, the builder's own last
   Limits limits;
   bool want_schedule = true;
+  bool want_pictures = true;
   std::string geometry_cache;             ///< folder; empty = none
   std::function<void(std::string_view stage)> progress;  ///< may be empty
 };
@@ -40,6 +42,7 @@ struct Outcome {
   Diagnostics warnings;                ///< of cards and files; none stops the plan
   job::Job job;
   catalogue::Catalogue cards;
+  bodies::Device device;               ///< empty: nothing is modelled
   /// True when a finding that is not waived stops the build, or there is no order or no schedule.
   bool stops() const;
 };
@@ -52,6 +55,9 @@ Result<Outcome> make_plan(const Request& request);
 
 /// Card folders of a job: ours, then "parts" beside the job file if it is there, then those given.
 std::vector<std::string> card_folders(const std::string& job_file, const std::vector<std::string>& given);
+
+/// A folder for what shapes cost much to find out: $HANDLOT_CACHE, $XDG_CACHE_HOME/handlot or ~/.cache/handlot; empty: none.
+std::string cache_folder();
 
 /// Where our own cards lie: beside the sources, or where they were installed.
 std::string own_cards();

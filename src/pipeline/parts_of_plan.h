@@ -31,6 +31,9 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& wo
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
 
+/// A picture for each step that puts something in, and for each modelled row of the kit. Kept in the facts' cache.
+void draw_pictures(const rules::Facts& facts, plan::Plan& plan);
+
 /// "WH: Wood Handbook..." for every key that findings, links, cautions, waits mention.
 std::vector<std::string> sources_of(const plan::Plan& plan, const catalogue::Catalogue& cards);
 

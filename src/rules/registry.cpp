@@ -17,6 +17,12 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("tested-before-hidden"), "Tested before it is hidden", "What an irreversible step hides is tested before it; what no step tests is said.", "common practice, no source", &tested_before_hidden},
       Rule{RuleId("paste-clock"), "Paste clocks", "Printed paste is covered with parts and in the oven before it dries.", "the paste's card", &paste_clock},
       Rule{RuleId("cure"), "Cure", "A joint has reached the state that a later step asks of it.", "the adhesive's card", &cure_first},
+      Rule{RuleId("goes-in"), "A way in", "A part or subassembly goes in while a straight way, or one of two moves, is still open.", "the shapes of the parts", &goes_in},
+      Rule{RuleId("tool-reach"), "The driver's reach", "A screw is driven while its driver still gets at it.", "the shapes of the parts and the tool's card", &tool_reach},
+      Rule{RuleId("no-overlap"), "No shared space", "Parts do not share space unless a press fit, a thread or gears are declared.", "the shapes of the parts", &no_overlap},
+      Rule{RuleId("keeps-clear"), "Room to move", "A part that turns or slides keeps clear of its neighbours over its range.", "the shapes of the parts", &keeps_clear},
+      Rule{RuleId("comes-out-again"), "Serviceable", "What is marked serviceable comes out again without breaking a bond.", "the shapes of the parts", &comes_out_again},
+      Rule{RuleId("not-modelled"), "Not checked by shape", "Parts without place or body are listed.", "the job file", &not_modelled},
       Rule{RuleId("listing"), "Listing", "Two steps that work on the same part keep the order of the job file where nothing else decides.", "the job file", &listing},
   };
   return kRules;

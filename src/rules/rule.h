@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "bodies/device.h"
 #include "catalogue/catalogue.h"
 #include "job/job.h"
 #include "plan/constraint.h"
@@ -20,6 +21,8 @@ namespace handlot::rules {
 struct Facts {
   const job::Job& job;
   const catalogue::Catalogue& cards;
+  const bodies::Device* device = nullptr;  ///< null or empty: no shapes are known
+  shapes::Cache shape_cache{};             ///< for what shapes cost much to find out
 
   const catalogue::Card& card(const CardId& id) const;        ///< Given: the job was read, so the card is there
   const catalogue::Card& process(const job::Step& step) const { return card(step.process); }

@@ -19,6 +19,14 @@ void heat_limit(const Facts&, const job::Step&, Yield&);
 void tested_before_hidden(const Facts&, const job::Step&, Yield&);
 void paste_clock(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 
+// What comes from shapes; silent for a device that is not modelled.
+void goes_in(const Facts&, const job::Step&, Yield&);
+void tool_reach(const Facts&, const job::Step&, Yield&);
+void no_overlap(const Facts&, Yield&);
+void keeps_clear(const Facts&, const job::Part&, Yield&);
+void comes_out_again(const Facts&, const job::Part&, Yield&);
+void not_modelled(const Facts&, Yield&);
+
 // Where nothing decides.
 void listing(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 

@@ -1,0 +1,49 @@
+// device.h: the device of a job as placed bodies: what geometry knows of it, and what it does not.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "catalogue/catalogue.h"
+#include "geometry/checks.h"
+#include "geometry/solid.h"
+#include "job/job.h"
+#include "shapes/assembly.h"
+#include "shapes/blocking.h"
+
+namespace handlot::bodies {
+
+/// All that the rules and pictures ask of shapes. Parts of the job with a count above one stand as several bodies,
+/// "screw#1", "screw#2"; `bodies_of` finds them.
+struct Device {
+  shapes::Assembly assembly;
+  std::shared_ptr<shapes::Scene> scene;
+  std::vector<geometry::Solid> solids;              ///< by index of the scene
+  std::shared_ptr<shapes::Blocking> blocking;
+  std::map<PartId, std::vector<std::size_t>> bodies_of;
+  std::vector<PartId> part_of;                      ///< by index of the scene
+  std::vector<PartId> not_modelled;                 ///< parts without a place or without a body, by id
+  std::string key;                                  ///< the same for the same bodies in the same places
+  std::vector<std::string> notes;                   ///< "solid 'Lens' of lens.step taken for 'lens' by its volume"
+
+  bool empty() const { return part_of.empty(); }
+  /// The bodies of all these parts.
+  shapes::PartSet set_of(const std::vector<PartId>& parts) const;
+};
+
+struct DeviceLimits {
+  double step_seconds = 20;   ///< CPU for each STEP file
+  std::size_t step_megabytes = 2048;
+  std::string step_program;   ///< path of handlot-step; empty = beside the running program
+};
+
+/// Builds every part that has a place in the job and a body in its card (or in the STEP file that the card names).
+///
+/// Errors   faults of <solid> texts and STEP files, with their places. A part that lacks place or body is no error: it
+///          is listed as not modelled.
+Result<Device> make_device(const job::Job& job, const catalogue::Catalogue& cards, const DeviceLimits& limits, const shapes::Cache& cache);
+
+}  // namespace handlot::bodies

@@ -1,0 +1,133 @@
+// A part or subassembly goes in while a straight way in is still open.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/siblings.h"
+#include "shapes/order.h"
+
+namespace handlot::rules {
+
+std::vector<Sibling> siblings(const Facts& facts, const PartId& inside) {
+  std::vector<Sibling> all;
+  const auto add = [&](const PartId& id) {
+    Sibling s;
+    s.id = id;
+    s.bodies = facts.device->set_of(facts.job.within(id));
+    s.step = facts.job.installer(id);
+    if (!s.bodies.empty()) all.push_back(std::move(s));
+  };
+  for (const job::Part& p : facts.job.parts) {
+    if (p.assembly == inside && !p.jig) add(p.id);
+  }
+  for (const job::Assembly& a : facts.job.assemblies) {
+    if (a.parent == inside) add(a.id);
+  }
+  return all;
+}
+
+namespace {
+
+/// Everything that is there from the start, or goes in with the same step and so in the order that suits.
+shapes::PartSet base_of(const Facts& facts, const std::vector<Sibling>& all, const Sibling& mine) {
+  shapes::PartSet base(facts.device->part_of.size());
+  for (const Sibling& s : all) {
+    if (s.id != mine.id && s.step == nullptr) base |= s.bodies;
+  }
+  return base;
+}
+
+/// The siblings, put in by other steps, that stand in the way of `mine` leaving along a direction.
+std::vector<const Sibling*> in_the_way(const Facts& facts, const std::vector<Sibling>& all, const Sibling& mine, std::size_t direction) {
+  shapes::PartSet blockers(facts.device->part_of.size());
+  for (std::size_t body : mine.bodies.list()) blockers |= facts.device->blocking->blockers(direction, body);
+  blockers -= mine.bodies;
+  std::vector<const Sibling*> found;
+  for (const Sibling& s : all) {
+    if (s.id != mine.id && s.step != mine.step && blockers.meets(s.bodies)) found.push_back(&s);
+  }
+  return found;
+}
+
+plan::Constraint first_in(const Facts& facts, const job::Step& step, const Sibling& mine, const Sibling& other, const std::string& way) {
+  return before(step, *other.step,
+                reason(plan::ReasonKind::blocked, "goes-in", fmt::format("{} goes in {}, and {} would be in its way", facts.name(mine.id), way, facts.name(other.id)),
+                       {"", "the shapes of the parts, straight moves", Standing::measured}, step.place));
+}
+
+bool declared_way(const Facts& facts, const Sibling& mine, shapes::Vec3 leaving) {
+  for (std::size_t body : mine.bodies.list()) {
+    const auto& along = facts.device->scene->part(body).insert_along;
+    if (along.empty()) continue;
+    return std::any_of(along.begin(), along.end(), [&](shapes::Vec3 d) { return shapes::dot(d, leaving) < -0.999; });
+  }
+  return true;
+}
+
+void two_moves(const Facts& facts, const job::Step& step, const std::vector<Sibling>& all, const Sibling& mine, Yield& yield) {
+  const shapes::PartSet base = base_of(facts, all, mine);
+  const auto& scene = *facts.device->scene;
+  const auto& table = *facts.device->blocking;
+  const shapes::Insertion alone = shapes::can_go_in(scene, table, mine.bodies, base, true);
+  if (!alone.possible) {
+    auto f = finding("goes-in", plan::Severity::stop, step, fmt::format("{} can't be got in: {}", facts.name(mine.id), shapes::say(scene, mine.bodies, alone.obstacles)),
+                     "change a shape or a place, put what blocks it in by a later step, or declare insert-along, presses or into", {"", "the shapes of the parts", Standing::measured});
+    f.parts = {mine.id};
+    yield.findings.push_back(std::move(f));
+    return;
+  }
+  for (const Sibling& other : all) {
+    if (other.step == nullptr || other.step == &step) continue;
+    shapes::PartSet present = base;
+    present |= other.bodies;
+    if (shapes::can_go_in(scene, table, mine.bodies, present, true).possible) continue;
+    yield.links.push_back(first_in(facts, step, mine, other, "by two moves"));
+  }
+}
+
+}  // namespace
+
+void goes_in(const Facts& facts, const job::Step& step, Yield& yield) {
+  if (facts.device == nullptr || facts.device->empty()) return;
+  for (const job::Installs& installs : step.installs) {
+    const std::vector<PartId> around = facts.job.around(installs.part);
+    const PartId inside = around.empty() ? PartId() : around.front();
+    const std::vector<Sibling> all = siblings(facts, inside);
+    const auto mine = std::find_if(all.begin(), all.end(), [&](const Sibling& s) { return s.id == installs.part; });
+    if (mine == all.end()) continue;  // not modelled
+    std::map<std::set<StepId>, std::vector<plan::Constraint>> options;  // the same later steps: one option
+    bool free = false;
+    for (std::size_t d = 0; d < facts.device->blocking->directions().size() && !free; ++d) {
+      const shapes::Vec3 leaving = facts.device->blocking->directions()[d];
+      if (!declared_way(facts, *mine, leaving)) continue;
+      const auto others = in_the_way(facts, all, *mine, d);
+      if (std::any_of(others.begin(), others.end(), [](const Sibling* s) { return s->step == nullptr; })) continue;
+      std::set<StepId> later;
+      std::vector<plan::Constraint> option;
+      for (const Sibling* other : others) {
+        if (later.insert(other->step->id).second) option.push_back(first_in(facts, step, *mine, *other, shapes::say_insertion(leaving)));
+      }
+      free = option.empty();
+      options.emplace(std::move(later), std::move(option));
+    }
+    if (free) continue;
+    if (options.empty()) {
+      two_moves(facts, step, all, *mine, yield);
+      continue;
+    }
+    std::vector<std::vector<plan::Constraint>> ways;
+    for (auto& [later, option] : options) {
+      // A way that asks more than another way does is no help.
+      const bool harder = std::any_of(options.begin(), options.end(), [&](const auto& o) { return o.first != later && std::includes(later.begin(), later.end(), o.first.begin(), o.first.end()); });
+      if (!harder) ways.push_back(option);
+    }
+    std::stable_sort(ways.begin(), ways.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
+    at_least_one(yield, "goes-in", std::move(ways), fmt::format("which way {} goes in", facts.name(mine->id)), installs.place);
+  }
+}
+
+}  // namespace handlot::rules
