@@ -21,7 +21,7 @@ add_dependencies(tests_bad handlot)
 add_dependencies(tests_geometry handlot-step)
 # Long looks at geometry, run by hand: agreement with a slow method, growth with the number of parts.
 foreach(program agreement growth)
-  add_executable(${program}_geometry EXCLUDE_FROM_ALL speed/geometry/${program}.cpp geometry/device.cpp geometry/stepping.cpp)
+  add_executable(${program}_geometry EXCLUDE_FROM_ALL speed/geometry/${program}.cpp geometry/test_devices.cpp geometry/stepping.cpp)
   target_include_directories(${program}_geometry PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
   target_link_libraries(${program}_geometry PRIVATE handlot::geometry handlot_warnings)
   target_compile_definitions(${program}_geometry PRIVATE HANDLOT_TOP="${CMAKE_SOURCE_DIR}")

@@ -208,6 +208,20 @@ std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, con
   return std::nullopt;
 }
 
+std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene, const std::vector<Reached>& reached) {
+  PartSet all(scene.size());
+  for (std::size_t i = 0; i < scene.size(); ++i) all.add(i);
+  std::vector<std::pair<std::size_t, std::size_t>> before;
+  for (const Reached& r : reached) {
+    PartSet work(scene.size());
+    work.add(r.part);
+    const Access end = access(scene, r.tool, r.spot, all, work);
+    if (end.verdict != Access::Verdict::blocked) continue;
+    for (std::size_t by : end.by) before.push_back({r.part, by});
+  }
+  return before;
+}
+
 std::optional<Spot> head_of(const Scene& scene, std::size_t fastener) {
   const Body& body = scene.body(fastener);
   const Mesh& mesh = *body.mesh;

@@ -49,6 +49,16 @@ Access access(const Scene& scene, const Tool& tool, const Spot& spot, const Part
 std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
                                        const std::vector<PartSet>& states, const PartSet& work);
 
+/// A part that a tool must reach when it goes in.
+struct Reached {
+  std::size_t part = 0;
+  Tool tool;
+  Spot spot;
+};
+/// (a, b) for OrderRules::before: what blocks the tool for `a` in the finished unit has to come after it. More parts never
+/// give more room, so what blocks at the end blocks as soon as it is in.
+std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene, const std::vector<Reached>& reached);
+
 /// The head of a fastener: the end of its axis where the larger radius is, pointing outwards.
 /// None when the part has no round face to tell.
 std::optional<Spot> head_of(const Scene& scene, std::size_t fastener);

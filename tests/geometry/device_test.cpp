@@ -1,5 +1,5 @@
 // Two whole devices: order, subassemblies, access, motion, pictures.
-#include "geometry/device.h"
+#include "geometry/test_devices.h"
 
 #include <catch2/catch.hpp>
 
@@ -199,6 +199,27 @@ TEST_CASE("screws are reached until something covers them, and the cover is name
   // The last place in an order where the driver still got at the motor screw: before the lens.
   const PartSet bare = d.set({"case", "plate", "motor"}), with_lens = d.set({"case", "plate", "motor", "lens"});
   CHECK(last_access(d.scene, driver, *head_of(d.scene, d.at("motor-screw-1")), {bare, bare, with_lens, d.all()}, d.set({"motor-screw-1"})) == 1U);
+}
+
+TEST_CASE("with drivers to be let in, screws come before what would cover them", "[geometry]") {
+  const Looked& d = counter();
+  const Tool driver{"driver", {{Millimetres(0), Millimetres(60), Millimetres(4), {}}}, {}, Millimetres(0.5)};
+  std::vector<Reached> reached;
+  for (std::size_t i = 0; i < d.scene.size(); ++i)
+    if (d.scene.part(i).name.rfind("screw", 0) == 0) reached.push_back({i, driver, *head_of(d.scene, i)});
+  OrderRules rules;
+  rules.before = access_first(d.scene, reached);
+  CHECK(rules.before.size() > 4);
+  const InsertionOrder order = find_order(d.scene, d.table, d.found.meetings, rules);
+  CHECK(order.stuck.empty());
+  const auto place = [&](std::size_t part) {
+    std::size_t at = order.steps.size();
+    for (std::size_t i = 0; i < order.steps.size(); ++i)
+      if (order.steps[i].parts == std::vector{part}) at = i;
+    return at;
+  };
+  CHECK(place(d.at("motor-screw-2")) < place(d.at("pointer")));
+  CHECK(place(d.at("motor-screw-1")) < place(d.at("lens")));
 }
 
 TEST_CASE("the pointer turns until the stop pin, at the angle of the formula", "[geometry][truth]") {

@@ -9,7 +9,7 @@
 #include <sstream>
 
 #include "geometry/checks.h"
-#include "geometry/device.h"
+#include "geometry/test_devices.h"
 #include "shapes/order.h"
 
 using namespace handlot;

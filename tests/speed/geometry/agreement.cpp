@@ -5,7 +5,7 @@
 #include <cstdlib>
 #include <random>
 
-#include "geometry/device.h"
+#include "geometry/test_devices.h"
 #include "geometry/step.h"
 #include "geometry/stepping.h"
 #include "shapes/blocking.h"

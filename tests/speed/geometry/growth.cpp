@@ -8,7 +8,7 @@
 #include <filesystem>
 
 #include "geometry/checks.h"
-#include "geometry/device.h"
+#include "geometry/test_devices.h"
 #include "shapes/access.h"
 #include "shapes/motion.h"
 #include "shapes/order.h"

@@ -1,7 +1,6 @@
-#include "geometry/device.h"
+#include "geometry/test_devices.h"
 
 #include <cmath>
-#include <map>
 #include <numbers>
 #include <stdexcept>
 
@@ -61,9 +60,12 @@ class Maker {
  public:
   Plan plan;
 
-  Planned& part(std::string id, std::string name, SolidTree tree, Vec3 at = {}) {
-    plan.parts.push_back({std::move(id), std::move(name), std::move(tree), placed_at(at), false, false});
+  geometry::PlannedPart& turned(std::string id, std::string name, SolidTree tree, Placement at) {
+    plan.parts.push_back({PartId(std::move(id)), std::move(name), std::move(tree), at, GramsPerCubicCentimetre(1.2), {}, {}, false, false});
     return plan.parts.back();
+  }
+  geometry::PlannedPart& part(std::string id, std::string name, SolidTree tree, Vec3 at = {}) {
+    return turned(std::move(id), std::move(name), std::move(tree), placed_at(at));
   }
   void fastener(std::string id, std::string name, SolidTree tree, Vec3 at) {
     part(std::move(id), std::move(name), std::move(tree), at).fastener = true;
@@ -122,7 +124,7 @@ void make_board(Maker& m) {
   m.part("resistor-2", "resistor", box(3.2, 1.6, 0.55), {20, -18, 12.6});
   m.part("holder", "cell holder", cut({box(14, 50, 12), box(11, 46, 10, {0, 0, 2})}), {48, 2, 3});
   m.declare(Declared::Kind::bond, "holder", "case");
-  m.plan.parts.push_back({"cell", "cell", cylinder(10.5, 44), placed_at({48, 24, 10.25}, Degrees(90)), false, false});
+  m.turned("cell", "cell", cylinder(10.5, 44), placed_at({48, 24, 10.25}, Degrees(90)));
 }
 
 void make_front(Maker& m) {
@@ -183,8 +185,8 @@ void make_controls(Maker& m) {
   m.part("lens", "lens", cylinder(46, 2), {kDialX, 0, 48});
   m.part("bezel", "bezel", cut(bezel), {kDialX, 0, 48});
   const SolidTree bushing = cut({joined({cylinder(14, 2), cylinder(10, 11, {0, 0, -9})}), cylinder(5, 11, {0, 0, -9})});
-  m.plan.parts.push_back({"bushing", "bushing", bushing, placed_at({0, 40, 24}, Degrees(-90)), false, false});
-  m.plan.parts.push_back({"bushing-nut", "bushing nut", ring(15, 9.2, 3), placed_at({0, 37, 24}, Degrees(90)), true, false});
+  m.turned("bushing", "bushing", bushing, placed_at({0, 40, 24}, Degrees(-90)));
+  m.turned("bushing-nut", "bushing nut", ring(15, 9.2, 3), placed_at({0, 37, 24}, Degrees(90))).fastener = true;
   m.declare(Declared::Kind::thread, "bushing", "bushing-nut");
 }
 
@@ -209,8 +211,7 @@ Plan drawer_plan() {
   m.part("lid", "lid", box(77.6, 58, 2, {0, -1, 44.2}));
   m.part("drawer", "drawer", cut({box(73, 56, 18), box(69, 52, 16, {0, 0, 2})}), {0, -1.5, 3});
   m.part("tray", "tray", cut({box(66, 50, 8), box(62, 46, 7, {0, 0, 1})}), {0, -1.5, 5});
-  m.part("knob", "drawer knob", joined({cylinder(4, 4), cylinder(10, 6, {0, 0, 4})}), {});
-  m.plan.parts.back().at = placed_at({0, -29.5, 12}, Degrees(90));
+  m.turned("knob", "drawer knob", joined({cylinder(4, 4), cylinder(10, 6, {0, 0, 4})}), placed_at({0, -29.5, 12}, Degrees(90)));
   m.part("dowel-1", "dowel", cylinder(4, 6), {-30, 20, -3});
   m.part("dowel-2", "dowel", cylinder(4, 6), {30, 20, -3});
   m.part("base", "base", plate(90, 70, 6, {hole(-30, 20, 4), hole(30, 20, 4)}), {0, 0, -6});
@@ -229,12 +230,11 @@ Plan counters_plan(std::size_t parts) {
     const std::string mark = "u" + std::to_string(copy) + "-";
     // Beside and behind each other, so that they do not all hide each other along x.
     const Placement shift = placed_at({150.0 * (copy % 4), 110.0 * (copy / 4), 70.0 * (copy % 2)});
-    for (const Planned& p : one.parts) {
+    for (const geometry::PlannedPart& p : one.parts) {
       if (many.parts.size() == parts) break;
       many.parts.push_back(p);
-      many.parts.back().id = mark + p.id;
+      many.parts.back().id = PartId(mark + p.id.text);
       many.parts.back().at = then(p.at, shift);
-      many.parts.back().frame = p.frame;
     }
     for (const Declared& d : one.declared)
       many.declared.push_back({d.kind, PartId(mark + d.a.text), PartId(mark + d.b.text)});
@@ -243,24 +243,8 @@ Plan counters_plan(std::size_t parts) {
 }
 
 Device make_device(const Plan& plan, const geometry::Fineness& fineness, const Cache& cache) {
-  Device device;
-  std::map<std::string, geometry::Solid> made;
-  for (const Planned& p : plan.parts) {
-    const std::string key = describe(p.tree);
-    if (!made.contains(key)) {
-      auto solid = geometry::make_solid(p.tree, fineness, cache);
-      if (!solid) throw std::runtime_error(p.id + ": " + solid.error().front().text);
-      made.emplace(key, *solid);
-    }
-    const geometry::Solid& solid = made.at(key);
-    shapes::Part part = geometry::part(PartId(p.id), p.name, solid, p.at);
-    part.fastener = p.fastener;
-    part.frame = p.frame;
-    part.mass = Grams(solid.amounts().volume.value * 1e-3 * 1.2);
-    device.assembly.parts.push_back(std::move(part));
-    device.solids.push_back(solid);
-  }
-  device.assembly.declared = plan.declared;
+  Device device = geometry::make_device(plan, fineness, cache);
+  if (!device.said.empty()) throw std::runtime_error(device.said.front().text);
   return device;
 }
 
