@@ -118,13 +118,14 @@ Diagnostic ended_badly(const Ran& ran, const std::string& path, const StepLimits
 }
 
 Result<StepBundle> ask(const std::string& path, const StepLimits& limits, const std::string& file, const shapes::Cache& cache) {
-  const std::string key = shapes::content_key(fmt::format("step 5 {} {}\n", limits.faces, limits.folder) + file);
+  const std::string key = shapes::content_key(fmt::format("step 5 {} {} {}\n", limits.faces, limits.folder, limits.numbers_are_mm) + file);
   if (const auto kept = cache.get("step", key))
     if (auto bundle = bundle_from_bytes(*kept)) return bundle;
   const std::string program = program_of(limits);
-  const Ran ran = run({program, path, "--seconds", std::to_string(limits.seconds), "--memory", std::to_string(limits.memory_mb),
-                       "--faces", std::to_string(limits.faces), "--folder", limits.folder},
-                      {}, limits.seconds * 3 + 10);
+  std::vector<std::string> words{program,   path,      "--seconds",                    std::to_string(limits.seconds), "--memory",
+                                 std::to_string(limits.memory_mb), "--faces", std::to_string(limits.faces), "--folder", limits.folder};
+  if (limits.numbers_are_mm) words.emplace_back("--mm");
+  const Ran ran = run(std::move(words), {}, limits.seconds * 3 + 10);
   const bool answered = ran.started && WIFEXITED(ran.status) && (WEXITSTATUS(ran.status) == 0 || WEXITSTATUS(ran.status) == 3);
   if (!answered) return fail(ended_badly(ran, path, limits, program));
   auto bundle = bundle_from_bytes(ran.output);

@@ -17,6 +17,8 @@ struct StepLimits {
   int seconds = 20;         ///< processor time
   int memory_mb = 2000;     ///< address space
   std::size_t faces = 200000;
+  /// The numbers of the file are mm, whatever unit it declares. For a file that was asked about (step-unit-doubtful).
+  bool numbers_are_mm = false;
   /// The program; empty = handlot-step beside the running one.
   std::string program;
   /// The folder that references to other files may not leave; empty = the folder of the file.

@@ -19,6 +19,7 @@ constexpr double kText = 2.8;        ///< mm
 constexpr double kShortest = 0.25;   ///< mm on paper; shorter pieces are crumbs of touching round faces
 constexpr std::string_view kThin = "stroke=\"#777\" stroke-width=\"0.18\"";
 constexpr std::string_view kHeavy = "stroke=\"#000\" stroke-width=\"0.25\"";
+constexpr std::string_view kFine = "stroke=\"#000\" stroke-width=\"0.14\"";
 constexpr std::string_view kRim = "stroke=\"#000\" stroke-width=\"0.5\"";
 constexpr std::string_view kTint = "fill=\"#f6e3b4\"";
 constexpr std::string_view kWay = "#a4161a";
@@ -110,7 +111,13 @@ class StepDrawing {
     width_ = what.size.width.value;
     height_ = what.size.height.value;
     margin_ = std::min(width_ * 0.26, 26.0);
-    fit(paper_, extent(), {margin_, 3, width_ - margin_, height_ - 3});
+    left_ = right_ = margin_;
+    fit(paper_, extent(), {left_, 3, width_ - right_, height_ - 3});
+    share_labels();
+    // A side without call-outs is given to the drawing.
+    if (on_left_.empty()) left_ = 3;
+    if (on_right_.empty()) right_ = 3;
+    fit(paper_, extent(), {left_, 3, width_ - right_, height_ - 3});
   }
 
   std::string draw() {
@@ -153,12 +160,25 @@ class StepDrawing {
       for (Polygon& run : runs) put_on_paper(run);
       svg.filled(runs, kTint);
     }
-    std::vector<SeenLine> thin, heavy, rim;
-    for (const SeenLine& l : seen_lines(drawn, paper_.view, std::max(0.06, 2.5 * scene_.deflection())))
-      (l.drawn >= off_.size() ? thin : l.outline ? rim : heavy).push_back(l);
+    std::vector<SeenLine> thin, heavy, rim, fine;
+    for (const SeenLine& l : seen_lines(drawn, paper_.view, std::max(0.06, 2.5 * scene_.deflection()))) {
+      if (l.drawn >= off_.size()) {
+        thin.push_back(l);
+      } else if (small(l.drawn)) {
+        (l.outline ? heavy : fine).push_back(l);
+      } else {
+        (l.outline ? rim : heavy).push_back(l);
+      }
+    }
     svg.runs(on_paper(thin), kThin);
+    svg.runs(on_paper(fine), kFine);
     svg.runs(on_paper(heavy), kHeavy);
     svg.runs(on_paper(rim), kRim);
+  }
+
+  /// Heavy lines would drown a part this small.
+  bool small(std::size_t newcomer) const {
+    return length(scene_.body(off_[newcomer].part).box.size()) * paper_.scale < 9;
   }
 
   void put_on_paper(Polygon& run) const {
@@ -233,8 +253,8 @@ class StepDrawing {
     return paper_.at(scene_.body(n.part).box.middle() + n.shift);
   }
 
-  void write_labels(SheetSvg& svg) {
-    std::vector<CallOut*> left, right;
+  void share_labels() {
+    std::vector<CallOut*>&left = on_left_, &right = on_right_;
     for (CallOut& c : labels_) {
       double mean = 0;
       for (std::size_t m : c.members) mean += middle_of(m).x / static_cast<double>(c.members.size());
@@ -248,8 +268,11 @@ class StepDrawing {
     };
     even(left, right);
     even(right, left);
-    side(svg, left, true);
-    side(svg, right, false);
+  }
+
+  void write_labels(SheetSvg& svg) {
+    side(svg, on_left_, true);
+    side(svg, on_right_, false);
   }
 
   void side(SheetSvg& svg, std::vector<CallOut*>& labels, bool left) {
@@ -292,7 +315,8 @@ class StepDrawing {
   std::vector<SetOff> off_;
   std::vector<CallOut> labels_;
   Paper paper_;
-  double width_ = 0, height_ = 0, margin_ = 0;
+  double width_ = 0, height_ = 0, margin_ = 0, left_ = 0, right_ = 0;
+  std::vector<CallOut*> on_left_, on_right_;
 };
 
 }  // namespace

@@ -28,6 +28,7 @@ constexpr const char* kHelp =
     "  --seconds N   processor time at most (20)\n"
     "  --memory MB   memory at most (2000)\n"
     "  --faces N     faces at most (200000)\n"
+    "  --mm          its numbers are mm, whatever unit it declares\n"
     "  --folder DIR  references to other files may not leave this folder (that of the file)\n"
     "Exit: 0 done; 2 usage; 3 the file is wrong (the answer says how); 4 cannot write.\n";
 
@@ -57,6 +58,8 @@ Options parse(int argc, char** argv) {
                         : word == "--memory" ? number(value, o.memory_mb)
                                              : number(value, o.read.faces);
       o.wrong = o.wrong || !good;
+    } else if (word == "--mm") {
+      o.read.numbers_are_mm = true;
     } else if (word == "--folder") {
       ++i;
       o.read.folder = value;

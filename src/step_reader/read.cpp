@@ -2,6 +2,7 @@
 #include <BRepBndLib.hxx>
 #include <BRep_Tool.hxx>
 #include <Bnd_Box.hxx>
+#include <Interface_Static.hxx>
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
@@ -127,6 +128,7 @@ class Reading {
     for (Diagnostic& d : broken_entities(session_)) bundle_.said.push_back(std::move(d));
     if (!bundle_.said.empty()) return;
     note_unit_and_schema(text);
+    if (request_.numbers_are_mm && !take_numbers_as_mm()) return;
     build();
   }
 
@@ -145,6 +147,20 @@ class Reading {
     const std::size_t open = at == std::string::npos ? at : text.find('\'', at);
     const std::size_t close = open == std::string::npos ? open : text.find_first_of("' {", open + 1);
     if (close != std::string::npos) bundle_.schema = text.substr(open + 1, close - open - 1);
+  }
+
+  /// The kernel turns the declared unit into its own; told that its own is the declared one, it leaves the numbers alone.
+  bool take_numbers_as_mm() {
+    const std::pair<const char*, const char*> known[] = {{"mm", "MM"}, {"inch", "INCH"}, {"m", "M"}, {"centimetre", "CM"},
+                                                         {"foot", "FT"}, {"feet", "FT"}, {"micrometre", "UM"}};
+    for (const auto& [unit, own] : known)
+      if (bundle_.unit == unit || bundle_.unit.empty()) {
+        Interface_Static::SetCVal("xstep.cascade.unit", own);
+        bundle_.unit = "mm";
+        return true;
+      }
+    wrong("step-units", fmt::format("numbers in '{}' cannot be taken as mm", bundle_.unit), "export the file in mm");
+    return false;
   }
 
   void build() {

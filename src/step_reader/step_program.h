@@ -12,6 +12,7 @@ struct Request {
   std::string path;
   std::string folder;  ///< references may not leave it; empty = the folder of the file
   std::size_t faces = 200000;
+  bool numbers_are_mm = false;  ///< whatever unit the file declares
 };
 
 /// Reads a STEP file. What is wrong is in `said`; solids only when nothing is.

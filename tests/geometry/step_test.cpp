@@ -115,6 +115,13 @@ TEST_CASE("a file that declares inches and is written in mm is asked about", "[g
   REQUIRE(model->warnings.size() == 1);
   CHECK(model->warnings[0].code == "step-unit-doubtful");
   CHECK(model->warnings[0].text == "the file says inch, which makes it 3598 mm large; read as mm it would be 142 mm");
+  // The answer: its numbers are mm. The bracket then has the volume of the other senders' (dm1-id states 96858.385).
+  geometry::StepLimits mm = limits();
+  mm.numbers_are_mm = true;
+  const auto right = geometry::read_step(kFolder + "dm1-pe-214.stp", mm);
+  REQUIRE(right);
+  CHECK(right->warnings.empty());
+  CHECK(volume(*right, 0) == Approx(96858.385).epsilon(1e-5));
 }
 
 TEST_CASE("a file of triangles only is refused in words", "[geometry][errors]") {
