@@ -276,6 +276,7 @@ struct Job {
   std::vector<Cable> cables;
   std::vector<Step> steps;
   std::vector<Waive> waivers;
+  std::optional<Millimetres> foil;           ///< thickness of the stencil
   std::map<std::string, std::string> files;  ///< "stencil", "board", "placement", "parts-list", "profile" -> path beside the job
 
   const Step* step(const StepId& id) const;

@@ -169,6 +169,7 @@ class Reader {
     Take take(element, faults_);
     const std::string what = take.word_of("what", {"stencil", "board-pads", "placement", "parts-list", "profile", "stock"}, "");
     const std::string name = take.text("path");
+    if (const auto foil = take.amount<Millimetres>("foil", {0.01, 1})) job_.foil = foil;
     take.finish();
     if (fs::path(name).is_absolute() || name.find("..") != std::string::npos) {
       take.fault("file-outside", take.place_of("path"), fmt::format("'{}' lies outside the job's folder", name), "put the file into the job's folder");

@@ -9,6 +9,7 @@
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
 #include "pipeline/parts_of_plan.h"
+#include "pipeline/soldering.h"
 #include "schedule/solve.h"
 
 namespace handlot::pipeline {
@@ -183,6 +184,8 @@ Result<Outcome> make_plan(const Request& request) {
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
   fill_rest(facts, yield, plan);
+  if (Diagnostics faults = add_solder_pages(outcome.job, outcome.cards, plan); !faults.empty()) return fail(std::move(faults));
+  tidy_findings(plan.findings);
   if (request.want_pictures) {
     tell(request, "drawing the pictures");
     draw_pictures(facts, plan);

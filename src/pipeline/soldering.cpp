@@ -1,0 +1,232 @@
+#include "pipeline/soldering.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <sstream>
+
+#include "core/text.h"
+#include "input/file.h"
+#include "reflow/plot.h"
+
+namespace handlot::pipeline {
+
+namespace fs = std::filesystem;
+using catalogue::Card;
+
+namespace {
+
+/// The card's range, ends in canonical units.
+std::optional<reflow::Range> range_of(const Card& card, std::string_view name) {
+  const catalogue::Figure* f = card.find(name);
+  if (f == nullptr) return std::nullopt;
+  reflow::Range range;
+  range.source = f->source;
+  if (f->low != f->high) range.low = f->low;
+  range.high = f->high;
+  return range;
+}
+
+/// Cooling is written as positive rates in some cards and negative in others; the window wants negative ones.
+std::optional<reflow::Range> fall_of(const Card& card) {
+  auto range = range_of(card, "cooling");
+  if (!range) return range;
+  const double a = range->low.value_or(0), b = *range->high;
+  range->low = -std::max(std::abs(a), std::abs(b));
+  range->high = -std::min(std::abs(a), std::abs(b));
+  return range;
+}
+
+std::string lines_of(const std::string& text, std::vector<std::string>& into) {
+  std::istringstream stream(text);
+  for (std::string line; std::getline(stream, line);) {
+    if (!line.empty()) into.push_back(line);
+  }
+  return text;
+}
+
+const Card* paste_of(const job::Job& job, const catalogue::Catalogue& cards) {
+  for (const job::Step& step : job.steps) {
+    for (const job::MaterialUse& use : step.materials) {
+      const Card* card = cards.find(use.card);
+      if (card != nullptr && card->kind == catalogue::CardKind::paste) return card;
+    }
+  }
+  return nullptr;
+}
+
+StepId step_with(const job::Job& job, std::string_view process) {
+  for (const job::Step& step : job.steps) {
+    if (step.process.text == process) return step.id;
+  }
+  return {};
+}
+
+void say(plan::Plan& plan, std::string rule, plan::Severity severity, const StepId& step, std::string message, std::string mend, const std::string& file) {
+  plan::Finding f;
+  f.rule = RuleId(std::move(rule));
+  f.severity = severity;
+  if (!step.empty()) f.steps = {step};
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = {"", file, Standing::measured};
+  f.place = {file, 0, 0};
+  plan.findings.push_back(std::move(f));
+}
+
+Diagnostics oven_page(const job::Job& job, const catalogue::Catalogue& cards, const Card& paste, const std::string& file, plan::Plan& plan) {
+  const auto window = window_of(paste);
+  if (!window) return window.error();
+  const auto log = read_log_file(file, {});
+  if (!log) return log.error();
+  const auto parts = limits_of(job, cards, window->liquidus.value > 200);
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
+  plan::Page page{"oven", fmt::format("Oven: the last run {}", word(verdict.answer)), {}, reflow::plot(*log, verdict, *window), step_with(job, "reflow")};
+  lines_of(reflow::in_words(verdict, *log), page.lines);
+  plan.pages.push_back(std::move(page));
+  const StepId step = step_with(job, "reflow");
+  const std::string what = verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
+  if (verdict.answer == reflow::Answer::fail) say(plan, "oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", file);
+  if (verdict.answer == reflow::Answer::undecided) say(plan, "oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front(), file);
+  if (verdict.answer == reflow::Answer::indicative) say(plan, "oven-verdict", plan::Severity::note, step, "the oven log has too few board channels to be sure: it is indicative", "log two board channels, the hottest and the coldest place", file);
+  return {};
+}
+
+Diagnostics stencil_page(const job::Job& job, const Card& paste, const std::string& file, Millimetres foil, plan::Plan& plan) {
+  const auto text = input::read_text(file, 64u << 20);
+  if (!text) return text.error();
+  const auto layer = solder::read_gerber(*text, file);
+  if (!layer) return layer.error();
+  const solder::StencilJob work = stencil_job(paste, foil, job.units);
+  const auto check = solder::check_stencil(*layer, work);
+  if (!check) return check.error();
+  const StepId step = step_with(job, "print-paste");
+  plan::Page page{"stencil", "Stencil", {}, solder::stencil_picture(*layer, *check, work, fs::path(file).filename().string()), step};
+  page.lines.push_back(fmt::format("{}, foil {} mm, {}", counted(static_cast<long>(layer->openings.size()), "opening", "openings"), number(foil.value), check->doubtful == 0 ? "none doubtful" : fmt::format("{} doubtful", check->doubtful)));
+  if (check->paste_per_board) page.lines.push_back(fmt::format("paste a board {} mg, for the lot with the bead {} g", number(check->paste_per_board->value * 1000, 1), number(check->paste_lot ? check->paste_lot->value : 0, 2)));
+  for (const std::string& note : check->notes) page.lines.push_back(note);
+  plan.pages.push_back(std::move(page));
+  if (check->doubtful > 0) {
+    say(plan, "stencil-openings", plan::Severity::warn, step, fmt::format("{} of {} stencil openings may not release their paste at {} mm foil", check->doubtful, layer->openings.size(), number(foil.value)),
+        check->foil_that_serves ? fmt::format("a foil of {} mm would serve", number(check->foil_that_serves->value)) : std::string("see the stencil page"), file);
+  }
+  const auto pads_file = job.files.find("board-pads");
+  if (pads_file == job.files.end()) return {};
+  const auto pads_text = input::read_text(pads_file->second, 64u << 20);
+  if (!pads_text) return pads_text.error();
+  const auto pads = solder::read_gerber(*pads_text, pads_file->second);
+  if (!pads) return pads.error();
+  const solder::Comparison c = solder::compare_with_pads(*layer, solder::pads_of(*pads));
+  if (!c.text.empty()) say(plan, "stencil-against-board", c.mirrored || c.matched == 0 ? plan::Severity::stop : plan::Severity::warn, step, c.text, "compare the revisions of board and stencil", file);
+  for (const auto& m : c.mismatches) {
+    say(plan, "stencil-against-board", m.kind == solder::Mismatch::Kind::missing || m.kind == solder::Mismatch::Kind::extra ? plan::Severity::warn : plan::Severity::note, step, m.text, "compare the revisions of board and stencil", file);
+  }
+  return {};
+}
+
+}  // namespace
+
+Result<reflow::PasteWindow> window_of(const Card& paste) {
+  const auto liquidus = paste.get<Celsius>("liquidus");
+  if (!liquidus) return fail(error("paste-no-liquidus", paste.place, fmt::format("the card '{}' names no liquidus", paste.id.text), "add the figure 'liquidus' to the card"));
+  reflow::PasteWindow w;
+  w.id = paste.id.text;
+  w.name = paste.name;
+  w.liquidus = liquidus->low;
+  w.liquidus_source = liquidus->source;
+  w.rise = range_of(paste, "ramp");
+  if (const auto from = paste.get<Celsius>("soak-from")) w.soak_from = from->low;
+  if (const auto to = paste.get<Celsius>("soak-to")) w.soak_to = to->high;
+  w.soak = range_of(paste, "soak");
+  w.above = range_of(paste, "above-liquidus");
+  w.peak = range_of(paste, "peak");
+  w.fall = fall_of(paste);
+  w.time_to_peak = range_of(paste, "time-to-peak");
+  return w;
+}
+
+std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::Catalogue& cards, bool lead_free) {
+  std::vector<reflow::PartLimit> limits;
+  std::vector<PartId> heated;
+  for (const job::Step& step : job.steps) {
+    if (step.process.text != "place") continue;
+    for (const job::Installs& i : step.installs) {
+      const auto inside = job.within(i.part);
+      heated.insert(heated.end(), inside.begin(), inside.end());
+    }
+  }
+  for (const PartId& id : heated) {
+    const job::Part* part = job.part(id);
+    const Card* card = part == nullptr ? nullptr : cards.find(part->card);
+    if (card == nullptr) continue;
+    reflow::PartLimit limit;
+    limit.part = id.text;
+    bool says = false;
+    if (const auto peak = card->get<Celsius>("reflow-limit")) {
+      limit.peak = peak->low;
+      limit.source = peak->source;
+      says = true;
+    } else if (const auto h = card->get<Millimetres>("height"), l = card->get<Millimetres>("length"), w = card->get<Millimetres>("width"); h && l && w) {
+      const reflow::Body body{h->high, CubicMillimetres(h->high.value * l->high.value * w->high.value)};
+      limit = reflow::limit_of(id.text, reflow::classify(body, lead_free ? reflow::Process::lead_free : reflow::Process::tin_lead));
+      says = true;
+    }
+    if (const catalogue::Figure* passes = card->find("reflow-passes")) {
+      limit.passes = static_cast<int>(passes->low);
+      says = true;
+    }
+    if (says) limits.push_back(std::move(limit));
+  }
+  return limits;
+}
+
+Result<reflow::LoggerMemory> memory_beside(const std::string& log_file) {
+  const std::string path = log_file + ".channels";
+  std::error_code code;
+  if (!fs::exists(path, code)) return reflow::LoggerMemory{};
+  const auto text = input::read_text(path);
+  if (!text) return fail(text.error());
+  return reflow::memory_from(*text, path);
+}
+
+Result<reflow::Log> read_log_file(const std::string& path, const reflow::LoggerMemory& extra) {
+  const auto text = input::read_text(path, 512u << 20);
+  if (!text) return fail(text.error());
+  auto memory = memory_beside(path);
+  if (!memory) return fail(memory.error());
+  if (extra.time) memory->time = extra.time;
+  if (extra.temperature) memory->temperature = extra.temperature;
+  if (extra.period) memory->period = extra.period;
+  if (extra.decimal_mark) memory->decimal_mark = extra.decimal_mark;
+  for (const reflow::ChannelSays& says : extra.channels) {
+    std::erase_if(memory->channels, [&](const reflow::ChannelSays& old) { return old.column == says.column; });
+    memory->channels.push_back(says);
+  }
+  return reflow::read_log(*text, path, *memory);
+}
+
+solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) {
+  solder::StencilJob work;
+  work.foil = foil;
+  work.boards = boards;
+  if (const std::string powder = paste.word_or("powder"); !powder.empty()) work.powder_type = std::stoi(powder);
+  if (const auto density = paste.get<GramsPerCubicCentimetre>("density")) work.paste_density = density->high;
+  if (const auto bead = paste.get<Millimetres>("bead")) {
+    work.bead_diameter = Millimetres((bead->low.value + bead->high.value) / 2);
+    work.bead_source = bead->source;
+  }
+  return work;
+}
+
+Diagnostics add_solder_pages(const job::Job& job, const catalogue::Catalogue& cards, plan::Plan& plan) {
+  Diagnostics faults;
+  const auto add = [&](Diagnostics more) { faults.insert(faults.end(), more.begin(), more.end()); };
+  const Card* paste = paste_of(job, cards);
+  if (paste == nullptr) return faults;
+  if (const auto file = job.files.find("profile"); file != job.files.end()) add(oven_page(job, cards, *paste, file->second, plan));
+  if (const auto file = job.files.find("stencil"); file != job.files.end()) add(stencil_page(job, *paste, file->second, job.foil.value_or(Millimetres(0.12)), plan));
+  return faults;
+}
+
+}  // namespace handlot::pipeline

@@ -1,0 +1,43 @@
+// soldering.h: cards of paste turned into windows, a job's parts into limits, its oven log and stencil into pages.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "catalogue/catalogue.h"
+#include "job/job.h"
+#include "plan/plan.h"
+#include "reflow/log.h"
+#include "reflow/verdict.h"
+#include "reflow/window.h"
+#include "solder/stencil.h"
+
+namespace handlot::pipeline {
+
+/// The window of a paste's card. What the card leaves out is not judged.
+///
+/// Errors   paste-no-liquidus: the card names no liquidus, so nothing can be judged.
+Result<reflow::PasteWindow> window_of(const catalogue::Card& paste);
+
+/// What the parts on the boards of a job bear: body limits, passes, rates, from their cards; the package class by
+/// J-STD-020 from height and outline where a part has both and states no limit of its own.
+std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::Catalogue& cards, bool lead_free);
+
+/// What a person said of the logger: LOG.channels beside the log, when it is there, else nothing.
+///
+/// Errors   those of reflow::memory_from.
+Result<reflow::LoggerMemory> memory_beside(const std::string& log_file);
+
+/// The log read with what is remembered of its logger.
+Result<reflow::Log> read_log_file(const std::string& path, const reflow::LoggerMemory& extra);
+
+/// The stencil job of a paste: powder, density, bead, boards.
+solder::StencilJob stencil_job(const catalogue::Card& paste, Millimetres foil, int boards);
+
+/// The oven page and the stencil page of a job that names a profile or a stencil, with what they find.
+///
+/// Errors   faults of the files.
+Diagnostics add_solder_pages(const job::Job& job, const catalogue::Catalogue& cards, plan::Plan& plan);
+
+}  // namespace handlot::pipeline
