@@ -133,9 +133,13 @@ class Builder {
   }
 
   void declare_all(const PartId& a, const PartId& b, shapes::Declared::Kind kind) {
+    const auto bodies = [&](const PartId& id) {
+      const auto found = device_.bodies_of.find(id);
+      return found == device_.bodies_of.end() ? std::vector<std::size_t>() : found->second;
+    };
     for (const PartId& inside : job_.within(b)) {
-      for (std::size_t i : device_.bodies_of[a]) {
-        for (std::size_t j : device_.bodies_of[inside]) device_.assembly.declared.push_back({kind, device_.assembly.parts[i].id, device_.assembly.parts[j].id});
+      for (std::size_t i : bodies(a)) {
+        for (std::size_t j : bodies(inside)) device_.assembly.declared.push_back({kind, device_.assembly.parts[i].id, device_.assembly.parts[j].id});
       }
     }
   }
@@ -160,7 +164,9 @@ class Builder {
       shapes::Subassembly sub;
       sub.id = a.id.text;
       for (const PartId& id : job_.within(a.id)) {
-        for (std::size_t i : device_.bodies_of[id]) sub.parts.push_back(device_.assembly.parts[i].id);
+        const auto found = device_.bodies_of.find(id);
+        if (found == device_.bodies_of.end()) continue;
+        for (std::size_t i : found->second) sub.parts.push_back(device_.assembly.parts[i].id);
       }
       if (sub.parts.size() > 1) device_.assembly.subassemblies.push_back(std::move(sub));
     }

@@ -111,7 +111,7 @@ void draw_pictures(const Facts& facts, plan::Plan& plan) {
       row.picture_svg = *kept;
       continue;
     }
-    row.picture_svg = shapes::kit_picture(*body.mesh, row.name);
+    row.picture_svg = shapes::kit_picture(*facts.device->solids[found->second.front()].mesh(), row.name);
     facts.shape_cache.put("picture", key, row.picture_svg);
   }
 }
