@@ -1,0 +1,241 @@
+#include "pipeline/replan.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "pipeline/parts_of_plan.h"
+#include "schedule/solve.h"
+
+namespace handlot::pipeline {
+
+namespace {
+
+// What is left is scheduled as a lot of one, in which every sub-batch that is left is a step of its own: units may
+// stand at different places, and the schedule knows only steps and links.
+
+struct Piece {
+  const plan::Step* step;
+  std::vector<int> units;
+  StepId id;  ///< "glue@3-4"
+};
+
+class Rest {
+ public:
+  Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress) {
+    for (const Done& d : progress.done) done_[{d.step, d.unit}] = d;
+  }
+
+  Result<plan::Plan> run(double seconds) {
+    cut();
+    if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
+    plan::Work work = work_of_rest();
+    schedule::Limits limits;
+    limits.seconds = seconds;
+    plan::Plan next = plan_;
+    next.schedule = back_in_units(schedule::solve(work, limits, 1, {}));
+    next.head.hash = hash_of(next);
+    return next;
+  }
+
+ private:
+  bool is_done(const StepId& step, int unit) const { return done_.contains({step, unit}); }
+
+  /// The sub-batches of the schedule, less the units that are done or gone. A step whose units got apart is cut where
+  /// they did.
+  void cut() {
+    for (const plan::Operation& op : plan_.schedule.operations) {
+      const plan::Step* step = step_of(op.step);
+      if (step == nullptr) continue;
+      Piece piece{step, {}, {}};
+      for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
+        if (!progress_.scrapped.contains(unit) && !is_done(op.step, unit)) piece.units.push_back(unit);
+      }
+      if (piece.units.empty()) continue;
+      piece.id = StepId(fmt::format("{}@{}-{}", op.step.text, piece.units.front(), piece.units.back()));
+      pieces_.push_back(std::move(piece));
+    }
+  }
+
+  const plan::Step* step_of(const StepId& id) const {
+    const auto found = std::find_if(plan_.work.steps.begin(), plan_.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
+    return found == plan_.work.steps.end() ? nullptr : &*found;
+  }
+
+  plan::Work work_of_rest() {
+    plan::Work work;
+    work.units = 1;
+    work.start = progress_.now;
+    work.resources = plan_.work.resources;
+    for (const plan::Interval& open : plan_.work.hours) {
+      if (open.close > progress_.now) work.hours.push_back({std::max(open.open, progress_.now), open.close});
+    }
+    plan::Step now;
+    now.id = StepId("now@");
+    now.title = "now";
+    now.timing.whole_lot = true;
+    now.timing.hands_on = false;
+    work.steps.push_back(now);
+    for (const Piece& piece : pieces_) work.steps.push_back(as_step(piece));
+    for (const plan::Constraint& link : plan_.work.constraints) {
+      if (!link.redundant) add_links(link, work);
+    }
+    for (const plan::NeverTogether& apart : plan_.work.apart) add_apart(apart, work);
+    for (const auto& [resource, away] : progress_.away) keep_away(resource, away, work);
+    keep_sequence(work);
+    return work;
+  }
+
+  plan::Step as_step(const Piece& piece) const {
+    plan::Step step = *piece.step;
+    step.id = piece.id;
+    plan::Timing& t = step.timing;
+    const auto own = progress_.own_run_times.find(piece.step->id);
+    const Duration run = own == progress_.own_run_times.end() ? t.run : own->second;
+    const auto count = static_cast<std::int64_t>(piece.units.size());
+    t.run = t.run_per_unit && !t.whole_lot ? run * count : run;
+    t.run_per_unit = false;
+    t.first_piece = false;
+    t.batch_min = 1;
+    t.batch_max = 1;
+    t.whole_lot = true;
+    for (plan::Use& use : t.uses) {
+      if (use.per_unit) use.count *= static_cast<int>(count);
+      use.per_unit = false;
+      use.until_start_of = held_until(use, piece);
+    }
+    return step;
+  }
+
+  /// The last of the pieces that the fixture is held for; none when that step is done.
+  std::optional<StepId> held_until(const plan::Use& use, const Piece& piece) const {
+    if (!use.until_start_of) return std::nullopt;
+    std::optional<StepId> last;
+    for (const Piece& other : pieces_) {
+      if (other.step->id == *use.until_start_of && meet(piece, other)) last = other.id;
+    }
+    return last;
+  }
+
+  static bool meet(const Piece& a, const Piece& b) {
+    if (a.step->timing.whole_lot || b.step->timing.whole_lot) return true;
+    return std::any_of(a.units.begin(), a.units.end(), [&](int u) { return std::find(b.units.begin(), b.units.end(), u) != b.units.end(); });
+  }
+
+  void add_links(const plan::Constraint& link, plan::Work& work) const {
+    for (const Piece& to : pieces_) {
+      if (to.step->id != link.to.step) continue;
+      for (const Piece& from : pieces_) {
+        if (from.step->id != link.from.step || (link.scope == plan::Scope::unit && !meet(from, to))) continue;
+        plan::Constraint c = link;
+        c.from.step = from.id;
+        c.to.step = to.id;
+        c.scope = plan::Scope::unit;
+        work.constraints.push_back(std::move(c));
+      }
+      add_release(link, to, work);
+    }
+  }
+
+  /// What is done already makes the rest wait from then, not from now.
+  void add_release(const plan::Constraint& link, const Piece& to, plan::Work& work) const {
+    for (const auto& [key, done] : done_) {
+      if (key.first != link.from.step) continue;
+      const plan::Step* from = step_of(key.first);
+      const bool same = link.scope == plan::Scope::lot || to.step->timing.whole_lot || (from != nullptr && from->timing.whole_lot) ||
+                        std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
+      if (!same || progress_.scrapped.contains(key.second)) continue;
+      const Duration gone = progress_.now - (link.from.edge == plan::Edge::start ? done.start : done.end);
+      plan::Constraint c = link;
+      c.from = {StepId("now@"), plan::Edge::start};
+      c.to.step = to.id;
+      c.scope = plan::Scope::unit;
+      c.min = std::max(Duration(0), link.min - gone);
+      if (link.max) c.max = std::max(Duration(0), *link.max - gone);
+      if (c.min.seconds == 0 && !c.max) continue;
+      work.constraints.push_back(std::move(c));
+    }
+  }
+
+  void add_apart(const plan::NeverTogether& apart, plan::Work& work) const {
+    for (const Piece& a : pieces_) {
+      for (const Piece& b : pieces_) {
+        if (a.step->id != apart.a || b.step->id != apart.b) continue;
+        plan::NeverTogether n = apart;
+        n.a = a.id;
+        n.b = b.id;
+        work.apart.push_back(std::move(n));
+      }
+    }
+  }
+
+  void keep_away(const ResourceId& resource, Duration away, plan::Work& work) const {
+    for (const plan::Step& step : work.steps) {
+      const bool uses = std::any_of(step.timing.uses.begin(), step.timing.uses.end(), [&](const plan::Use& u) { return u.resource == resource; });
+      if (!uses) continue;
+      plan::Constraint c;
+      c.from = {StepId("now@"), plan::Edge::start};
+      c.to = {step.id, plan::Edge::start};
+      c.min = away;
+      c.reason.text = fmt::format("'{}' is not to be had before", resource.text);
+      work.constraints.push_back(std::move(c));
+    }
+  }
+
+  /// Sub-batches of one step keep their order.
+  void keep_sequence(plan::Work& work) const {
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+      for (std::size_t k = i + 1; k < pieces_.size(); ++k) {
+        if (pieces_[i].step != pieces_[k].step) continue;
+        const bool first = pieces_[i].units.front() < pieces_[k].units.front();
+        plan::Constraint c;
+        c.from = {first ? pieces_[i].id : pieces_[k].id, plan::Edge::start};
+        c.to = {first ? pieces_[k].id : pieces_[i].id, plan::Edge::start};
+        c.reason.text = "units are taken in turn";
+        work.constraints.push_back(std::move(c));
+      }
+    }
+  }
+
+  plan::Schedule back_in_units(plan::Schedule s) const {
+    std::vector<plan::Operation> operations;
+    for (const auto& [key, done] : done_) {
+      plan::Operation op;
+      op.step = key.first;
+      op.first_unit = op.last_unit = key.second;
+      op.start = done.start;
+      op.end = op.hands_end = done.end;
+      op.because = "done";
+      operations.push_back(std::move(op));
+    }
+    for (plan::Operation& op : s.operations) {
+      const auto piece = std::find_if(pieces_.begin(), pieces_.end(), [&](const Piece& p) { return p.id == op.step; });
+      if (piece == pieces_.end()) continue;  // "now"
+      op.step = piece->step->id;
+      op.first_unit = piece->units.front();
+      op.last_unit = piece->units.back();
+      operations.push_back(op);
+    }
+    std::stable_sort(operations.begin(), operations.end(), [](const plan::Operation& a, const plan::Operation& b) {
+      return std::tuple(a.start, a.step, a.first_unit) < std::tuple(b.start, b.step, b.first_unit);
+    });
+    s.operations = std::move(operations);
+    s.start = plan_.schedule.start;
+    s.makespan = s.finish - s.start;
+    s.bound = s.bound + (progress_.now - s.start);
+    s.batches.clear();
+    return s;
+  }
+
+  const plan::Plan& plan_;
+  const Progress& progress_;
+  std::map<std::pair<StepId, int>, Done> done_;
+  std::vector<Piece> pieces_;
+};
+
+}  // namespace
+
+Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds) { return Rest(plan, progress).run(seconds); }
+
+}  // namespace handlot::pipeline
