@@ -54,12 +54,14 @@ handlot_layer(sheets USES core plan calendar
   LENT JSON=nlohmann_json::nlohmann_json MUSTACHE=handlot_mustache CAIRO=PkgConfig::CAIRO PANGO=PkgConfig::PANGO
        RSVG=PkgConfig::RSVG ICAL=PkgConfig::ICAL QR=PkgConfig::QR)
 target_sources(handlot_sheets PRIVATE ${SHEET_TEMPLATES_CPP})
+handlot_layer(kit USES core input plan)
+
 find_package(OpenSSL REQUIRED)
 handlot_layer(pipeline USES core input catalogue job plan solder reflow shapes geometry bodies rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")
 
 find_package(CLI11 REQUIRED)
-handlot_layer(cli USES core input catalogue job plan solder reflow shapes geometry bodies rules graph pipeline sheets LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
+handlot_layer(cli USES core input catalogue job plan solder reflow shapes geometry bodies kit rules graph pipeline sheets LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)

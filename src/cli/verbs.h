@@ -21,6 +21,7 @@ void add_cards(CLI::App& app, Screen& screen, Run& run);
 void add_profile(CLI::App& app, Screen& screen, Run& run);
 void add_oven(CLI::App& app, Screen& screen, Run& run);
 void add_stencil(CLI::App& app, Screen& screen, Run& run);
+void add_kit(CLI::App& app, Screen& screen, Run& run);
 void add_new(CLI::App& app, Screen& screen, Run& run);
 
 /// Options that every verb with a job has.

@@ -1,0 +1,69 @@
+// kit: kit list, shortages, units that can be built.
+#include "kit/kit.h"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "cli/verbs.h"
+#include "input/file.h"
+
+namespace handlot::cli {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json kit_json(const plan::Plan& plan, const std::optional<kit::Clearance>& clearance) {
+  Json j{{"job", {{"name", plan.head.name}, {"revision", plan.head.revision}, {"lot", plan.head.lot}}}, {"kit", Json::array()}};
+  for (const plan::KitRow& r : plan.kit) {
+    j["kit"].push_back({{"id", r.id}, {"name", r.name}, {"kind", r.kind}, {"per_unit", r.per_unit}, {"unit", r.unit}, {"lot", r.lot}, {"spare", r.spare}, {"spec", r.spec}, {"bag", r.bag}, {"look_alikes", r.look_alikes}, {"first_step", r.first_step}});
+  }
+  if (clearance) {
+    j["units_that_can_be_built"] = clearance->units;
+    j["shortages"] = Json::array();
+    for (const kit::Shortage& s : clearance->shortages) j["shortages"].push_back({{"id", s.id}, {"needed", s.needed}, {"there", s.there}, {"step", s.step}});
+    j["not_in_stock_list"] = clearance->unknown;
+  }
+  return j;
+}
+
+int run_kit(const Screen& screen, const JobOptions& options, std::string stock_file) {
+  pipeline::Request request = options.request(screen);
+  request.want_pictures = false;
+  request.want_schedule = false;
+  const auto outcome = pipeline::make_plan(request);
+  screen.stage_done();
+  if (!outcome) {
+    screen.report(outcome.error());
+    return exit_for(outcome.error());
+  }
+  if (stock_file.empty()) {
+    if (const auto named = outcome->job.files.find("stock"); named != outcome->job.files.end()) stock_file = named->second;
+  }
+  std::optional<kit::Clearance> clearance;
+  if (!stock_file.empty()) {
+    auto text = input::read_text(stock_file);
+    auto stock = text ? kit::read_stock(std::move(*text), stock_file) : Result<kit::Stock>(fail(text.error()));
+    if (!stock) {
+      screen.report(stock.error());
+      return exit_for(stock.error());
+    }
+    clearance = kit::clear_to_build(outcome->plan.kit, outcome->plan.work.steps, outcome->plan.head.lot, *stock);
+  }
+  fmt::print("{}", screen.json ? kit_json(outcome->plan, clearance).dump(2, ' ', false, Json::error_handler_t::replace) + "\n" : kit::text(outcome->plan, clearance));
+  return clearance && clearance->units < outcome->plan.head.lot ? kAnswerIsNo : kDone;
+}
+
+}  // namespace
+
+void add_kit(CLI::App& app, Screen& screen, Run& run) {
+  CLI::App* v = verb(app, "kit", "Kit list, shortages, units that can be built", "handlot kit jobs/tide-dial/job.xml\n  handlot kit jobs/tide-dial/job.xml --stock shelf.csv");
+  auto options = std::make_shared<JobOptions>();
+  auto stock = std::make_shared<std::string>();
+  options->add_to(*v);
+  v->add_option("--stock", *stock, "What is on the shelf: a table with id and count")->type_name("FILE");
+  v->callback([&screen, &run, options, stock] { run = [&screen, options, stock] { return run_kit(screen, *options, *stock); }; });
+}
+
+}  // namespace handlot::cli

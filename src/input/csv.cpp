@@ -1,0 +1,119 @@
+#include "input/csv.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "input/file.h"
+
+namespace handlot::input {
+
+namespace {
+
+std::string trimmed(const std::string& s) {
+  const auto first = s.find_first_not_of(" \t\r");
+  if (first == std::string::npos) return {};
+  return s.substr(first, s.find_last_not_of(" \t\r") - first + 1);
+}
+
+std::string small(std::string_view s) {
+  std::string out(s);
+  for (char& c : out) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  return out;
+}
+
+/// Cuts the whole text; quotes may hold delimiters and line ends.
+Result<std::vector<CsvRow>> cut(const std::string& text, char delimiter, const std::string& file) {
+  std::vector<CsvRow> rows;
+  CsvRow row{1, {}};
+  std::string field;
+  int line = 1, quote_line = 0;
+  bool quoted = false;
+  const auto end_field = [&] {
+    row.fields.push_back(trimmed(field));
+    field.clear();
+  };
+  const auto end_row = [&] {
+    end_field();
+    const bool empty = std::all_of(row.fields.begin(), row.fields.end(), [](const std::string& f) { return f.empty(); });
+    if (!empty && !row.fields.front().starts_with('#')) rows.push_back(row);
+    row = {line + 1, {}};
+  };
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (quoted) {
+      if (c == '"' && i + 1 < text.size() && text[i + 1] == '"') {
+        field += '"';
+        ++i;
+      } else if (c == '"') {
+        quoted = false;
+      } else {
+        field += c;
+        if (c == '\n') ++line;
+      }
+    } else if (c == '"' && trimmed(field).empty()) {
+      quoted = true;
+      quote_line = line;
+      field.clear();
+    } else if (c == delimiter) {
+      end_field();
+    } else if (c == '\n') {
+      end_row();
+      ++line;
+    } else {
+      field += c;
+    }
+  }
+  if (quoted) return fail(error("csv-quote", {file, quote_line, 0}, "a quote is opened here and never closed", "close it, or take it out"));
+  end_row();
+  return rows;
+}
+
+}  // namespace
+
+std::optional<std::size_t> Csv::column(std::initializer_list<std::string_view> names) const {
+  for (std::string_view name : names) {
+    for (std::size_t i = 0; i < head.size(); ++i) {
+      if (small(head[i]) == name) return i;
+    }
+  }
+  return std::nullopt;
+}
+
+Result<Csv> read_csv(std::string text, const std::string& file) {
+  if (auto fault = encoding_fault(text, file)) return fail(*fault);
+  Csv best{file, ',', {}, {}};
+  std::size_t most = 0;
+  for (char delimiter : {';', '\t', '|', ','}) {
+    auto rows = cut(text, delimiter, file);
+    if (!rows) return fail(rows.error());
+    if (rows->empty()) return fail(error("csv-empty", {file, 0, 0}, "the table holds no row", "export it again"));
+    if (rows->front().fields.size() <= most) continue;
+    most = rows->front().fields.size();
+    best.delimiter = delimiter;
+    best.head = rows->front().fields;
+    best.rows.assign(rows->begin() + 1, rows->end());
+  }
+  Diagnostics faults;
+  for (const CsvRow& row : best.rows) {
+    if (row.fields.size() <= best.head.size()) continue;
+    faults.push_back(error("csv-ragged", {file, row.line, 0}, fmt::format("this row has {} fields and the head {}", row.fields.size(), best.head.size()), "put fields that hold a delimiter between quotes"));
+  }
+  if (!faults.empty()) return fail(std::move(faults));
+  return best;
+}
+
+std::optional<double> csv_number(std::string_view field) {
+  std::string digits;
+  for (char c : field) {
+    if (c != ' ' && c != '\'') digits += c == ',' ? '.' : c;
+  }
+  double value = 0;
+  const auto [end, code] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+  if (digits.empty() || code != std::errc() || end != digits.data() + digits.size()) return std::nullopt;
+  return value;
+}
+
+}  // namespace handlot::input

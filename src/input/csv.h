@@ -1,0 +1,37 @@
+// csv.h: tables as people export them: any of , ; tab | between fields, quotes, a byte-order mark.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/diagnostic.h"
+
+namespace handlot::input {
+
+struct CsvRow {
+  int line = 0;  ///< of its first field, from 1
+  std::vector<std::string> fields;  ///< white space around them taken off
+};
+
+struct Csv {
+  std::string file;
+  char delimiter = ',';
+  std::vector<std::string> head;  ///< the first row that is neither empty nor a comment (#)
+  std::vector<CsvRow> rows;
+
+  /// The column by any of its names, without case; empty when there is none.
+  std::optional<std::size_t> column(std::initializer_list<std::string_view> names) const;
+};
+
+/// The delimiter is the one that cuts the head into the most fields; ties: ; then tab, | and comma.
+///
+/// Errors   csv-empty, csv-quote (a quote that is never closed, with its line), csv-ragged (a row with more fields than the
+///          head has), and those of encoding_fault.
+Result<Csv> read_csv(std::string text, const std::string& file);
+
+/// "1,5" or "1.5" or "1 500"; empty for anything else.
+std::optional<double> csv_number(std::string_view field);
+
+}  // namespace handlot::input
