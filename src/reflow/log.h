@@ -90,8 +90,8 @@ struct Log {
 ///          data".
 /// Returns  the log; what was not said but followed from the readings stands in `assumptions`, what was
 ///          mended (rows doubled, out of order, spoilt) in `warnings`.
-/// Errors   log-empty, log-not-text, log-no-table, log-columns, log-comma-clash, log-decimal-mixed,
-///          log-unknown-token, log-time-unit, log-time-backward, log-time-token, log-temperature-unit,
+/// Errors   log-empty, log-not-text, log-no-table, log-comma-clash, log-decimal-mixed,
+///          log-unknown-token, log-time-unit, log-time-backward, log-temperature-unit,
 ///          log-no-temperature, log-no-time, log-unknown-column, log-spoilt-rows, log-short. Each with line
 ///          and mend. A unit that several readings would fit is asked for, never chosen.
 /// Cost     linear in the text.

@@ -31,7 +31,7 @@ struct Layout {
 };
 
 /// Delimiter, decimal mark, headings and what every column is.
-/// Errors   log-no-table, log-columns, log-comma-clash, log-no-time, log-no-temperature, log-unknown-column.
+/// Errors   log-no-table, log-comma-clash, log-no-time, log-no-temperature, log-unknown-column.
 Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::string_view file,
                            const LoggerMemory& said, std::vector<Assumption>& assumptions);
 

@@ -20,7 +20,7 @@ struct Rows {
   bool two_part_clock = false;
 };
 
-/// Errors: log-unknown-token, log-decimal-mixed, log-spoilt-rows, log-time-token, log-short.
+/// Errors: log-unknown-token, log-decimal-mixed, log-spoilt-rows, log-short.
 Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout,
                        std::string_view file, const LoggerMemory& said, Diagnostics& warnings,
                        std::vector<Assumption>& assumptions);

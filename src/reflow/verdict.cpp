@@ -185,11 +185,10 @@ std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vec
   return spread;
 }
 
-/// Board channels that may judge: all of a channel that follows the air is no board channel any more.
-std::vector<Place> board_places(const Log& log, Verdict& verdict) {
+std::vector<Place> places_of(const Log& log, ChannelRole role, Verdict& verdict) {
   std::vector<Place> places;
   for (std::size_t k = 0; k < log.channels.size(); ++k) {
-    if (log.channels[k].role != ChannelRole::board) continue;
+    if (log.channels[k].role != role) continue;
     Trace trace = trusted(log, k, verdict.faults);
     if (trace.size() < 10 || trace.size() * 4 < log.seconds.size()) {
       verdict.notes.push_back(fmt::format(
@@ -244,7 +243,10 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
               const JudgeOptions& options) {
   Verdict verdict;
   verdict.faults = find_faults(log);
-  const std::vector<Place> places = board_places(log, verdict);
+  std::vector<Place> places = places_of(log, ChannelRole::board, verdict);
+  const std::size_t boards = places.size();
+  // Without a board channel, what nobody has placed is measured and shown, but decides nothing.
+  if (boards == 0) places = places_of(log, ChannelRole::unknown, verdict);
   for (const Criterion& c : criteria) {
     for (const Place& p : places) verdict.figures.push_back(judge_one(c, p.channel, p.trace, log, options));
   }
@@ -255,20 +257,20 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
     if (j.answer == Answer::undecided) verdict.missing.push_back(j.why);
   }
   const auto wanted = static_cast<std::size_t>(std::max(1, options.board_channels_wanted));
-  if (places.empty()) {
+  if (boards == 0) {
     verdict.answer = Answer::undecided;
     verdict.missing.push_back(
         "no channel is known to sit on the board: say which one does, or log one (air and control do not "
         "judge a board)");
-  } else if (verdict.answer == Answer::pass && places.size() < wanted) {
+  } else if (verdict.answer == Answer::pass && boards < wanted) {
     verdict.answer = Answer::indicative;
     verdict.missing.push_back(
         fmt::format("{} more on the board, at its hottest and its coldest place",
-                    counted(static_cast<long>(wanted - places.size()), "channel", "channels")));
+                    counted(static_cast<long>(wanted - boards), "channel", "channels")));
   }
   if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
   judge_passes(verdict, parts, options.passes);
-  verdict.spread = spread_of(places, criteria, log);
+  if (boards > 0) verdict.spread = spread_of(places, criteria, log);
   note_conditions(verdict, log, criteria, options);
   return verdict;
 }

@@ -67,7 +67,8 @@ struct Verdict {
   std::vector<std::string> notes;    ///< what a reader must know: windows, assumptions, contradictions
 };
 
-/// Judges every board channel of `log` by every criterion; the worst channel decides.
+/// Judges every board channel of `log` by every criterion; the worst channel decides. Without one, channels that
+/// nobody has placed are measured and shown, and the answer is undecided.
 ///
 /// Returns  fail if any figure is outside for certain; else undecided if any may be outside (or there is no
 ///          board channel); else indicative if there are fewer board channels than wanted; else pass.

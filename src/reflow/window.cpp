@@ -101,6 +101,7 @@ void add_paste(std::vector<Criterion>& all, const PasteWindow& paste) {
     all.back().level = paste.liquidus;
   }
   if (paste.peak) all.push_back(base(FigureKind::peak, *paste.peak, who));
+  if (paste.near_peak) all.push_back(base(FigureKind::near_peak, *paste.near_peak, who));
   if (paste.fall) {
     all.push_back(base(FigureKind::fall, *paste.fall, who));
     all.back().window = paste.slope_window;

@@ -62,6 +62,7 @@ struct PasteWindow {
   std::optional<Range> soak;          ///< s
   std::optional<Range> above;         ///< s above liquidus
   std::optional<Range> peak;          ///< degC
+  std::optional<Range> near_peak;     ///< s within 5 K of the curve's own peak
   std::optional<Range> fall;          ///< K/s, both ends negative: low = steepest allowed
   std::optional<Range> time_to_peak;  ///< s from 25 degC
   Seconds slope_window{10};

@@ -213,6 +213,20 @@ TEST_CASE("only board channels judge a board", "[reflow]") {
   CHECK(v.figures.empty());
   REQUIRE_FALSE(v.missing.empty());
   CHECK(v.missing[0].starts_with("no channel is known to sit on the board"));
+  // A channel that nobody has placed is measured and shown, and decides nothing.
+  const Verdict unknown = judge(as_log({log}, ChannelRole::unknown), criteria(contest()));
+  CHECK(unknown.answer == Answer::undecided);
+  CHECK(unknown.measured == Answer::pass);
+  CHECK(unknown.figures.size() == 5);
+}
+
+TEST_CASE("A7 as a criterion: time near the curve's own peak", "[reflow][truth]") {
+  NEED_BOARD_LOG(log);
+  PasteWindow w;
+  w.near_peak = Range{10, 40, {}};
+  const Verdict v = judge(as_log({log, log}), criteria(w));
+  CHECK(v.figures[0].figure->value == Approx(30.2321).margin(0.002));
+  CHECK(v.answer == Answer::pass);
 }
 
 TEST_CASE("the worst channel decides", "[reflow]") {
