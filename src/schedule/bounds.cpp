@@ -231,11 +231,29 @@ class Loads {
     std::vector<Time> end, hands;
     if (!outline_.backward(finish, end, hands)) return true;
     std::vector<Portion> portions;
-    for (std::size_t s = 0; s < outline_.steps(); ++s) add_portions(resource, s, end[s], portions);
+    for (std::size_t s = 0; s < outline_.steps(); ++s) {
+      add_portions(resource, s, end[s], portions);
+      const Time needed = rounds(resource, s);
+      if (needed > 0 && needed > end[s] - std::max(outline_.head(s), resource.warm_up.seconds)) return true;
+    }
     return overfull(portions, [&](Time a, Time b) { return resource.capacity * std::max<Time>(0, b - a); });
   }
 
  private:
+  /// Time for one step alone, in rounds of as many units as there are places for.
+  Time rounds(const plan::Resource& resource, std::size_t s) const {
+    Time most = 0;
+    for (const plan::Use& use : work_.steps[s].timing.uses) {
+      const bool each = use.per_unit || resource.together;
+      if (use.resource != resource.id || !each || use.count == 0) continue;
+      const Time places = resource.capacity / use.count;
+      const Time count = (work_.units + places - 1) / places;
+      // The last round's units may still be held when the step's end is due.
+      most = std::max(most, count * outline_.load(s).shortest + (count - 1) * use.hold_after_end.seconds);
+    }
+    return most;
+  }
+
   void add_portions(const plan::Resource& resource, std::size_t s, Time end,
                     std::vector<Portion>& out) const {
     const plan::Timing& t = work_.steps[s].timing;
@@ -281,6 +299,16 @@ std::vector<LowerBound> lower_bounds(const plan::Work& work) {
   std::stable_sort(bounds.begin(), bounds.end(),
                    [](const LowerBound& a, const LowerBound& b) { return a.makespan > b.makespan; });
   return bounds;
+}
+
+bool no_sooner_than(const plan::Work& work, Time finish) {
+  if (work.steps.empty()) return finish <= 0;
+  const Outline outline(work);
+  const Loads loads(work, outline);
+  if (outline.path() >= finish || loads.hands_refute(finish - 1)) return true;
+  return std::any_of(work.resources.begin(), work.resources.end(), [&](const plan::Resource& r) {
+    return r.kind != plan::Resource::Kind::person && loads.station_refutes(r, finish - 1);
+  });
 }
 
 }  // namespace handlot::schedule

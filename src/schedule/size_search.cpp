@@ -16,9 +16,18 @@ constexpr Time kNoUrgency = -1;
 constexpr Time kShortClock = 12 * 3600;
 constexpr int kRepairsPerTask = 4;
 constexpr int kShakes = 60;
+constexpr double kSearchShare = 0.7;  ///< of the seconds; the rest is for costs and reliefs
+constexpr double kCostShare = 0.85;
 
 double cpu_seconds() {
   return static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
+}
+
+/// Ten or so sizes from 1 to the lot, closer together where they are small.
+std::vector<int> spread_sizes(int units) {
+  std::vector<int> sizes;
+  for (int size = 1; size <= units; size = std::max(size + 1, size + size / 3)) sizes.push_back(size);
+  return sizes;
 }
 
 }  // namespace
@@ -46,39 +55,55 @@ std::uint64_t SizeSearch::random() {
 bool SizeSearch::spent() {
   if (placements_ >= limits_.placements) {
     stopped_by_ = fmt::format("{} placements", limits_.placements);
-  } else if (seconds() >= limits_.seconds) {
+  } else if (seconds() >= kSearchShare * limits_.seconds) {
     stopped_by_ = fmt::format("{} s", number(limits_.seconds));
   }
   return !stopped_by_.empty();
 }
 
+std::vector<Time> SizeSearch::ranks(const TaskSet& set, int quarter_pace) const {
+  std::vector<Time> rank = tails(set);
+  const Time longest = rank.empty() ? 0 : *std::max_element(rank.begin(), rank.end());
+  for (std::size_t t = 0; t < rank.size(); ++t) {
+    rank[t] -= longest * quarter_pace * (set.tasks[t].run.first - 1) / (4 * work_.units);
+  }
+  return rank;
+}
+
 std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
-                                              bool all_ways) {
+                                              const std::vector<Way>& ways) {
   std::optional<Solution> best;
   TaskSet set = cut(work_, sizes);
-  Rule rule{tails(set), kNever};
-  if (noise != nullptr) {
-    for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
-  }
-  std::vector<Time> ways{best_urgency_};
-  if (all_ways) ways = {kNever, kShortClock, kNoUrgency};
-  for (const Time urgent : ways) {
-    rule.urgent_within = urgent;
+  for (const Way& way : ways) {
+    if ((best || best_) && ways.size() > 1 && spent()) break;
+    Rule rule{ranks(set, way.quarter_pace), way.urgent_within};
+    if (noise != nullptr) {
+      for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
+    }
     placements_ += static_cast<std::int64_t>(set.tasks.size());
     auto placement = place_serially(set, rule, kRepairsPerTask * static_cast<int>(set.tasks.size()));
     if (!placement) continue;
     const Score score = score_of(set, *placement);
     if (best && best->score <= score) continue;
     best = Solution{sizes, set, std::move(*placement), score};
-    tried_urgency_ = urgent;
+    tried_way_ = way;
   }
   return best;
+}
+
+void SizeSearch::try_paces(const Better& better) {
+  if (work_.units == 1) return;
+  for (const int pace : {1, 2, 3, 4, 6, 8, 16}) {
+    if (done() || spent()) return;
+    const Way way{best_way_.urgent_within, pace};
+    consider(try_sizes(best_->sizes, nullptr, {way}), better);
+  }
 }
 
 bool SizeSearch::consider(std::optional<Solution> solution, const Better& better) {
   if (!solution || (best_ && best_->score <= solution->score)) return false;
   best_ = std::move(solution);
-  best_urgency_ = tried_urgency_;
+  best_way_ = tried_way_;
   better(*best_);
   return true;
 }
@@ -110,10 +135,28 @@ void SizeSearch::descend(const Better& better) {
         std::vector<int> sizes = best_->sizes;
         if (sizes[s] == size) continue;
         sizes[s] = size;
-        moved = consider(try_sizes(sizes, nullptr, false), better) || moved;
+        moved = consider(try_sizes(sizes, nullptr, {best_way_}), better) || moved;
       }
     }
     if (done()) return;  // one round more was for the set-ups
+  }
+}
+
+bool SizeSearch::try_group(const std::vector<std::size_t>& steps, int size, const Better& better) {
+  std::vector<int> sizes = best_->sizes;
+  for (const std::size_t s : steps) {
+    const auto& possible = choices_[s].possible;
+    sizes[s] = std::clamp(size, possible.front(), possible.back());
+  }
+  return sizes != best_->sizes && consider(try_sizes(sizes, nullptr, {best_way_}), better);
+}
+
+void SizeSearch::descend_groups(const Better& better) {
+  for (const auto& group : groups_) {
+    for (const int size : spread_sizes(work_.units)) {
+      if (done() || spent()) return;
+      try_group(group, size, better);
+    }
   }
 }
 
@@ -122,8 +165,16 @@ void SizeSearch::shake(const Better& better) {
     std::vector<Time> noise(best_->set.tasks.size());
     const auto spread = static_cast<std::uint64_t>(std::max<Time>(1, best_->score.finish / 8));
     for (Time& one : noise) one = static_cast<Time>(random() % spread);
-    consider(try_sizes(best_->sizes, &noise, false), better);
+    consider(try_sizes(best_->sizes, &noise, {best_way_}), better);
   }
+}
+
+void SizeSearch::begin_with(std::vector<int> sizes) {
+  for (std::size_t s = 0; s < choices_.size(); ++s) {
+    const auto& possible = choices_[s].possible;
+    sizes[s] = std::clamp(sizes[s], possible.front(), possible.back());
+  }
+  cuts_.push_back(std::move(sizes));
 }
 
 void SizeSearch::run(const Better& better) {
@@ -133,11 +184,17 @@ void SizeSearch::run(const Better& better) {
     cuts[1].push_back(choice.possible.front());
     cuts[2].push_back(choice.possible[choice.possible.size() / 2]);
   }
-  for (const auto& sizes : cuts) {
-    if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, true), better);
+  cuts_.insert(cuts_.end(), cuts.begin(), cuts.end());
+  for (const auto& sizes : cuts_) {
+    const std::vector<Way> ways{{kNever, 0}, {kNever, 4}, {kShortClock, 0}, {kNoUrgency, 0}};
+    if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, ways), better);
   }
   if (!best_) return;
+  try_paces(better);
+  descend_groups(better);
+  try_paces(better);
   descend(better);
+  try_paces(better);
   shake(better);
 }
 
@@ -154,12 +211,12 @@ std::vector<plan::BatchCost> SizeSearch::batch_costs() {
       if (size == choices_[s].possible.back()) cost.why = choices_[s].limit;
       if (cost.chosen) {
         cost.makespan = Duration(best_->score.finish);
-      } else if (seconds() >= 2 * limits_.seconds) {
+      } else if (seconds() >= kCostShare * limits_.seconds) {
         continue;
       } else {
         std::vector<int> sizes = best_->sizes;
         sizes[s] = size;
-        if (const auto tried = try_sizes(sizes, nullptr, false))
+        if (const auto tried = try_sizes(sizes, nullptr, {best_way_}))
           cost.makespan = Duration(std::max(tried->score.finish, best_->score.finish));
         if (!cost.makespan) cost.why = "no schedule found";
       }

@@ -23,6 +23,8 @@ class SizeSearch {
   using Better = std::function<void(const Solution&)>;
   SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound);
 
+  /// One more cut to begin with. Sizes that the work does not allow are brought to the nearest that it does.
+  void begin_with(std::vector<int> sizes);
   void run(const Better& better);
 
   const std::optional<Solution>& best() const { return best_; }
@@ -38,11 +40,22 @@ class SizeSearch {
   std::vector<plan::BatchCost> batch_costs();
 
  private:
+  /// How tasks are ranked: clocks that hurry, and how far later units stand behind earlier ones.
+  ///   pace 0   all units of an early step before any of a late one (longest tail first)
+  ///   pace 4   a unit is all but finished before the next is begun
+  struct Way {
+    Time urgent_within = kNever;
+    int quarter_pace = 0;
+  };
   bool spent();
+  std::vector<Time> ranks(const TaskSet& set, int quarter_pace) const;
   std::optional<Solution> try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
-                                    bool all_ways);
+                                    const std::vector<Way>& ways);
+  void try_paces(const Better& better);
   bool consider(std::optional<Solution> solution, const Better& better);
   std::vector<int> worth_trying(std::size_t step) const;
+  bool try_group(const std::vector<std::size_t>& steps, int size, const Better& better);
+  void descend_groups(const Better& better);
   void descend(const Better& better);
   void shake(const Better& better);
 
@@ -52,8 +65,11 @@ class SizeSearch {
   Time bound_;
   std::vector<SizeChoice> choices_;
   std::optional<Solution> best_;
-  Time best_urgency_ = kNever;  ///< of the rule that made `best_`
-  Time tried_urgency_ = kNever;
+  std::vector<std::vector<int>> cuts_;
+  std::vector<std::vector<std::size_t>>
+      groups_;    ///< steps that share a station: their sizes move together too
+  Way best_way_;  ///< the one that made `best_`
+  Way tried_way_;
   std::int64_t placements_ = 0;
   double begun_ = 0;
   std::string stopped_by_;

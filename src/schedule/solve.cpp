@@ -8,8 +8,10 @@
 
 #include "core/text.h"
 #include "schedule/bounds.h"
+#include "schedule/clash.h"
 #include "schedule/faults.h"
 #include "schedule/prove.h"
+#include "schedule/relief.h"
 #include "schedule/serial.h"
 #include "schedule/size_search.h"
 #include "schedule/sizes.h"
@@ -23,11 +25,18 @@ constexpr std::size_t kFewerSetups =
     150;  ///< operations whose set-ups are counted down after the finish is proven
 constexpr std::size_t kWholeModel = 400;  ///< operations that are given to the engine all at once
 
-plan::Schedule refused(const plan::Work& work, std::vector<plan::Reason> clash) {
+/// The answer to work that has faults. Where a shop can be too small, a larger one is tried.
+plan::Schedule refused(const plan::Work& work, std::vector<plan::Reason> clash, const Limits& limits,
+                       std::uint64_t seed) {
   plan::Schedule out;
   out.status = plan::Schedule::Status::infeasible;
   out.start = out.finish = work.start;
+  const bool sound = std::none_of(clash.begin(), clash.end(), [](const plan::Reason& r) {
+    return r.rule.text == "schedule-names" || r.rule.text == "schedule-units" ||
+           r.rule.text == "schedule-numbers";
+  });
   out.clash = std::move(clash);
+  if (sound && limits.reliefs) out.reliefs = reliefs(work, nullptr, limits, seed);
   return out;
 }
 
@@ -51,6 +60,13 @@ class Solving {
  private:
   void say(const Solution& s) const {
     if (tell_) tell_({Duration(s.score.finish), Duration(bound_)});
+  }
+
+  /// Limits for what is tried after the answer is known: a small share of the seconds in any case.
+  Limits left() const {
+    Limits rest = limits_;
+    rest.seconds = std::max(limits_.seconds / 8, limits_.seconds - search_.seconds());
+    return rest;
   }
 
   std::size_t slots() const {
@@ -83,6 +99,8 @@ class Solving {
     out.start = out.finish = work_.start;
     if (impossible_) {
       out.status = plan::Schedule::Status::infeasible;
+      out.clash = smallest_clash(work_, search_.choices(), limits_.conflicts);
+      if (limits_.reliefs) out.reliefs = reliefs(work_, nullptr, left(), seed_);
       return out;
     }
     if (search_.best()) {
@@ -90,6 +108,8 @@ class Solving {
       const bool closed = search_.best()->score.finish <= bound_;
       out.status = closed ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
       out.batches = search_.batch_costs();
+      if (limits_.reliefs && search_.seconds() < limits_.seconds)
+        out.reliefs = reliefs(work_, &*search_.best(), limits_, seed_);
     }
     out.bound = Duration(bound_);
     if (out.status == plan::Schedule::Status::optimal) return out;
@@ -111,7 +131,7 @@ class Solving {
 }  // namespace
 
 plan::Schedule solve(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell) {
-  if (auto clash = faults(work); !clash.empty()) return refused(work, std::move(clash));
+  if (auto clash = faults(work); !clash.empty()) return refused(work, std::move(clash), limits, seed);
   return Solving(work, limits, seed, tell).run();
 }
 

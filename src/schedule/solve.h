@@ -14,7 +14,8 @@ namespace handlot::schedule {
 struct Limits {
   double seconds = 20;                ///< CPU time of this thread's process
   std::int64_t conflicts = 40000;     ///< of the learning search, all its calls together
-  std::int64_t placements = 3000000;  ///< tasks placed by the serial search, all its runs together
+  std::int64_t placements = 1000000;  ///< tasks placed by the serial search, all its runs together
+  bool reliefs = true;                ///< also try what would make the plan shorter or possible
 };
 
 /// How far the search is. Called now and then, from the same thread.

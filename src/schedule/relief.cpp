@@ -1,0 +1,132 @@
+#include "schedule/relief.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "schedule/bounds.h"
+#include "schedule/faults.h"
+#include "schedule/prove.h"
+#include "schedule/size_search.h"
+
+namespace handlot::schedule {
+
+namespace {
+
+constexpr Time kHour = 3600;
+constexpr Time kNight = 4 * kHour;  ///< a break as long as this ends a working day
+
+struct Change {
+  std::string text;
+  plan::Work work;
+};
+
+bool used(const plan::Work& work, const ResourceId& id) {
+  return std::any_of(work.steps.begin(), work.steps.end(), [&](const plan::Step& s) {
+    return std::any_of(s.timing.uses.begin(), s.timing.uses.end(),
+                       [&](const plan::Use& u) { return u.resource == id; });
+  });
+}
+
+void add_places(const plan::Work& work, std::vector<Change>& out) {
+  for (std::size_t r = 0; r < work.resources.size(); ++r) {
+    const plan::Resource& resource = work.resources[r];
+    if (resource.kind == plan::Resource::Kind::person || !used(work, resource.id)) continue;
+    const std::string& name = resource.name.empty() ? resource.id.text : resource.name;
+    for (const int more : {1, 2}) {
+      if (more == 2 && resource.capacity == 1) continue;
+      Change change{fmt::format("{} more: {}", more == 1 ? "one" : "two", name), work};
+      change.work.resources[r].capacity += more;
+      out.push_back(std::move(change));
+    }
+  }
+}
+
+void add_larger_batches(const plan::Work& work, std::vector<Change>& out) {
+  for (std::size_t s = 0; s < work.steps.size(); ++s) {
+    const plan::Timing& t = work.steps[s].timing;
+    if (t.whole_lot || t.batch_max == 0 || t.batch_max >= work.units) continue;
+    Change change{fmt::format("'{}' for {} at a time", work.steps[s].id.text, t.batch_max + 1), work};
+    change.work.steps[s].timing.batch_max += 1;
+    out.push_back(std::move(change));
+  }
+}
+
+Change earlier_mornings(const plan::Work& work) {
+  Change change{"an hour more each morning", work};
+  Instant closed = work.start + Duration(-kNight);
+  for (plan::Interval& hours : change.work.hours) {
+    if ((hours.open - closed).seconds >= kNight)
+      hours.open = std::max(work.start, hours.open + Duration(-kHour));
+    closed = hours.close;
+  }
+  return change;
+}
+
+Change second_person(const plan::Work& work) {
+  Change change{"a second pair of hands", work};
+  plan::Resource person;
+  person.id = ResourceId("second pair of hands");
+  person.kind = plan::Resource::Kind::person;
+  change.work.resources.push_back(person);
+  for (plan::Step& step : change.work.steps) {
+    if (!step.timing.people.empty()) step.timing.people.push_back(person.id);
+  }
+  return change;
+}
+
+std::size_t operations(const plan::Work& work) {
+  return work.steps.size() * static_cast<std::size_t>(work.units);
+}
+
+/// The finish that a short search finds; kNever if none.
+Time finish_with(const plan::Work& work, const Solution* best, const Limits& limits, std::uint64_t seed) {
+  constexpr std::int64_t kSchedules = 60;
+  constexpr std::size_t kSmall = 60;
+  Limits few = limits;
+  few.placements =
+      std::min<std::int64_t>(limits.placements, kSchedules * static_cast<std::int64_t>(operations(work)));
+  SizeSearch search(work, few, seed, 0);
+  if (best != nullptr) search.begin_with(best->sizes);
+  search.run([](const Solution&) {});
+  const Time found = search.best() ? search.best()->score.finish : kNever;
+  if (operations(work) > kSmall) return found;
+  std::vector<std::vector<int>> sizes;
+  for (const SizeChoice& choice : search.choices()) sizes.push_back(choice.possible);
+  const engine::Limits short_proof{2000, limits.seconds};
+  const Proof proof = prove(work, sizes, search.best() ? &*search.best() : nullptr, {}, 0, horizon_of(work),
+                            short_proof, seed);
+  return proof.best ? proof.best->score.finish : found;
+}
+
+}  // namespace
+
+std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, const Limits& limits,
+                                  std::uint64_t seed, std::size_t most) {
+  std::vector<Change> changes;
+  add_places(work, changes);
+  add_larger_batches(work, changes);
+  changes.push_back(earlier_mornings(work));
+  changes.push_back(second_person(work));
+  std::vector<plan::Relief> out;
+  const engine::Stopwatch watch;
+  for (const Change& change : changes) {
+    Limits rest = limits;
+    rest.seconds = limits.seconds - watch.cpu_seconds();
+    if (rest.seconds <= 0) break;
+    if (!faults(change.work).empty()) continue;
+    if (best != nullptr && no_sooner_than(change.work, best->score.finish)) continue;
+    const Time finish = finish_with(change.work, best, rest, seed);
+    if (finish >= kNever || (best != nullptr && finish >= best->score.finish)) continue;
+    plan::Relief relief{change.text, {}};
+    if (best != nullptr) relief.saves = Duration(best->score.finish - finish);
+    out.push_back(std::move(relief));
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const plan::Relief& a, const plan::Relief& b) { return a.saves > b.saves; });
+  if (out.size() > most) out.resize(most);
+  return out;
+}
+
+}  // namespace handlot::schedule

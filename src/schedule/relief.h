@@ -1,0 +1,24 @@
+// relief.h: what would make a plan shorter, or possible at all, each tried.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "plan/schedule.h"
+#include "schedule/solution.h"
+#include "schedule/solve.h"
+
+namespace handlot::schedule {
+
+/// Changes of the shop that are scheduled anew: one and two more of each station or fixture, one unit more at
+/// a time in steps that limit it, an hour more each morning, a second pair of hands.
+///
+/// Given    `best`, or nullptr if the work as it is has no schedule.
+/// Returns  those that save time (or make a schedule possible), most first, at most `most`. What is saved is
+/// a
+///          difference of two schedules found with the same means, so the truth may be a little more or less.
+/// Cost     one short search a change; changes that a bound shows to be of no use cost next to nothing.
+std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, const Limits& limits,
+                                  std::uint64_t seed, std::size_t most = 4);
+
+}  // namespace handlot::schedule

@@ -1,0 +1,265 @@
+#include "schedule/check.h"
+
+#include <catch2/catch.hpp>
+
+#include <functional>
+#include <set>
+
+#include "samples.h"
+#include "schedule/boards.h"
+#include "schedule/shop_hours.h"
+#include "schedule/sizes.h"
+#include "schedule/solve.h"
+
+using namespace handlot;
+using namespace handlot::schedule;
+
+namespace {
+
+Limits quick() {
+  Limits limits;
+  limits.reliefs = false;
+  return limits;
+}
+
+}  // namespace
+
+TEST_CASE("a schedule with one operation moved, cut or handed on is caught", "[schedule][property]") {
+  std::set<std::string> rules;
+  int caught = 0, still_right = 0;
+  for (std::uint64_t seed = 1; seed <= 600; ++seed) {
+    const plan::Work work = samples::small_work(seed, 7);
+    const plan::Schedule made = schedule::solve(work, quick(), seed);
+    if (made.operations.empty()) continue;
+    samples::Dice dice(seed + 7);
+    for (int i = 0; i < 12; ++i) {
+      plan::Schedule wrong = made;
+      auto& op = wrong.operations[static_cast<std::size_t>(
+          dice.roll(0, static_cast<int>(made.operations.size()) - 1))];
+      const Duration by(dice.roll(1, 5));
+      switch (dice.roll(0, 6)) {
+        case 0:
+          op.start = op.start + by;
+          op.hands_end = op.hands_end + by;
+          op.end = op.end + by;
+          break;
+        case 1:
+          op.start = op.start + -by;
+          op.hands_end = op.hands_end + -by;
+          op.end = op.end + -by;
+          break;
+        case 2:
+          op.end = op.end + by;
+          break;
+        case 3:
+          op.last_unit += 1;
+          break;
+        case 4:
+          op.hands_on = op.hands_on + by;
+          break;
+        case 5:
+          op.people = {ResourceId("zoe")};
+          break;
+        default:
+          wrong.operations.erase(wrong.operations.begin() + (&op - wrong.operations.data()));
+      }
+      // The sums are made right again, so that only the rules can tell.
+      wrong.finish = wrong.start;
+      wrong.hands_on = Duration(0);
+      for (const plan::Operation& o : wrong.operations) {
+        wrong.finish = std::max(wrong.finish, o.end);
+        wrong.hands_on += o.hands_on;
+      }
+      wrong.makespan = wrong.finish - wrong.start;
+      wrong.status = plan::Schedule::Status::feasible;
+      wrong.bound = Duration(0);
+      const auto findings = check(work, wrong);
+      (findings.empty() ? still_right : caught) += 1;
+      for (const plan::Finding& f : findings) rules.insert(f.rule.text);
+    }
+  }
+  CHECK(caught > 10 * still_right);  // some moves are right: a later start where nothing follows
+  for (const char* rule :
+       {"schedule-units", "schedule-time", "schedule-people", "schedule-resources", "schedule-together",
+        "schedule-warmth", "schedule-links", "schedule-apart", "schedule-first-piece"}) {
+    INFO(rule);
+    CHECK(rules.count(rule) == 1);
+  }
+}
+
+TEST_CASE("a change-over left out, and materials that meet, are caught", "[schedule]") {
+  plan::Work work;
+  work.start = Instant(0);
+  work.hours = {{Instant(0), Instant(10000)}};
+  work.resources = {{ResourceId("ann"), "", plan::Resource::Kind::person, 1, {}, {}, {}, false},
+                    {ResourceId("bench"), "", plan::Resource::Kind::station, 1, {}, {}, Duration(60), false}};
+  for (const char* id : {"oil", "glue"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.run = Duration(600);
+    step.timing.unattended = Duration(300);
+    step.timing.material_family = id;
+    step.timing.uses = {{ResourceId("bench"), 1, false, {}, {}}};
+    work.steps.push_back(step);
+  }
+  plan::Schedule made = schedule::solve(work, quick());
+  REQUIRE(made.makespan == Duration(1860));
+  REQUIRE(made.setups == 1);
+  plan::Operation& second = made.operations[1];
+  second.hands_on = Duration(600);
+  second.start = second.start + Duration(60);
+  auto findings = check(work, made);
+  REQUIRE_FALSE(findings.empty());
+  CHECK(findings[0].message == second.step.text + " (unit 1) says 600 s of hands-on work, which are 660 s");
+  second.start = second.start + Duration(-120);
+  findings = check(work, made);
+  const bool meet = std::any_of(findings.begin(), findings.end(),
+                                [](auto& f) { return f.rule.text == "schedule-families"; });
+  CHECK(meet);
+}
+
+TEST_CASE("shop hours agree with going second by second", "[schedule][twin]") {
+  for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+    samples::Dice dice(seed);
+    std::vector<plan::Interval> spans;
+    std::vector<bool> open(80, false);
+    for (int at = dice.roll(0, 3); at < 60;) {
+      const int close = at + dice.roll(1, 8);
+      spans.push_back({Instant(at), Instant(close)});
+      for (int t = at; t < close; ++t) open[static_cast<std::size_t>(t)] = true;
+      at = close + dice.roll(1, 6);
+    }
+    const ShopHours hours(spans, Instant(0));
+    const auto end = [&](Time start, Time length, bool pause) -> Time {
+      if (length == 0) return start;
+      Time left = length;
+      for (Time t = start; t < 80; ++t) {
+        const bool is_open = open[static_cast<std::size_t>(t)];
+        if (!is_open && (t == start || !pause)) return -1;
+        if (is_open && --left == 0) return t + 1;
+      }
+      return -1;
+    };
+    for (Time length = 0; length <= 9; ++length) {
+      for (const bool pause : {false, true}) {
+        for (Time at = 0; at < 70; ++at) {
+          Time first = kNever, last = -1, last_for_end = -1;
+          for (Time s = at; s < 80 && first == kNever; ++s) first = end(s, length, pause) >= 0 ? s : kNever;
+          for (Time s = 0; s <= at; ++s) {
+            const Time e = end(s, length, pause);
+            if (e >= 0) last = s;
+            if (e >= 0 && e <= at) last_for_end = s;
+          }
+          CAPTURE(seed, length, pause, at);
+          if (hours.start_from(at, length, pause) != first) FAIL("start_from");
+          if (hours.start_until(at, length, pause) != last) FAIL("start_until");
+          if (hours.start_for_end(at, length, pause) != last_for_end) FAIL("start_for_end");
+          if (first == at && hours.end_of(at, length, pause) != end(at, length, pause)) FAIL("end_of");
+        }
+      }
+    }
+  }
+}
+
+namespace {
+
+/// The most cells of a rows-by-columns cut that lie on the tray, tried for every two-block cut on a fine
+/// ruler.
+int boards_by_trying(double w, double d, double bw, double bd, double gap, bool turn) {
+  const auto row = [&](double room, double board) {
+    int n = 0;
+    while ((n + 1) * board + n * gap <= room + 1e-6) ++n;
+    return n;
+  };
+  int most = row(w, bw) * row(d, bd);
+  if (!turn) return most;
+  for (const bool swap : {false, true}) {
+    const double x = swap ? bd : bw, y = swap ? bw : bd;
+    for (int n = 0; n <= row(w, x); ++n) {
+      const double left = w - n * (x + gap);
+      most = std::max(most, n * row(d, y) + std::max(0, row(left, y)) * row(d, x));
+    }
+    for (int n = 0; n <= row(d, y); ++n) {
+      const double left = d - n * (y + gap);
+      most = std::max(most, n * row(w, x) + std::max(0, row(left, x)) * row(w, y));
+    }
+  }
+  return most;
+}
+
+}  // namespace
+
+TEST_CASE("boards on a tray, counted and tried", "[schedule][twin]") {
+  const auto fit = [](double w, double d, double bw, double bd, double gap, bool turn) {
+    return boards_that_fit(Millimetres(w), Millimetres(d), Millimetres(bw), Millimetres(bd), Millimetres(gap),
+                           turn);
+  };
+  CHECK(fit(200, 150, 60, 60, 5, false) == 6);  // 3 x 60 + 2 x 5 = 190; 2 x 60 + 5 = 125
+  CHECK(fit(190, 125, 60, 60, 5, false) == 6);  // to the millimetre
+  CHECK(fit(189.9, 125, 60, 60, 5, false) == 4);
+  CHECK(fit(100, 100, 120, 40, 5, true) == 0);
+  CHECK(fit(100, 130, 120, 40, 5, true) == 2);
+  CHECK(fit(0, 0, 10, 10, 0, true) == 0);
+  for (std::uint64_t seed = 1; seed <= 500; ++seed) {
+    samples::Dice dice(seed);
+    const double w = dice.roll(50, 400), d = dice.roll(50, 400), bw = dice.roll(20, 120),
+                 bd = dice.roll(20, 120), gap = dice.roll(0, 12);
+    const bool turn = dice.one_in(2);
+    CAPTURE(w, d, bw, bd, gap, turn);
+    const int count = fit(w, d, bw, bd, gap, turn);
+    CHECK(count == boards_by_trying(w, d, bw, bd, gap, turn));
+    CHECK(count * bw * bd <= w * d);
+    CHECK(count == fit(d, w, bd, bw, gap, turn));
+  }
+}
+
+TEST_CASE("one size forced on a step is never better than the chosen sizes", "[schedule][property]") {
+  int forced = 0;
+  for (std::uint64_t seed = 2001; forced < 200; ++seed) {
+    plan::Work work = samples::small_work(seed, 9);
+    if (work.units < 2) continue;
+    const plan::Schedule chosen = schedule::solve(work, quick(), seed);
+    if (chosen.status != plan::Schedule::Status::optimal) continue;
+    ++forced;
+    samples::Dice dice(seed);
+    const int size = dice.roll(1, work.units);
+    for (plan::Step& step : work.steps) {
+      if (step.timing.whole_lot || size < step.timing.batch_min ||
+          (step.timing.batch_max > 0 && step.timing.batch_max < size))
+        continue;
+      step.timing.batch_min = step.timing.batch_max = size;
+    }
+    const plan::Schedule one = schedule::solve(work, quick(), seed);
+    if (!one.operations.empty() && one.makespan < chosen.makespan) {
+      FAIL(seed << " is better in " << size << "s\n"
+                << samples::describe(work, chosen) << samples::describe(work, one));
+    }
+  }
+}
+
+TEST_CASE("same work, same limits, same seed: same schedule", "[schedule][property]") {
+  const plan::Work work = samples::forty_steps(3);
+  const plan::Schedule one = schedule::solve(work, quick(), 5), two = schedule::solve(work, quick(), 5);
+  CHECK(samples::describe(work, one) == samples::describe(work, two));
+  REQUIRE(one.operations.size() == two.operations.size());
+  for (std::size_t i = 0; i < one.operations.size(); ++i)
+    CHECK(one.operations[i].because == two.operations[i].because);
+}
+
+TEST_CASE("the largest sub-batch that a clock allows is found and explained", "[schedule]") {
+  plan::Work work = samples::forty_steps(30);
+  const auto choices = size_choices(work);
+  // place-small must begin within 240 min of print-paste's end, whatever stands between: nothing, so the lot
+  // is the limit.
+  CHECK(choices[1].possible.back() == 30);
+  plan::Constraint clock;
+  clock.from = {StepId("print-paste"), plan::Edge::end};
+  clock.to = {StepId("bake-boards"), plan::Edge::start};
+  clock.max = hours(8);
+  work.constraints.push_back(clock);
+  const auto limited = size_choices(work);
+  // (3 + 14k) + (2 + 8k) + 3k minutes of hands within 480: k = 19.
+  CHECK(limited[1].possible.back() == 19);
+  CHECK(limited[1].limit ==
+        "20 at a time need 8 h 25 min of hands before 'bake-boards', which must come within 8 h");
+}

@@ -1,0 +1,174 @@
+#include "schedule/clash.h"
+
+#include <catch2/catch.hpp>
+
+#include "samples.h"
+#include "schedule/check.h"
+#include "schedule/faults.h"
+#include "schedule/prove.h"
+#include "schedule/solve.h"
+
+using namespace handlot;
+using namespace handlot::schedule;
+using namespace handlot::plan;
+
+namespace {
+
+Step step(const char* id, Duration run, Duration unattended = Duration(0)) {
+  Step s;
+  s.id = StepId(id);
+  s.timing.run = run;
+  s.timing.unattended = unattended;
+  return s;
+}
+
+Constraint link(const char* from, const char* to, Duration min, std::optional<Duration> max,
+                const char* why) {
+  Constraint c;
+  c.from = {StepId(from), Edge::end};
+  c.to = {StepId(to), Edge::start};
+  c.min = min;
+  c.max = max;
+  c.reason.text = why;
+  return c;
+}
+
+/// One person, evenings of three hours, a clamp.
+Work evening_work() {
+  Work work;
+  work.units = 2;
+  work.start = Instant(0);
+  for (int day = 0; day < 14; ++day) {
+    work.hours.push_back({Instant(86400LL * day + 19 * 3600), Instant(86400LL * day + 22 * 3600)});
+  }
+  work.resources = {{ResourceId("ann"), "Ann", Resource::Kind::person, 1, {}, {}, {}, false},
+                    {ResourceId("clamp"), "clamp", Resource::Kind::fixture, 1, {}, {}, {}, false}};
+  return work;
+}
+
+std::vector<std::string> texts(const std::vector<Reason>& reasons) {
+  std::vector<std::string> out;
+  for (const Reason& r : reasons) out.push_back(r.text);
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("a clock that no evening can keep is named with the hours", "[schedule]") {
+  Work work = evening_work();
+  work.units = 1;
+  work.steps = {step("mix", minutes(60)), step("pour", minutes(150)), step("sand", minutes(20))};
+  work.constraints = {link("mix", "pour", Duration(0), minutes(45), "the resin sets in the pot"),
+                      link("pour", "sand", hours(12), {}, "it cures overnight")};
+  const Schedule made = schedule::solve(work);
+  REQUIRE(made.status == Schedule::Status::infeasible);
+  CHECK(texts(made.clash) ==
+        std::vector<std::string>{"the resin sets in the pot", "hands-on work lies in the shop hours"});
+  REQUIRE_FALSE(made.reliefs.empty());
+  CHECK(made.reliefs[0].text == "an hour more each morning");
+  CHECK_FALSE(made.reliefs[0].saves);
+}
+
+TEST_CASE("a clash of two clocks and one pair of hands names just these", "[schedule]") {
+  Work work = evening_work();
+  work.units = 1;
+  work.hours = {{Instant(0), Instant(14 * 86400)}};
+  work.steps = {step("start", minutes(1)), step("a", minutes(30)), step("b", minutes(30)),
+                step("pack", minutes(5))};
+  work.constraints = {link("start", "a", Duration(0), minutes(10), "a dries"),
+                      link("start", "b", Duration(0), minutes(20), "b dries"),
+                      link("a", "pack", Duration(0), {}, "all is packed"),
+                      link("b", "pack", Duration(0), {}, "all is packed")};
+  const Schedule made = schedule::solve(work);
+  REQUIRE(made.status == Schedule::Status::infeasible);
+  CHECK(texts(made.clash) ==
+        std::vector<std::string>{"a dries", "b dries", "nobody does two things at once"});
+  REQUIRE_FALSE(made.reliefs.empty());
+  CHECK(made.reliefs[0].text == "a second pair of hands");
+}
+
+TEST_CASE("one clamp more is costed by the solver", "[schedule]") {
+  Work work = evening_work();
+  work.hours = {{Instant(0), Instant(14 * 86400)}};
+  work.steps = {step("glue", minutes(10))};
+  work.steps[0].timing.uses = {{ResourceId("clamp"), 1, true, {}, minutes(90)}};
+  work.steps[0].timing.batch_max = 1;
+  const Schedule made = schedule::solve(work);
+  REQUIRE(made.status == Schedule::Status::optimal);
+  CHECK(made.makespan == minutes(110));
+  REQUIRE_FALSE(made.reliefs.empty());
+  CHECK(made.reliefs[0].text == "one more: clamp");
+  CHECK(made.reliefs[0].saves == minutes(90));
+}
+
+TEST_CASE("work that cannot be done is answered at once, with the reason", "[schedule][errors]") {
+  const auto clash = [](const Work& work) {
+    const Schedule made = schedule::solve(work);
+    CHECK(made.status == Schedule::Status::infeasible);
+    CHECK(check(work, made).empty());
+    return made.clash.empty() ? std::string("none") : made.clash[0].text;
+  };
+  Work work = evening_work();
+  work.steps = {step("carve", hours(4))};
+  CHECK(clash(work) ==
+        "'carve' needs 4 h of hands-on work in one go, and the longest stretch of shop hours is 3 h");
+  work.steps[0].timing.may_pause = true;
+  CHECK(schedule::solve(work).status == Schedule::Status::optimal);
+  work.steps[0].timing.run = hours(100);
+  CHECK(clash(work) ==
+        "'carve' needs 4 d 4 h of hands-on work, and the calendar has 1 d 18 h of shop hours in all");
+  work.steps = {step("glue", minutes(5))};
+  work.steps[0].timing.uses = {{ResourceId("clamp"), 3, true, {}, {}}};
+  CHECK(clash(work) == "'glue' needs 3 of 'clamp' at once, and there are 1");
+  work.steps[0].timing.uses = {{ResourceId("vice"), 1, true, {}, {}}};
+  CHECK(clash(work) == "'glue' uses 'vice', which the shop has not");
+  work = evening_work();
+  work.steps = {step("a", minutes(5)), step("b", minutes(5))};
+  work.constraints = {link("a", "b", minutes(0), {}, "a carries b"),
+                      link("b", "a", minutes(0), {}, "b holds a")};
+  const Schedule circle = schedule::solve(work);
+  CHECK(
+      texts(circle.clash) ==
+      std::vector<std::string>{"the links below go round in a circle that asks for 10 min more than there is",
+                               "a carries b", "b holds a"});
+  work.constraints = {link("a", "b", minutes(9), minutes(5), "odd")};
+  CHECK(clash(work) == "'b' must come at least 9 min and at most 5 min after 'a': odd");
+  work.constraints.clear();
+  work.hours.clear();
+  CHECK(clash(work) == "'a' needs 5 min of hands-on work, and the shop is never open");
+  work = evening_work();
+  work.resources.erase(work.resources.begin());
+  work.steps = {step("a", minutes(5))};
+  CHECK(clash(work) == "'a' is hands-on work, and the shop has nobody");
+}
+
+TEST_CASE("every clash of random works is one, and no part of it is", "[schedule][property]") {
+  int clashes = 0;
+  for (std::uint64_t seed = 1; seed <= 600; ++seed) {
+    const Work work = samples::small_work(seed, 7);
+    if (!faults(work).empty()) continue;
+    Limits limits;
+    limits.reliefs = false;
+    const Schedule made = schedule::solve(work, limits, seed);
+    if (made.status != Schedule::Status::infeasible) continue;
+    ++clashes;
+    INFO(seed << "\n" << samples::describe(work));
+    REQUIRE_FALSE(made.clash.empty());
+    // Without any one of the links named there is a schedule of these links.
+    Work named = work;
+    std::erase_if(named.constraints, [&](const Constraint& c) {
+      return std::none_of(made.clash.begin(), made.clash.end(),
+                          [&](const Reason& r) { return r.text == c.reason.text; });
+    });
+    const bool fumes =
+        std::any_of(made.clash.begin(), made.clash.end(), [](const Reason& r) { return r.text == "fumes"; });
+    if (!fumes) named.apart.clear();
+    CHECK(schedule::solve(named, limits, seed).status == Schedule::Status::infeasible);
+    for (std::size_t i = 0; i < named.constraints.size(); ++i) {
+      Work fewer = named;
+      fewer.constraints.erase(fewer.constraints.begin() + static_cast<std::ptrdiff_t>(i));
+      CHECK(schedule::solve(fewer, limits, seed).status == Schedule::Status::optimal);
+    }
+  }
+  CHECK(clashes >= 5);
+}
