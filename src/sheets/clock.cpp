@@ -37,7 +37,9 @@ Clock::Clock(const std::string& zone) {
   if (auto found = calendar::Zone::find(zone)) zone_ = *found;
 }
 
-calendar::Local Clock::local(Instant at) const { return zone_ ? zone_->local(at) : utc(at); }
+calendar::Local Clock::local(Instant at) const {
+  return zone_ ? zone_->local(at) : utc(at);
+}
 
 std::string Clock::moment(Instant at) const {
   std::string out = day(at) + " " + time(at);
@@ -45,9 +47,13 @@ std::string Clock::moment(Instant at) const {
   return out;
 }
 
-std::string Clock::day(Instant at) const { return calendar::short_text(local(at).date); }
+std::string Clock::day(Instant at) const {
+  return calendar::short_text(local(at).date);
+}
 
-std::string Clock::time(Instant at) const { return hours_and_minutes(local(at).time); }
+std::string Clock::time(Instant at) const {
+  return hours_and_minutes(local(at).time);
+}
 
 std::string Clock::full(Instant at) const {
   const calendar::Local w = local(at);
@@ -60,12 +66,20 @@ Instant Clock::begin_of(const calendar::Date& date) const {
   return Instant(calendar::days_between({1970, 1, 1}, date) * kDay);
 }
 
-Instant Clock::midnight(Instant at) const { return begin_of(local(at).date); }
+Instant Clock::midnight(Instant at) const {
+  return begin_of(local(at).date);
+}
 
-Instant Clock::next_midnight(Instant at) const { return begin_of(calendar::plus_days(local(at).date, 1)); }
+Instant Clock::next_midnight(Instant at) const {
+  return begin_of(calendar::plus_days(local(at).date, 1));
+}
 
-int Clock::hour(Instant at) const { return local(at).time.seconds / 3600; }
+int Clock::hour(Instant at) const {
+  return local(at).time.seconds / 3600;
+}
 
-std::string Clock::zone() const { return zone_ ? zone_->name() : "UTC"; }
+std::string Clock::zone() const {
+  return zone_ ? zone_->name() : "UTC";
+}
 
 }  // namespace handlot::sheets

@@ -11,7 +11,9 @@ namespace handlot::sheets {
 
 namespace {
 
-std::string joined(const std::vector<std::string>& words) { return listed(words); }
+std::string joined(const std::vector<std::string>& words) {
+  return listed(words);
+}
 
 std::string comma(const std::vector<std::string>& words) {
   std::string out;
@@ -29,7 +31,8 @@ std::string steps_of(const View& view, const plan::Caution& caution) {
   if (caution.at == plan::CautionAt::head && caution.steps.empty()) return "the whole job";
   std::vector<std::string> numbers;
   for (const auto& id : caution.steps) {
-    if (std::string n = view.number(id); std::find(numbers.begin(), numbers.end(), n) == numbers.end()) numbers.push_back(n);
+    if (std::string n = view.number(id); std::find(numbers.begin(), numbers.end(), n) == numbers.end())
+      numbers.push_back(n);
   }
   if (numbers.empty()) return "the whole job";
   return (numbers.size() == 1 ? "step " : "steps ") + joined(numbers);
@@ -73,18 +76,23 @@ CautionBox caution_box(const View& view, const plan::Caution& c, bool in_step) {
 }
 
 Section hazards(const View& view) {
-  Section section{.id = "hazards", .title = "What could hurt you or the work", .short_title = "Hazards", .one_page = true};
+  Section section{.id = "hazards",
+                  .title = "What could hurt you or the work",
+                  .short_title = "Hazards",
+                  .one_page = true};
   const auto all = distinct(view.plan());
   if (all.empty()) return section;
   std::set<std::string> protect;
   for (const auto* c : all) protect.insert(c->protect.begin(), c->protect.end());
   if (!protect.empty()) {
-    section.blocks.push_back(Para{"Have ready: " + joined({protect.begin(), protect.end()}) + ".", Para::Style::lead});
+    section.blocks.push_back(
+        Para{"Have ready: " + joined({protect.begin(), protect.end()}) + ".", Para::Style::lead});
   }
   for (const auto* c : all) section.blocks.push_back(caution_box(view, *c, false));
   section.blocks.push_back(Para{
       "DANGER: will kill or maim. WARNING: could. CAUTION: could hurt. NOTICE: spoils the work, not you. "
-      "Diamonds are about substances (GHS), triangles, discs and rings about the bench (ISO 7010 numbers, pictures our own). "
+      "Diamonds are about substances (GHS), triangles, discs and rings about the bench (ISO 7010 numbers, "
+      "pictures our own). "
       "First aid: see the safety data sheet of the material. Local codes and licensed practice come first.",
       Para::Style::small});
   return section;

@@ -18,15 +18,18 @@ std::string serials_of(const plan::Head& head) {
 
 std::string quality_of(const plan::Schedule& s) {
   switch (s.status) {
-    case plan::Schedule::Status::optimal: return "the shortest there is (proven)";
+    case plan::Schedule::Status::optimal:
+      return "the shortest there is (proven)";
     case plan::Schedule::Status::feasible: {
       const double over = s.bound.seconds > 0 ? 100.0 * static_cast<double>((s.makespan - s.bound).seconds) /
                                                     static_cast<double>(s.bound.seconds)
                                               : 0;
       return fmt::format("at most {} % longer than the shortest there can be", number(over, 0));
     }
-    case plan::Schedule::Status::infeasible: return "there is no schedule: see the findings";
-    case plan::Schedule::Status::stopped: return "none found within " + s.stopped_by;
+    case plan::Schedule::Status::infeasible:
+      return "there is no schedule: see the findings";
+    case plan::Schedule::Status::stopped:
+      return "none found within " + s.stopped_by;
   }
   return "";
 }
@@ -62,9 +65,14 @@ Facts facts_of(const View& view) {
 }
 
 Table documents_of(const plan::Head& head) {
-  Table table{"Documents and hardware to verify", {{"Verified", 1.1}, {"Document or hardware", 3}, {"Must be", 2}, {"Found", 2}}, {}, true};
+  Table table{"Documents and hardware to verify",
+              {{"Verified", 1.1}, {"Document or hardware", 3}, {"Must be", 2}, {"Found", 2}},
+              {},
+              true};
   const auto row = [&](const std::string& name, const std::string& revision) {
-    table.rows.push_back({{"", Cell::Form::tick, ""}, {name, Cell::Form::text, ""}, {revision, Cell::Form::strong, ""},
+    table.rows.push_back({{"", Cell::Form::tick, ""},
+                          {name, Cell::Form::text, ""},
+                          {revision, Cell::Form::strong, ""},
                           {"", Cell::Form::blank, ""}});
   };
   row("this sheet", "plan " + head.hash);
@@ -84,7 +92,8 @@ void add_waits(const View& view, std::map<Instant, Day>& days) {
     if (wait.min < hours(1)) continue;  // shorter ones are for the wait board
     const auto& ops = view.operations(wait.from.step);
     if (ops.empty()) continue;
-    const plan::Operation* last = *std::max_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->end < b->end; });
+    const plan::Operation* last =
+        *std::max_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->end < b->end; });
     const Instant done = (wait.from.edge == plan::Edge::start ? last->start : last->end) + wait.min;
     days[view.clock().midnight(done)].ends.push_back(view.clock().time(done) + " " + wait.what);
   }
@@ -102,15 +111,23 @@ Table days_of(const View& view) {
   }
   add_waits(view, days);
   Table table{"What happens on which day",
-              {{"Day", 1.3}, {"Steps begun", 1.5}, {"Hands-on", 1.3}, {"Clocks of an hour and more that run out (last unit)", 5}}, {}, false};
+              {{"Day", 1.3},
+               {"Steps begun", 1.5},
+               {"Hands-on", 1.3},
+               {"Clocks of an hour and more that run out (last unit)", 5}},
+              {},
+              false};
   for (const auto& [at, day] : days) {
     std::sort(const_cast<Day&>(day).ends.begin(), const_cast<Day&>(day).ends.end());
     std::string ends;
     for (const auto& end : day.ends) ends += (ends.empty() ? "" : "; ") + end;
-    const std::string steps = day.first == 0 ? "none" : day.first == day.last ? fmt::format("{}", day.first)
-                                                                              : fmt::format("{} to {}", day.first, day.last);
-    table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""}, {steps, Cell::Form::text, ""},
-                          {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""}, {ends, Cell::Form::text, ""}});
+    const std::string steps = day.first == 0          ? "none"
+                              : day.first == day.last ? fmt::format("{}", day.first)
+                                                      : fmt::format("{} to {}", day.first, day.last);
+    table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""},
+                          {steps, Cell::Form::text, ""},
+                          {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""},
+                          {ends, Cell::Form::text, ""}});
   }
   return table;
 }
@@ -121,9 +138,10 @@ void add_stops(const View& view, Section& section) {
     if (f.severity == plan::Severity::stop && !f.waived_because) ++stops;
   }
   if (stops == 0) return;
-  section.blocks.push_back(Para{"DO NOT BUILD FROM THIS SHEET: " + counted(stops, "finding stops", "findings stop") +
-                                    " the build. They stand on the page of findings, each with what would mend it.",
-                                Para::Style::lead});
+  section.blocks.push_back(
+      Para{"DO NOT BUILD FROM THIS SHEET: " + counted(stops, "finding stops", "findings stop") +
+               " the build. They stand on the page of findings, each with what would mend it.",
+           Para::Style::lead});
 }
 
 }  // namespace
@@ -143,10 +161,11 @@ Section front(const View& view) {
     section.blocks.push_back(Subheading{"Notes"});
     section.blocks.push_back(Para{plan.head.notes, Para::Style::body});
   }
-  section.blocks.push_back(Para{
-      "Wrong entry: one line through it, initials and date; nothing is erased. Every box is either true or empty. "
-      "Local codes and licensed practice come before this sheet.",
-      Para::Style::small});
+  section.blocks.push_back(
+      Para{"Wrong entry: one line through it, initials and date; nothing is erased. Every box is either true "
+           "or empty. "
+           "Local codes and licensed practice come before this sheet.",
+           Para::Style::small});
   return section;
 }
 

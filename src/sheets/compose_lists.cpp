@@ -10,10 +10,18 @@ namespace handlot::sheets {
 
 namespace {
 
-Cell plain(std::string text) { return {std::move(text), Cell::Form::text, ""}; }
-Cell strong(std::string text) { return {std::move(text), Cell::Form::strong, ""}; }
-Cell tick() { return {"", Cell::Form::tick, ""}; }
-Cell blank() { return {"", Cell::Form::blank, ""}; }
+Cell plain(std::string text) {
+  return {std::move(text), Cell::Form::text, ""};
+}
+Cell strong(std::string text) {
+  return {std::move(text), Cell::Form::strong, ""};
+}
+Cell tick() {
+  return {"", Cell::Form::tick, ""};
+}
+Cell blank() {
+  return {"", Cell::Form::blank, ""};
+}
 
 std::string amount(double value, const std::string& unit) {
   return number(value, 2) + (unit.empty() ? "" : " " + unit);
@@ -32,7 +40,9 @@ Cell step_cell(const View& view, const plan::KitRow& row) {
   return {view.number(StepId(row.first_step)), Cell::Form::text, "step-" + row.first_step};
 }
 
-std::string lot_amount(const plan::KitRow& row) { return row.lot > 0 ? amount(row.lot, row.unit) : "as needed"; }
+std::string lot_amount(const plan::KitRow& row) {
+  return row.lot > 0 ? amount(row.lot, row.unit) : "as needed";
+}
 
 /// Wide enough for the longest label; none where nothing is bagged.
 double bag_share(const std::vector<const plan::KitRow*>& rows) {
@@ -42,16 +52,23 @@ double bag_share(const std::vector<const plan::KitRow*>& rows) {
 }
 
 Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption) {
-  const bool pictures = std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
+  const bool pictures =
+      std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
   const double bags = bag_share(rows);
   Table table{caption, {{"In tray", 1.1}}};
   table.roomy = true;
   if (pictures) table.columns.push_back({"Picture", 2});
   if (bags > 0) table.columns.push_back({"Bag", bags});
-  table.columns.insert(table.columns.end(), {{"What", 6}, {"A unit", 1.5, true}, {"The lot", 1.6, true}, {"Spare", 1.2, true}, {"Step", 1.1, true}});
+  table.columns.insert(table.columns.end(), {{"What", 6},
+                                             {"A unit", 1.5, true},
+                                             {"The lot", 1.6, true},
+                                             {"Spare", 1.2, true},
+                                             {"Step", 1.1, true}});
   for (const auto* row : rows) {
     std::vector<Cell> cells{tick()};
-    if (pictures) cells.push_back({row->picture_svg, row->picture_svg.empty() ? Cell::Form::text : Cell::Form::picture, ""});
+    if (pictures)
+      cells.push_back(
+          {row->picture_svg, row->picture_svg.empty() ? Cell::Form::text : Cell::Form::picture, ""});
     if (bags > 0) cells.push_back(strong(row->bag));
     cells.push_back(plain(described(*row)));
     cells.push_back(plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""));
@@ -64,15 +81,25 @@ Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, 
 }
 
 /// Materials have lots that are written down when they are opened.
-Table material_table(const View& view, const std::vector<const plan::KitRow*>& rows, const std::string& caption) {
-  Table table{caption, {{"In tray", 1.1}, {"What", 4.4}, {"A unit", 1.3, true}, {"The lot", 1.5, true}, {"Step", 1, true},
-                        {"Lot number", 2.2}, {"Best before", 1.8}, {"Opened", 1.8}}};
+Table material_table(const View& view, const std::vector<const plan::KitRow*>& rows,
+                     const std::string& caption) {
+  Table table{caption,
+              {{"In tray", 1.1},
+               {"What", 4.4},
+               {"A unit", 1.3, true},
+               {"The lot", 1.5, true},
+               {"Step", 1, true},
+               {"Lot number", 2.2},
+               {"Best before", 1.8},
+               {"Opened", 1.8}}};
   table.roomy = true;
   for (const auto* row : rows) {
     const auto known = view.plan().material_lots.find(row->id);
     const bool has = known != view.plan().material_lots.end() && !known->second.empty();
-    table.rows.push_back({tick(), plain(described(*row)), plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""),
-                          strong(lot_amount(*row)), step_cell(view, *row), has ? strong(known->second) : blank(), blank(), blank()});
+    table.rows.push_back({tick(), plain(described(*row)),
+                          plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""),
+                          strong(lot_amount(*row)), step_cell(view, *row),
+                          has ? strong(known->second) : blank(), blank(), blank()});
   }
   return table;
 }
@@ -112,7 +139,8 @@ std::string batches_of(const View& view, const plan::Step& step) {
 std::string starts_of(const View& view, const plan::Step& step) {
   const auto& ops = view.operations(step.id);
   if (ops.empty()) return "";
-  const auto* first = *std::min_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->start < b->start; });
+  const auto* first =
+      *std::min_element(ops.begin(), ops.end(), [](auto* a, auto* b) { return a->start < b->start; });
   return view.clock().moment(first->start);
 }
 
@@ -124,12 +152,21 @@ Duration hands_of(const View& view, const plan::Step& step) {
 
 Table sequence_table(const View& view) {
   Table table{"The steps in order",
-              {{"Step", 0.8, true}, {"What", 4.7}, {"Units", 1.7}, {"Hands", 1.8, true}, {"Starts", 3.1}, {"Then wait", 2.7}, {"Page", 1.0, true, true}}};
+              {{"Step", 0.8, true},
+               {"What", 4.7},
+               {"Units", 1.7},
+               {"Hands", 1.8, true},
+               {"Starts", 3.1},
+               {"Then wait", 2.7},
+               {"Page", 1.0, true, true}}};
   for (const auto& step : view.plan().work.steps) {
     table.rows.push_back({strong(fmt::format("{}", step.number)),
                           {step.title + short_marks(step), Cell::Form::text, "step-" + step.id.text},
-                          plain(batches_of(view, step)), plain(hands_of(view, step).seconds > 0 ? in_words(hands_of(view, step)) : ""), plain(starts_of(view, step)),
-                          plain(wait_after(view, step)), {"", Cell::Form::page, "step-" + step.id.text}});
+                          plain(batches_of(view, step)),
+                          plain(hands_of(view, step).seconds > 0 ? in_words(hands_of(view, step)) : ""),
+                          plain(starts_of(view, step)),
+                          plain(wait_after(view, step)),
+                          {"", Cell::Form::page, "step-" + step.id.text}});
   }
   return table;
 }
@@ -137,7 +174,14 @@ Table sequence_table(const View& view) {
 void add_record(const View& view, int unit, Section& section) {
   section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
   Table table{"Values of unit " + view.unit(unit),
-              {{"Step", 1, true}, {"What", 5}, {"Limit", 2.6}, {"Value", 2.2}, {"In limit", 1.1}, {"Date, initials", 2}}, {}, true};
+              {{"Step", 1, true},
+               {"What", 5},
+               {"Limit", 2.6},
+               {"Value", 2.2},
+               {"In limit", 1.1},
+               {"Date, initials", 2}},
+              {},
+              true};
   for (const auto& step : view.plan().work.steps) {
     for (const auto& check : step.checks) {
       if (!check.value && !step.hold) continue;
@@ -148,7 +192,13 @@ void add_record(const View& view, int unit, Section& section) {
   table.whole = table.keep_with_next = true;
   if (!table.rows.empty()) section.blocks.push_back(std::move(table));
   Table rework{"Rework of unit " + view.unit(unit),
-               {{"Rework at step", 1.6}, {"What was wrong, where", 4}, {"What was done", 4}, {"Tested again", 1.4}, {"Date, initials", 2}}, {}, true};
+               {{"Rework at step", 1.6},
+                {"What was wrong, where", 4},
+                {"What was done", 4},
+                {"Tested again", 1.4},
+                {"Date, initials", 2}},
+               {},
+               true};
   rework.whole = true;
   for (int row = 0; row < 2; ++row) rework.rows.push_back({blank(), blank(), blank(), tick(), blank()});
   section.blocks.push_back(std::move(rework));
@@ -156,11 +206,21 @@ void add_record(const View& view, int unit, Section& section) {
 
 Table leftover_table(const plan::Plan& plan) {
   Table table{"Left over at the end",
-              {{"What", 5}, {"Counted in", 1.6}, {"Built in", 1.6, true}, {"Scrapped", 1.6}, {"Back in stock", 1.6}, {"Left over = 0", 1.8}}, {}, true};
+              {{"What", 5},
+               {"Counted in", 1.6},
+               {"Built in", 1.6, true},
+               {"Scrapped", 1.6},
+               {"Back in stock", 1.6},
+               {"Left over = 0", 1.8}},
+              {},
+              true};
   for (const auto& row : plan.kit) {
     if (row.kind != "part" && row.kind != "screw") continue;
-    table.rows.push_back({plain(row.name + (row.bag.empty() ? "" : row.bag.starts_with("bag") ? " (" + row.bag + ")" : " (bag " + row.bag + ")")), blank(),
-                          plain(amount(row.per_unit * plan.head.lot, row.unit)), blank(), blank(), blank()});
+    table.rows.push_back({plain(row.name + (row.bag.empty()              ? ""
+                                            : row.bag.starts_with("bag") ? " (" + row.bag + ")"
+                                                                         : " (bag " + row.bag + ")")),
+                          blank(), plain(amount(row.per_unit * plan.head.lot, row.unit)), blank(), blank(),
+                          blank()});
   }
   return table;
 }
@@ -180,11 +240,15 @@ std::string finding_text(const plan::Finding& f) {
 
 Section findings(const View& view) {
   Section section{.id = "findings", .title = "Findings", .new_page = false};
-  Table table{"Findings of the checks", {{"How grave", 1.9}, {"What was found", 6.2}, {"Steps", 1.3}, {"Source", 2.4}}, {}, false};
+  Table table{"Findings of the checks",
+              {{"How grave", 1.9}, {"What was found", 6.2}, {"Steps", 1.3}, {"Source", 2.4}},
+              {},
+              false};
   for (const auto& f : view.plan().findings) {
     std::string numbers;
     for (const auto& id : f.steps) numbers += (numbers.empty() ? "" : ", ") + view.number(id);
-    table.rows.push_back({strong(severity_text(f)), plain(finding_text(f)), plain(numbers), plain(describe(f.source))});
+    table.rows.push_back(
+        {strong(severity_text(f)), plain(finding_text(f)), plain(numbers), plain(describe(f.source))});
   }
   if (!table.rows.empty()) section.blocks.push_back(std::move(table));
   return section;
@@ -196,8 +260,11 @@ Section kit(const View& view) {
     const char* kind;
     const char* title;
   };
-  static constexpr Kind kKinds[] = {{"part", "Parts"}, {"screw", "Screws"}, {"material", "Materials"},
-                                    {"consumable", "Consumables"}, {"tool", "Tools"}};
+  static constexpr Kind kKinds[] = {{"part", "Parts"},
+                                    {"screw", "Screws"},
+                                    {"material", "Materials"},
+                                    {"consumable", "Consumables"},
+                                    {"tool", "Tools"}};
   std::vector<const plan::KitRow*> rest;
   for (const auto& row : view.plan().kit) rest.push_back(&row);
   const auto take = [&](const std::string& kind) {
@@ -211,7 +278,8 @@ Section kit(const View& view) {
   const auto put = [&](const std::vector<const plan::KitRow*>& rows, const std::string& title) {
     if (rows.empty()) return;
     section.blocks.push_back(Subheading{title});
-    section.blocks.push_back(rows.front()->kind == "material" ? material_table(view, rows, title) : kit_table(view, rows, title));
+    section.blocks.push_back(rows.front()->kind == "material" ? material_table(view, rows, title)
+                                                              : kit_table(view, rows, title));
   };
   for (const auto& [kind, title] : kKinds) put(take(kind), title);
   put(take(""), "Other");
@@ -226,7 +294,8 @@ Section sequence(const View& view) {
   if (drawings.empty()) return section;
   section.blocks.push_back(Subheading{"Time line of the lot"});
   section.blocks.push_back(Para{timeline_key(), Para::Style::small});
-  for (auto& drawing : drawings) section.blocks.push_back(Picture{std::move(drawing.svg), std::move(drawing.alt), 260});
+  for (auto& drawing : drawings)
+    section.blocks.push_back(Picture{std::move(drawing.svg), std::move(drawing.alt), 260});
   return section;
 }
 
@@ -234,7 +303,8 @@ std::vector<Section> plan_pages(const View& view) {
   std::vector<Section> out;
   for (const auto& page : view.plan().pages) {
     Section section{.id = "page-" + page.id, .title = page.title};
-    if (!page.step.empty()) section.blocks.push_back(Para{"For step " + view.name(page.step), Para::Style::lead});
+    if (!page.step.empty())
+      section.blocks.push_back(Para{"For step " + view.name(page.step), Para::Style::lead});
     for (const auto& line : page.lines) section.blocks.push_back(Para{line, Para::Style::body});
     if (!page.picture_svg.empty()) section.blocks.push_back(Picture{page.picture_svg, page.title, 190});
     out.push_back(std::move(section));
@@ -243,7 +313,10 @@ std::vector<Section> plan_pages(const View& view) {
 }
 
 Section records(const View& view) {
-  Section section{.id = "records", .title = "Record of each unit: stays with the unit", .short_title = "Records", .notes = true};
+  Section section{.id = "records",
+                  .title = "Record of each unit: stays with the unit",
+                  .short_title = "Records",
+                  .notes = true};
   if (view.plan().work.steps.empty()) return section;
   for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
   return section;
@@ -261,16 +334,17 @@ Section close_out(const View& view) {
     section.blocks.push_back(Subheading{"Waived rules"});
     Table table{"Waived rules", {{"Rule", 3}, {"Steps", 3}, {"Because", 6}, {"Where", 2.5}}, {}, false};
     for (const auto& w : plan.waivers) {
-      table.rows.push_back({strong(w.rule.text), plain(view.names(w.steps)), plain(sentence(w.because)), plain(describe(w.place))});
+      table.rows.push_back({strong(w.rule.text), plain(view.names(w.steps)), plain(sentence(w.because)),
+                            plain(describe(w.place))});
     }
     section.blocks.push_back(std::move(table));
   }
   section.blocks.push_back(Subheading{"Final review"});
-  for (const char* line : {"Every unit has every step ticked, or a line of rework that says why not",
-                           "Every value on every unit record is inside its limit",
-                           "Left-over count is 0 on every line above",
-                           "Materials put away, opened and best-before dates written on them",
-                           "Oven, iron and heaters off; wet rags laid flat or in a closed metal can"}) {
+  for (const char* line :
+       {"Every unit has every step ticked, or a line of rework that says why not",
+        "Every value on every unit record is inside its limit", "Left-over count is 0 on every line above",
+        "Materials put away, opened and best-before dates written on them",
+        "Oven, iron and heaters off; wet rags laid flat or in a closed metal can"}) {
     section.blocks.push_back(Tick{line});
   }
   section.blocks.push_back(WriteIn{"Open notes, and what to change before the next lot", 5});

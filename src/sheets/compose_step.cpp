@@ -10,8 +10,8 @@ namespace handlot::sheets {
 
 namespace {
 
-constexpr std::size_t kBatchesListed = 6;   // more sub-batches than this are counted, not listed
-constexpr int kGridUnits = 24;              // larger lots get one row of boxes, not one a check
+constexpr std::size_t kBatchesListed = 6;  // more sub-batches than this are counted, not listed
+constexpr int kGridUnits = 24;             // larger lots get one row of boxes, not one a check
 
 std::string range(const plan::Operation& op) {
   return op.first_unit == op.last_unit ? fmt::format("{}", op.first_unit)
@@ -19,7 +19,8 @@ std::string range(const plan::Operation& op) {
 }
 
 std::string batches(const std::vector<const plan::Operation*>& ops) {
-  if (ops.size() > kBatchesListed) return fmt::format("{} batches, the first with units {}", ops.size(), range(*ops.front()));
+  if (ops.size() > kBatchesListed)
+    return fmt::format("{} batches, the first with units {}", ops.size(), range(*ops.front()));
   std::string list;
   for (const auto* op : ops) list += (list.empty() ? "" : ", ") + range(*op);
   return "Units " + list;
@@ -45,7 +46,8 @@ std::string material_text(const plan::StepMaterial& m) {
 }
 
 std::string use_text(const View& view, const plan::Use& use) {
-  std::string out = use.count > 1 ? fmt::format("{} × {}", use.count, view.resource(use.resource)) : view.resource(use.resource);
+  std::string out = use.count > 1 ? fmt::format("{} × {}", use.count, view.resource(use.resource))
+                                  : view.resource(use.resource);
   if (use.per_unit) out += " for each unit";
   if (use.until_start_of) out += ", kept until step " + view.number(*use.until_start_of) + " begins";
   if (use.hold_after_end.seconds > 0) out += ", kept " + in_words(use.hold_after_end) + " after the step";
@@ -87,7 +89,8 @@ Boxes boxes_of(const View& view, const plan::Step& step) {
   } else {
     std::set<int> starts;
     const auto& ops = view.operations(step.id);
-    const bool singles = std::all_of(ops.begin(), ops.end(), [](auto* op) { return op->first_unit == op->last_unit; });
+    const bool singles =
+        std::all_of(ops.begin(), ops.end(), [](auto* op) { return op->first_unit == op->last_unit; });
     if (!singles) {
       for (const auto* op : ops) starts.insert(op->first_unit);
     }
@@ -144,7 +147,8 @@ std::vector<std::string> gates_of(const View& view, const plan::Step& step) {
 }
 
 std::string stop_of(const plan::Step& step) {
-  if (step.safe_to_stop) return "Safe to stop after this step" + (step.stop_note.empty() ? "." : ": " + sentence(step.stop_note));
+  if (step.safe_to_stop)
+    return "Safe to stop after this step" + (step.stop_note.empty() ? "." : ": " + sentence(step.stop_note));
   return "Do not stop after this step" + (step.stop_note.empty() ? "." : ": " + sentence(step.stop_note));
 }
 
@@ -157,7 +161,8 @@ bool stands_at(const plan::Caution& c, const StepId& id) {
 }
 
 /// Cautions of a run of steps stand before the first step of the run.
-void add_section_cautions(const View& view, const plan::Step* before, const plan::Step& step, Section& section) {
+void add_section_cautions(const View& view, const plan::Step* before, const plan::Step& step,
+                          Section& section) {
   for (const auto& c : view.plan().cautions) {
     if (c.at != plan::CautionAt::section || !stands_at(c, step.id)) continue;
     if (before && stands_at(c, before->id)) continue;
@@ -176,7 +181,8 @@ std::string units_of(const View& view, const plan::Step& step) {
   if (ops.size() == 1 && ops.front()->first_unit == 1 && ops.front()->last_unit == view.lot()) {
     return fmt::format("All {} together", view.lot());
   }
-  const bool singles = std::all_of(ops.begin(), ops.end(), [](auto* op) { return op->first_unit == op->last_unit; });
+  const bool singles =
+      std::all_of(ops.begin(), ops.end(), [](auto* op) { return op->first_unit == op->last_unit; });
   return singles ? fmt::format("One at a time, 1 to {}", view.lot()) : batches(ops);
 }
 
@@ -197,7 +203,10 @@ std::string expected_of(const plan::Step& step) {
   const plan::Timing& t = step.timing;
   std::vector<std::string> parts;
   if (t.setup.seconds > 0) parts.push_back(in_words(t.setup) + " to set up");
-  if (t.run.seconds > 0) parts.push_back(in_words(t.run) + (t.whole_lot ? " for the lot" : t.run_per_unit ? " a unit" : " a batch"));
+  if (t.run.seconds > 0)
+    parts.push_back(in_words(t.run) + (t.whole_lot      ? " for the lot"
+                                       : t.run_per_unit ? " a unit"
+                                                        : " a batch"));
   if (t.unattended.seconds > 0) parts.push_back(in_words(t.unattended) + " by itself");
   std::string out;
   for (const auto& part : parts) out += (out.empty() ? "" : ", then ") + part;
@@ -217,7 +226,8 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   box.after = after_of(view, step);
   box.not_before = gates_of(view, step);
   for (const auto& c : view.plan().cautions) {
-    if (c.at == plan::CautionAt::step && stands_at(c, step.id)) box.cautions.push_back(caution_box(view, c, true));
+    if (c.at == plan::CautionAt::step && stands_at(c, step.id))
+      box.cautions.push_back(caution_box(view, c, true));
   }
   box.needs = needs_of(view, step);
   box.orientation = step.orientation;

@@ -11,7 +11,9 @@ namespace {
 
 constexpr std::size_t kRowsListed = 12;  // more sub-batches share one row of empty boxes a page line
 
-std::string edge_word(const plan::Event& event) { return event.edge == plan::Edge::start ? "start" : "end"; }
+std::string edge_word(const plan::Event& event) {
+  return event.edge == plan::Edge::start ? "start" : "end";
+}
 
 Instant moment_of(const plan::Wait& wait, const plan::Operation& op) {
   return wait.from.edge == plan::Edge::start ? op.start : op.end;
@@ -37,7 +39,9 @@ std::string meanwhile_of(const View& view, const plan::Wait& wait) {
     if (is_open(view, id, wait)) names.push_back(view.name(id));
   }
   if (names.empty()) {
-    return wait.min.seconds > 0 ? "Meanwhile: no step of this job fits into this wait; rest, tidy, or leave the bench." : "";
+    return wait.min.seconds > 0
+               ? "Meanwhile: no step of this job fits into this wait; rest, tidy, or leave the bench."
+               : "";
   }
   return "Meanwhile: " + listed(names) + ".";
 }
@@ -53,7 +57,8 @@ std::string then_of(const View& view, const plan::Wait& wait) {
 }
 
 std::string units_in_short(const plan::Operation& op) {
-  return op.first_unit == op.last_unit ? fmt::format("unit {}", op.first_unit) : fmt::format("units {}-{}", op.first_unit, op.last_unit);
+  return op.first_unit == op.last_unit ? fmt::format("unit {}", op.first_unit)
+                                       : fmt::format("units {}-{}", op.first_unit, op.last_unit);
 }
 
 WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& units, Instant start) {
@@ -74,7 +79,8 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
     rows.push_back(row_of(view, wait, units_in_short(*ops[i]), moment_of(wait, *ops[i])));
   }
   if (ops.size() > listed_rows) {
-    rows.push_back({fmt::format("{} more: write the clock on the unit", ops.size() - listed_rows), "", "", ""});
+    rows.push_back(
+        {fmt::format("{} more: write the clock on the unit", ops.size() - listed_rows), "", "", ""});
   }
   return rows;
 }
@@ -91,8 +97,8 @@ std::string wait_span(const plan::Wait& wait) {
 WaitLine wait_line(const View& view, const plan::Wait& wait) {
   WaitLine line;
   line.id = wait.id;
-  line.text = fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from), wait.what, wait_span(wait),
-                          then_of(view, wait));
+  line.text = fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from), wait.what,
+                          wait_span(wait), then_of(view, wait));
   line.meanwhile = meanwhile_of(view, wait);
   line.if_late = late_of(wait);
   return line;
@@ -116,15 +122,18 @@ WaitBox wait_box(const View& view, const plan::Wait& wait) {
 }
 
 Section wait_board(const View& view) {
-  Section section{.id = "waits", .title = "Wait board: every clock of the lot", .short_title = "Waits", .notes = true};
+  Section section{
+      .id = "waits", .title = "Wait board: every clock of the lot", .short_title = "Waits", .notes = true};
   std::vector<const plan::Wait*> waits;
   for (const auto& w : view.plan().waits) waits.push_back(&w);
   std::stable_sort(waits.begin(), waits.end(), [&](const auto* a, const auto* b) {
     return first_start(view, *a) < first_start(view, *b);
   });
   if (waits.empty()) return section;
-  section.blocks.push_back(Para{"Write the true start when a clock starts; add the time in bold for the other boxes. "
-                                "Small print is the plan.", Para::Style::body});
+  section.blocks.push_back(
+      Para{"Write the true start when a clock starts; add the time in bold for the other boxes. "
+           "Small print is the plan.",
+           Para::Style::body});
   for (const auto* w : waits) section.blocks.push_back(wait_box(view, *w));
   return section;
 }

@@ -19,7 +19,9 @@ namespace {
 namespace m = kainjow::mustache;
 using m::data;
 
-data yes_no(bool value) { return data(value ? data::type::bool_true : data::type::bool_false); }
+data yes_no(bool value) {
+  return data(value ? data::type::bool_true : data::type::bool_false);
+}
 
 std::string base64(std::string_view bytes) {
   static constexpr char kDigits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
@@ -27,7 +29,8 @@ std::string base64(std::string_view bytes) {
   out.reserve((bytes.size() + 2) / 3 * 4);
   for (std::size_t i = 0; i < bytes.size(); i += 3) {
     std::uint32_t three = 0;
-    for (std::size_t k = 0; k < 3; ++k) three = three << 8U | (i + k < bytes.size() ? static_cast<unsigned char>(bytes[i + k]) : 0U);
+    for (std::size_t k = 0; k < 3; ++k)
+      three = three << 8U | (i + k < bytes.size() ? static_cast<unsigned char>(bytes[i + k]) : 0U);
     for (std::size_t k = 0; k < 4; ++k) {
       out += i + k > bytes.size() ? '=' : kDigits[three >> (18U - 6U * static_cast<unsigned>(k)) & 63U];
     }
@@ -35,7 +38,9 @@ std::string base64(std::string_view bytes) {
   return out;
 }
 
-std::string picture_address(const std::string& svg) { return "data:image/svg+xml;base64," + base64(svg); }
+std::string picture_address(const std::string& svg) {
+  return "data:image/svg+xml;base64," + base64(svg);
+}
 
 /// Text inside a CSS string.
 std::string css_string(const std::string& text) {
@@ -50,7 +55,8 @@ std::string css_string(const std::string& text) {
   return out;
 }
 
-/// Text that may be absent: NAME and has_NAME, so that a template never sees the NAME of something further out.
+/// Text that may be absent: NAME and has_NAME, so that a template never sees the NAME of something further
+/// out.
 void say(data& into, const std::string& name, const std::string& text) {
   into.set(name, text);
   into.set("has_" + name, yes_no(!text.empty()));
@@ -216,6 +222,7 @@ data step(const StepBox& s) {
   const ScanCode code = scan_code(s.code);
   out.set("has_code", yes_no(code.size > 0));
   out.set("code", s.code);
+  out.set("opens", yes_no(s.code.starts_with("http")));
   out.set("code_size", fmt::format("{}", code.size + 8));
   out.set("code_path", scan_path(code));
   return out;
@@ -318,7 +325,8 @@ std::string sprite(const Sheet& sheet) {
   for (const auto& code : codes_of(sheet)) {
     const std::string svg = sign_svg(code);
     const auto from = svg.find('>') + 1;
-    out += fmt::format(R"(<symbol id="sign-{}" viewBox="0 0 100 100">{}</symbol>)", code, svg.substr(from, svg.rfind("</svg>") - from));
+    out += fmt::format(R"(<symbol id="sign-{}" viewBox="0 0 100 100">{}</symbol>)", code,
+                       svg.substr(from, svg.rfind("</svg>") - from));
   }
   return out;
 }
@@ -371,7 +379,8 @@ std::string template_text(const std::string& folder, const std::string& name) {
 Result<std::string> to_html(const Sheet& sheet, const std::string& templates) {
   m::mustache page(template_text(templates, "sheet.html"));
   if (!page.is_valid()) {
-    return fail(error("template-unreadable", {templates + "/sheet.html", 0, 0}, "the template is no Mustache: " + page.error_message(),
+    return fail(error("template-unreadable", {templates + "/sheet.html", 0, 0},
+                      "the template is no Mustache: " + page.error_message(),
                       "close every {{#section}} with {{/section}}, or take the file out of the folder"));
   }
   return page.render(context(sheet, template_text(templates, "sheet.css")));

@@ -45,7 +45,9 @@ std::string slug(const std::string& name) {
   return out.empty() ? "job" : out;
 }
 
-std::string domain(const plan::Plan& plan) { return "@" + slug(plan.head.name) + ".handlot"; }
+std::string domain(const plan::Plan& plan) {
+  return "@" + slug(plan.head.name) + ".handlot";
+}
 
 /// A stretch of sub-batches whose clocks make one event.
 struct Batch {
@@ -57,7 +59,9 @@ std::vector<Batch> batches_of(const View& view, const plan::Wait& wait) {
   std::vector<Batch> out;
   for (const auto* op : view.operations(wait.from.step)) {
     const Instant at = wait.from.edge == plan::Edge::start ? op->start : op->end;
-    out.push_back({op->first_unit == op->last_unit ? fmt::format("{}", op->first_unit) : fmt::format("{}-{}", op->first_unit, op->last_unit), at, at});
+    out.push_back({op->first_unit == op->last_unit ? fmt::format("{}", op->first_unit)
+                                                   : fmt::format("{}-{}", op->first_unit, op->last_unit),
+                   at, at});
   }
   if (out.size() <= kApart) return out;
   Batch all{fmt::format("1-{}", view.lot()), out.front().first, out.front().last};
@@ -88,15 +92,17 @@ void add_entries(const View& view, const plan::Wait& wait, std::vector<Entry>& o
     const std::string units = units_text(batch, view, wait);
     const std::string then = sentence(wait.then.empty() ? view.name(wait.to.step) : wait.then);
     if (wait.min.seconds > 0) {
-      out.push_back({stem + "/wait" + domain(view.plan()), name + ": " + wait.what + ", " + units, description_of(view, wait),
-                     capital(units) + ": time is up. " + then, batch.first, batch.last + wait.min, true});
+      out.push_back({stem + "/wait" + domain(view.plan()), name + ": " + wait.what + ", " + units,
+                     description_of(view, wait), capital(units) + ": time is up. " + then, batch.first,
+                     batch.last + wait.min, true});
     }
     if (wait.max) {
       const Duration warning(std::min<std::int64_t>(1800, wait.max->seconds / 4));
       const Instant latest = batch.first + *wait.max;
-      out.push_back({stem + "/latest" + domain(view.plan()), name + ": LATEST END, " + wait.what + ", " + units,
-                     description_of(view, wait), capital(units) + ": last moment in " + in_words(warning) + ". " + then,
-                     latest - warning, latest, false});
+      out.push_back({stem + "/latest" + domain(view.plan()),
+                     name + ": LATEST END, " + wait.what + ", " + units, description_of(view, wait),
+                     capital(units) + ": last moment in " + in_words(warning) + ". " + then, latest - warning,
+                     latest, false});
     }
   }
 }
@@ -177,7 +183,9 @@ Component cancelled(icalcomponent* known) {
 std::vector<Entry> entries_of(const View& view) {
   std::vector<Entry> entries;
   for (const auto& wait : view.plan().waits) add_entries(view, wait, entries);
-  std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) { return a.from != b.from ? a.from < b.from : a.uid < b.uid; });
+  std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
+    return a.from != b.from ? a.from < b.from : a.uid < b.uid;
+  });
   return entries;
 }
 
@@ -196,7 +204,8 @@ std::string to_ics(const plan::Plan& plan, std::string_view previous) {
     icalcomponent_add_component(calendar.get(), updated(entry, plan.schedule.start, old).release());
     if (old) known.erase(found);
   }
-  for (const auto& [uid, event] : known) icalcomponent_add_component(calendar.get(), cancelled(event).release());
+  for (const auto& [uid, event] : known)
+    icalcomponent_add_component(calendar.get(), cancelled(event).release());
   return text_of(calendar.get());
 }
 

@@ -8,15 +8,17 @@
 
 namespace handlot::sheets {
 
-/// An iCalendar file (RFC 5545) with one event for each wait of each sub-batch (it ends when the next step may begin, with
-/// an alarm then) and one for each latest end (it begins when there is still time to act, with an alarm then). Where a
-/// step runs in more than 12 sub-batches they share their events: from the first clock's start to the last one's end,
-/// and the soonest latest end.
+/// An iCalendar file (RFC 5545) with one event for each wait of each sub-batch (it ends when the next step
+/// may begin, with an alarm then) and one for each latest end (it begins when there is still time to act,
+/// with an alarm then). Where a step runs in more than 12 sub-batches they share their events: from the first
+/// clock's start to the last one's end, and the soonest latest end.
 ///
-/// `previous`  the plan.ics of the export before, or empty. An event that has not changed keeps its SEQUENCE, one that
-///             has gets the next, one that is gone stands there as cancelled: a calendar that takes the file in again
-///             updates its events and doubles none. What is no iCalendar counts as empty.
-/// Returns     all times in UTC, so that a cure is as long as it is whatever the clocks do; DTSTAMP is the plan's start.
+/// `previous`  the plan.ics of the export before, or empty. An event that has not changed keeps its SEQUENCE,
+/// one that
+///             has gets the next, one that is gone stands there as cancelled: a calendar that takes the file
+///             in again updates its events and doubles none. What is no iCalendar counts as empty.
+/// Returns     all times in UTC, so that a cure is as long as it is whatever the clocks do; DTSTAMP is the
+/// plan's start.
 ///             The same plan and previous file give the same bytes.
 std::string to_ics(const plan::Plan& plan, std::string_view previous = {});
 

@@ -33,27 +33,37 @@ Json unit_range(int first, int last) {
   return out;
 }
 
-std::string_view word(plan::Scope scope) { return scope == plan::Scope::unit ? "unit" : "lot"; }
+std::string_view word(plan::Scope scope) {
+  return scope == plan::Scope::unit ? "unit" : "lot";
+}
 
-Json maximum(const std::optional<Duration>& max) { return max ? Json(max->seconds) : Json(nullptr); }
+Json maximum(const std::optional<Duration>& max) {
+  return max ? Json(max->seconds) : Json(nullptr);
+}
 
 Json head_of(const plan::Plan& plan) {
   const plan::Head& head = plan.head;
   Json documents = Json::array();
   for (const auto& d : head.documents) documents.push_back({{"name", d.name}, {"revision", d.revision}});
-  Json out{{"name", head.name},       {"revision", head.revision},       {"lot", head.lot},
-           {"hash", head.hash},       {"serials", head.serials},         {"zone", head.zone},
-           {"file", head.file},       {"program", head.program_version}, {"builder", head.builder},
-           {"notes", head.notes},     {"documents", documents}};
+  Json out{{"name", head.name},   {"revision", head.revision},       {"lot", head.lot},
+           {"hash", head.hash},   {"serials", head.serials},         {"zone", head.zone},
+           {"file", head.file},   {"program", head.program_version}, {"builder", head.builder},
+           {"notes", head.notes}, {"documents", documents}};
   out["room_temperature_degc"] = head.room_temperature ? Json(head.room_temperature->value) : Json(nullptr);
   out["room_humidity_percent"] = head.room_humidity ? Json(head.room_humidity->value) : Json(nullptr);
   return out;
 }
 
 Json finding_of(const plan::Finding& f) {
-  Json out{{"rule", f.rule.text},   {"severity", plan::word(f.severity)}, {"steps", ids(f.steps)},
-           {"parts", ids(f.parts)}, {"units", f.units},                   {"message", f.message},
-           {"mend", f.mend},        {"source", describe(f.source)},       {"place", place_of(f.place)}};
+  Json out{{"rule", f.rule.text},
+           {"severity", plan::word(f.severity)},
+           {"steps", ids(f.steps)},
+           {"parts", ids(f.parts)},
+           {"units", f.units},
+           {"message", f.message},
+           {"mend", f.mend},
+           {"source", describe(f.source)},
+           {"place", place_of(f.place)}};
   if (f.waived_because) out["waived_because"] = *f.waived_because;
   if (f.expected_loss) out["expected_loss_units"] = *f.expected_loss;
   return out;
@@ -115,34 +125,61 @@ Json schedule_of(const plan::Schedule& s) {
                      {"builders_choice", r.builders_choice},
                      {"place", place_of(r.place)}});
   }
-  return {{"status", plan::word(s.status)},  {"start", utc_text(s.start)}, {"finish", utc_text(s.finish)},
-          {"makespan_s", s.makespan.seconds}, {"bound_s", s.bound.seconds}, {"hands_on_s", s.hands_on.seconds},
-          {"setups", s.setups},               {"stopped_by", s.stopped_by}, {"operations", operations},
-          {"batches", batches},               {"reliefs", reliefs},         {"clash", clash}};
+  return {{"status", plan::word(s.status)},
+          {"start", utc_text(s.start)},
+          {"finish", utc_text(s.finish)},
+          {"makespan_s", s.makespan.seconds},
+          {"bound_s", s.bound.seconds},
+          {"hands_on_s", s.hands_on.seconds},
+          {"setups", s.setups},
+          {"stopped_by", s.stopped_by},
+          {"operations", operations},
+          {"batches", batches},
+          {"reliefs", reliefs},
+          {"clash", clash}};
 }
 
 Json caution_of(const plan::Caution& c) {
   static constexpr std::string_view kAt[] = {"head", "section", "step"};
-  return {{"id", c.id},           {"level", plan::word(c.level)}, {"at", kAt[static_cast<int>(c.at)]},
-          {"steps", ids(c.steps)}, {"hazard", c.hazard},           {"consequence", c.consequence},
-          {"avoid", c.avoid},     {"ghs", c.ghs},                 {"h_codes", c.h_codes},
-          {"signs", c.signs},     {"protect", c.protect},         {"materials", ids(c.materials)},
+  return {{"id", c.id},
+          {"level", plan::word(c.level)},
+          {"at", kAt[static_cast<int>(c.at)]},
+          {"steps", ids(c.steps)},
+          {"hazard", c.hazard},
+          {"consequence", c.consequence},
+          {"avoid", c.avoid},
+          {"ghs", c.ghs},
+          {"h_codes", c.h_codes},
+          {"signs", c.signs},
+          {"protect", c.protect},
+          {"materials", ids(c.materials)},
           {"source", describe(c.source)}};
 }
 
 Json kit_row_of(const plan::KitRow& k) {
-  return {{"id", k.id},     {"name", k.name},   {"kind", k.kind},
-          {"per_unit", k.per_unit},             {"unit", k.unit},
-          {"lot", k.lot},   {"spare", k.spare}, {"stock", k.stock ? Json(*k.stock) : Json(nullptr)},
-          {"spec", k.spec}, {"bag", k.bag},     {"look_alikes", k.look_alikes},
-          {"first_step", k.first_step},         {"size", k.size}};
+  return {{"id", k.id},
+          {"name", k.name},
+          {"kind", k.kind},
+          {"per_unit", k.per_unit},
+          {"unit", k.unit},
+          {"lot", k.lot},
+          {"spare", k.spare},
+          {"stock", k.stock ? Json(*k.stock) : Json(nullptr)},
+          {"spec", k.spec},
+          {"bag", k.bag},
+          {"look_alikes", k.look_alikes},
+          {"first_step", k.first_step},
+          {"size", k.size}};
 }
 
 Json check_of(const plan::Check& c) {
-  return {{"id", c.id},     {"what", c.what}, {"limit", c.limit},
+  return {{"id", c.id},
+          {"what", c.what},
+          {"limit", c.limit},
           {"low", c.low ? Json(*c.low) : Json(nullptr)},
           {"high", c.high ? Json(*c.high) : Json(nullptr)},
-          {"unit", c.unit}, {"value", c.value}};
+          {"unit", c.unit},
+          {"value", c.value}};
 }
 
 Json step_of(const plan::Step& s) {
@@ -206,7 +243,8 @@ Json each(const List& list, One one) {
 }
 
 Json waiver_of(const plan::Waiver& w) {
-  return {{"rule", w.rule.text}, {"steps", ids(w.steps)}, {"because", w.because}, {"place", place_of(w.place)}};
+  return {
+      {"rule", w.rule.text}, {"steps", ids(w.steps)}, {"because", w.because}, {"place", place_of(w.place)}};
 }
 
 Json page_of(const plan::Page& p) {

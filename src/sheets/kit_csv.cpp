@@ -31,11 +31,12 @@ std::string joined(const std::vector<std::string>& words) {
 }  // namespace
 
 std::string kit_csv(const plan::Plan& plan) {
-  std::string out = row({"id", "name", "kind", "per_unit", "unit", "lot", "spare", "pull", "stock", "spec", "bag",
-                         "look_alikes", "first_step", "size"});
+  std::string out = row({"id", "name", "kind", "per_unit", "unit", "lot", "spare", "pull", "stock", "spec",
+                         "bag", "look_alikes", "first_step", "size"});
   for (const auto& k : plan.kit) {
-    out += row({k.id, k.name, k.kind, number(k.per_unit), k.unit, number(k.lot), number(k.spare), number(k.lot + k.spare),
-                k.stock ? number(*k.stock) : "", k.spec, k.bag, joined(k.look_alikes), k.first_step, k.size});
+    out += row({k.id, k.name, k.kind, number(k.per_unit), k.unit, number(k.lot), number(k.spare),
+                number(k.lot + k.spare), k.stock ? number(*k.stock) : "", k.spec, k.bag,
+                joined(k.look_alikes), k.first_step, k.size});
   }
   return out;
 }

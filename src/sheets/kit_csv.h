@@ -7,8 +7,9 @@
 
 namespace handlot::sheets {
 
-/// Columns: id, name, kind, per_unit, unit, lot, spare, pull (lot + spare), stock, spec, bag, look_alikes, first_step, size.
-/// Returns  RFC 4180: commas, CR LF, quotes where needed; numbers with a point and without thousands marks.
+/// Columns: id, name, kind, per_unit, unit, lot, spare, pull (lot + spare), stock, spec, bag, look_alikes,
+/// first_step, size. Returns  RFC 4180: commas, CR LF, quotes where needed; numbers with a point and without
+/// thousands marks.
 std::string kit_csv(const plan::Plan& plan);
 
 }  // namespace handlot::sheets

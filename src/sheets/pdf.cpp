@@ -16,17 +16,19 @@ namespace {
 
 using namespace pdf;
 
-constexpr double kLeft = 17 * kMillimetre;   // room for two holes
+constexpr double kLeft = 17 * kMillimetre;  // room for two holes
 constexpr double kRight = 12 * kMillimetre;
 constexpr double kTop = 17.5 * kMillimetre;
 constexpr double kBottom = 13.5 * kMillimetre;
-constexpr double kSmallest = 0.72;           // of a section that is to stay on one page
+constexpr double kSmallest = 0.72;  // of a section that is to stay on one page
 
 struct Size {
   double width, height;
 };
 
-Size size_of(Paper paper) { return paper == Paper::a4 ? Size{595.276, 841.89} : Size{612, 792}; }
+Size size_of(Paper paper) {
+  return paper == Paper::a4 ? Size{595.276, 841.89} : Size{612, 792};
+}
 
 struct Placed {
   const Item* item;
@@ -72,7 +74,8 @@ bool stays_with_next(const std::vector<Block>& blocks, std::size_t i) {
          (std::holds_alternative<StepBox>(blocks[i + 1]) || stays_with_next(blocks, i + 1));
 }
 
-void add_section(Flow& flow, Typesetter& type, const Section& section, const std::string& title, double width, double most_height) {
+void add_section(Flow& flow, Typesetter& type, const Section& section, const std::string& title, double width,
+                 double most_height) {
   const std::size_t first = flow.items.size();
   flow.items.push_back(section_title(type, section, title, width));
   for (std::size_t i = 0; i < section.blocks.size(); ++i) {
@@ -82,7 +85,8 @@ void add_section(Flow& flow, Typesetter& type, const Section& section, const std
   for (std::size_t i = first; i < flow.items.size(); ++i) flow.items[i].notes = section.notes;
 }
 
-Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width, double most_height) {
+Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width,
+             double most_height) {
   Flow flow;
   flow.pages = &numbers;
   for (const auto& section : sheet.sections) {
@@ -109,7 +113,8 @@ Item notes_item(const Typesetter& type, double width, double height) {
     cairo_save(cr);
     const double dots[] = {0.6, 3};
     cairo_set_dash(cr, dots, 2, 0);
-    for (double at = label.height() + kPitch; at <= height; at += kPitch) line(cr, x, y + at, x + width, y + at, 0.6);
+    for (double at = label.height() + kPitch; at <= height; at += kPitch)
+      line(cr, x, y + at, x + width, y + at, 0.6);
     cairo_restore(cr);
   };
   return item;
@@ -172,10 +177,12 @@ PageNumbers numbers_of(const std::vector<Page>& pages) {
   return out;
 }
 
-void draw_frame(cairo_t* cr, const Typesetter& type, const Sheet& sheet, Size size, std::size_t page, std::size_t pages) {
+void draw_frame(cairo_t* cr, const Typesetter& type, const Sheet& sheet, Size size, std::size_t page,
+                std::size_t pages) {
   const double width = size.width - kLeft - kRight;
   const double y = 9 * kMillimetre;
-  const Text number = type.set(fmt::format("page {} of {}", page, pages), {9.5, true, false, kBlack, Style::Align::right}, 110);
+  const Text number = type.set(fmt::format("page {} of {}", page, pages),
+                               {9.5, true, false, kBlack, Style::Align::right}, 110);
   const Text title = type.set({{sheet.title, true}, {"  " + sheet.strip, false}}, {9.5}, width - 116);
   title.draw(cr, kLeft, y);
   number.draw(cr, kLeft + width - 110, y);
@@ -201,7 +208,8 @@ void add_outline(cairo_surface_t* surface, const Page& page, int& chapter, std::
     if (item->outline.empty()) continue;
     const std::string where = fmt::format("page={} pos=[{:.1f} {:.1f}]", number, kLeft, kTop + y);
     const int parent = item->level == 0 ? CAIRO_PDF_OUTLINE_ROOT : chapter;
-    const int id = cairo_pdf_surface_add_outline(surface, parent, item->outline.c_str(), where.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    const int id = cairo_pdf_surface_add_outline(surface, parent, item->outline.c_str(), where.c_str(),
+                                                 CAIRO_PDF_OUTLINE_FLAG_OPEN);
     if (item->level == 0) chapter = id;
   }
 }
@@ -212,7 +220,9 @@ cairo_status_t append(void* to, const unsigned char* data, unsigned int length) 
 }
 
 void set_metadata(cairo_surface_t* surface, const Sheet& sheet) {
-  const auto say = [&](cairo_pdf_metadata_t what, const std::string& text) { cairo_pdf_surface_set_metadata(surface, what, text.c_str()); };
+  const auto say = [&](cairo_pdf_metadata_t what, const std::string& text) {
+    cairo_pdf_surface_set_metadata(surface, what, text.c_str());
+  };
   say(CAIRO_PDF_METADATA_TITLE, sheet.title + ", build sheet");
   say(CAIRO_PDF_METADATA_SUBJECT, sheet.strip);
   say(CAIRO_PDF_METADATA_CREATOR, "handlot");

@@ -20,19 +20,26 @@ struct Signal {
 
 Signal signal_of(plan::CautionClass level) {
   switch (level) {
-    case plan::CautionClass::danger: return {kRed, kWhite};
-    case plan::CautionClass::warning: return {kOrange, kBlack};
-    case plan::CautionClass::caution: return {kYellow, kBlack};
-    case plan::CautionClass::notice: return {kBlue, kWhite};
+    case plan::CautionClass::danger:
+      return {kRed, kWhite};
+    case plan::CautionClass::warning:
+      return {kOrange, kBlack};
+    case plan::CautionClass::caution:
+      return {kYellow, kBlack};
+    case plan::CautionClass::notice:
+      return {kBlue, kWhite};
   }
   return {kWhite, kBlack};
 }
 
 Item para_item(Typesetter& type, const Para& para, double width) {
   switch (para.style) {
-    case Para::Style::lead: return of_text(type.set(para.text, {12, true}, width), 6);
-    case Para::Style::small: return of_text(type.set(para.text, {kSmall, false, false, kGrey}, width), 6);
-    case Para::Style::body: break;
+    case Para::Style::lead:
+      return of_text(type.set(para.text, {12, true}, width), 6);
+    case Para::Style::small:
+      return of_text(type.set(para.text, {kSmall, false, false, kGrey}, width), 6);
+    case Para::Style::body:
+      break;
   }
   return of_text(type.set(para.text, {}, width), 4);
 }
@@ -65,7 +72,8 @@ Item write_in_item(Typesetter& type, const WriteIn& write_in, double width) {
   item.gap = 12;
   item.draw = [label, width, lines = write_in.lines](cairo_t* cr, double x, double y) {
     label.draw(cr, x, y);
-    for (int i = 1; i <= lines; ++i) line(cr, x, y + label.height() + i * kPitch, x + width, y + label.height() + i * kPitch, 0.4);
+    for (int i = 1; i <= lines; ++i)
+      line(cr, x, y + label.height() + i * kPitch, x + width, y + label.height() + i * kPitch, 0.4);
   };
   return item;
 }
@@ -80,7 +88,9 @@ Item signs_item(Typesetter& type, const CautionBox& caution, double size) {
   std::vector<std::pair<double, PlacedSign>> signs;
   double x = 0;
   const auto put = [&](const Sign& sign) {
-    signs.emplace_back(x, PlacedSign{type.picture(sign_svg(sign.code)), type.set(sign.code, {6.5, false, false, kGrey, Style::Align::centre}, size + 4)});
+    signs.emplace_back(
+        x, PlacedSign{type.picture(sign_svg(sign.code)),
+                      type.set(sign.code, {6.5, false, false, kGrey, Style::Align::centre}, size + 4)});
     x += size + 5;
   };
   for (const auto& s : caution.substance) put(s);
@@ -116,7 +126,9 @@ std::string caution_tail(const CautionBox& c) {
 
 double signs_width(const CautionBox& c, double size) {
   const std::size_t count = c.substance.size() + c.bench.size();
-  return count == 0 ? 0 : static_cast<double>(count) * (size + 5) + (c.substance.empty() || c.bench.empty() ? 0 : 4) + 6;
+  return count == 0
+             ? 0
+             : static_cast<double>(count) * (size + 5) + (c.substance.empty() || c.bench.empty() ? 0 : 4) + 6;
 }
 
 }  // namespace
@@ -161,7 +173,9 @@ Item caution_item(Typesetter& type, const CautionBox& caution, double width) {
   const bool has_tail = !caution_tail(caution).empty();
   Item item;
   item.gap = 6;
-  item.height = std::max({text.height() + (has_tail ? tail.height() + 2 : 0), signs_wide > 0 ? size + 8 : 0.0, 18.0}) + 2 * kPad;
+  item.height =
+      std::max({text.height() + (has_tail ? tail.height() + 2 : 0), signs_wide > 0 ? size + 8 : 0.0, 18.0}) +
+      2 * kPad;
   item.draw = [=, height = item.height](cairo_t* cr, double x, double y) {
     fill(cr, x, y, kWord, height, signal.ground);
     box(cr, x, y, width, height, 1.2);
@@ -186,7 +200,8 @@ void add(Flow& flow, Typesetter& type, const Block& block, double width, double 
   if (const auto* wait = std::get_if<WaitBox>(&block)) push(wait_item(type, *wait, width));
   if (const auto* step = std::get_if<StepBox>(&block)) push(step_item(type, *step, width, most_height));
   if (const auto* picture = std::get_if<Picture>(&block)) {
-    push(picture_item(type, picture->svg, width, std::min(most_height, picture->most_height_mm * kMillimetre)));
+    push(picture_item(type, picture->svg, width,
+                      std::min(most_height, picture->most_height_mm * kMillimetre)));
   }
   if (const auto* heading = std::get_if<Subheading>(&block)) {
     Item item = of_text(type.set(heading->text, {kSubheading, true}, width), 14);

@@ -37,11 +37,18 @@ std::string with_language(std::string bytes, const std::string& language) {
   const std::string rest = bytes.substr(open + 2, end - open - 2);
   if (bytes.back() != '\n') bytes += '\n';
   const std::size_t new_object = bytes.size();
-  bytes += fmt::format("{} 0 obj\n<< /Lang ({}) /MarkInfo << /Marked true >> /ViewerPreferences << /DisplayDocTitle true >>{}\nendobj\n", number, language, rest);
+  bytes += fmt::format(
+      "{} 0 obj\n<< /Lang ({}) /MarkInfo << /Marked true >> /ViewerPreferences << /DisplayDocTitle true "
+      ">>{}\nendobj\n",
+      number, language, rest);
   const std::size_t new_table = bytes.size();
-  const auto plain = [](const std::string& text) { return text.substr(0, text.find_last_not_of(" >\r") + 1); };
-  bytes += fmt::format("xref\n{} 1\n{:010} 00000 n \ntrailer\n<< /Size {} /Root {} /Info {} /Prev {} >>\nstartxref\n{}\n%%EOF\n", number,
-                       new_object, plain(*size), plain(*root), plain(*info), plain(*table), new_table);
+  const auto plain = [](const std::string& text) {
+    return text.substr(0, text.find_last_not_of(" >\r") + 1);
+  };
+  bytes += fmt::format(
+      "xref\n{} 1\n{:010} 00000 n \ntrailer\n<< /Size {} /Root {} /Info {} /Prev {} "
+      ">>\nstartxref\n{}\n%%EOF\n",
+      number, new_object, plain(*size), plain(*root), plain(*info), plain(*table), new_table);
   return bytes;
 }
 

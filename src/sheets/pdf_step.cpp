@@ -8,14 +8,15 @@ namespace handlot::sheets::pdf {
 
 namespace {
 
-constexpr double kSideWide = 190;      ///< 67 mm: the picture
-constexpr double kCodeWide = 57;       ///< 20 mm
+constexpr double kSideWide = 190;  ///< 67 mm: the picture
+constexpr double kCodeWide = 57;   ///< 20 mm
 constexpr double kGutter = 12;
 constexpr double kPictureLow = 115, kPictureHigh = 200;
-constexpr double kLeastScale = 0.45;   ///< a step that would not fit a page is made smaller, not split
+constexpr double kLeastScale = 0.45;  ///< a step that would not fit a page is made smaller, not split
 
 /// Label bold in a column of its own, text beside it.
-Item labelled(const Typesetter& type, const std::string& label, const std::string& text, double width, double label_wide, bool strong = false) {
+Item labelled(const Typesetter& type, const std::string& label, const std::string& text, double width,
+              double label_wide, bool strong = false) {
   const Text left = type.set(label, {kBody, true}, label_wide - 4);
   const Text right = type.set(text, {kBody, strong}, width - label_wide);
   Item item;
@@ -70,7 +71,8 @@ Item code_item(const std::string& text) {
     set_colour(cr, kBlack);
     for (int row = 0; row < code.size; ++row) {
       for (int column = 0; column < code.size; ++column) {
-        if (code.at(column, row)) cairo_rectangle(cr, x + (column + 1) * module, y + (row + 1) * module, module, module);
+        if (code.at(column, row))
+          cairo_rectangle(cr, x + (column + 1) * module, y + (row + 1) * module, module, module);
       }
     }
     cairo_fill(cr);
@@ -93,9 +95,11 @@ Item header_item(const Typesetter& type, const StepBox& step, double width) {
   std::string facts = step.units;
   if (!step.expected.empty()) facts += " · " + step.expected;
   lines.push_back(of_text(type.set(facts, {}, wide), 2));
-  if (!step.when.empty()) lines.push_back(of_text(type.set("Planned " + step.when, {9.5, false, false, kGrey}, wide), 1));
+  if (!step.when.empty())
+    lines.push_back(of_text(type.set("Planned " + step.when, {9.5, false, false, kGrey}, wide), 1));
   if (!step.marks.empty()) lines.push_back(marks_item(type, step.marks, wide));
-  if (const std::string why = why_text(step); !why.empty()) lines.push_back(of_text(type.set(why, {9.5, false, false, kGrey}, wide), 3));
+  if (const std::string why = why_text(step); !why.empty())
+    lines.push_back(of_text(type.set(why, {9.5, false, false, kGrey}, wide), 3));
   const Item middle = stacked(std::move(lines));
   Item item;
   item.height = std::max({number.height() - 6, middle.height, code.height});
@@ -143,7 +147,8 @@ Item main_item(Typesetter& type, const StepBox& step, double width) {
 /// What stands between the head and the work, over the whole width.
 void add_before(Typesetter& type, const StepBox& step, double width, std::vector<Item>& out) {
   for (const auto& caution : step.cautions) out.push_back(caution_item(type, caution, width));
-  for (const auto& gate : step.not_before) out.push_back(tick_item(type, {{"Before you start: ", true}, {gate, false}}, width));
+  for (const auto& gate : step.not_before)
+    out.push_back(tick_item(type, {{"Before you start: ", true}, {gate, false}}, width));
 }
 
 Item wait_lines(const Typesetter& type, const StepBox& step, double width) {
@@ -204,7 +209,8 @@ Item stop_item(const Typesetter& type, const StepBox& step, double width) {
 Item middle_item(Typesetter& type, const StepBox& step, double width) {
   if (step.picture_svg.empty()) return main_item(type, step, width);
   const Item main = main_item(type, step, width - kSideWide - kGutter);
-  const Item picture = picture_item(type, step.picture_svg, kSideWide, std::clamp(main.height, kPictureLow, kPictureHigh));
+  const Item picture =
+      picture_item(type, step.picture_svg, kSideWide, std::clamp(main.height, kPictureLow, kPictureHigh));
   Item item;
   item.height = std::max(main.height, picture.height);
   item.draw = [main, picture, width](cairo_t* cr, double x, double y) {
@@ -219,7 +225,8 @@ Item middle_item(Typesetter& type, const StepBox& step, double width) {
 Item boxes_item(Typesetter& type, const Boxes& boxes, double width) {
   constexpr double kPitch = 27, kGroupGap = 7, kCell = 20;
   const double label_wide = boxes.rows.size() == 1 ? 74 : width * 0.36;
-  const auto run = static_cast<std::size_t>(std::max(1.0, std::floor((width - label_wide - 4 * kGroupGap) / kPitch)));
+  const auto run =
+      static_cast<std::size_t>(std::max(1.0, std::floor((width - label_wide - 4 * kGroupGap) / kPitch)));
   std::vector<Item> out;
   for (std::size_t from = 0; from < boxes.units.size(); from += run) {
     const std::size_t to = std::min(boxes.units.size(), from + run);
@@ -272,7 +279,8 @@ Item step_item(Typesetter& type, const StepBox& step, double width, double most_
     line(cr, x, y + 1, x + width, y + 1, 2.2);
     inner.draw(cr, x, y + 9);
   };
-  if (item.height > most_height) item = scaled(std::move(item), std::max(kLeastScale, most_height / item.height));
+  if (item.height > most_height)
+    item = scaled(std::move(item), std::max(kLeastScale, most_height / item.height));
   item.gap = 16;
   item.anchor = "step-" + step.id;
   item.outline = step.number + " " + step.title;

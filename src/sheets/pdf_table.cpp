@@ -7,7 +7,7 @@ namespace handlot::sheets::pdf {
 namespace {
 
 constexpr double kGutter = 7;
-constexpr double kRoomyRow = 24;      ///< 8.5 mm
+constexpr double kRoomyRow = 24;  ///< 8.5 mm
 constexpr double kPictureHigh = 40;
 constexpr double kPad = 2.5;
 
@@ -33,7 +33,8 @@ Item head_item(const Typesetter& type, const Table& table, const std::vector<Slo
   double high = 0;
   for (std::size_t i = 0; i < slots.size(); ++i) {
     const auto align = table.columns[i].right ? Style::Align::right : Style::Align::left;
-    texts.emplace_back(slots[i].x, type.set(table.columns[i].head, {kSmall, true, false, kBlack, align}, slots[i].width));
+    texts.emplace_back(slots[i].x,
+                       type.set(table.columns[i].head, {kSmall, true, false, kBlack, align}, slots[i].width));
     high = std::max(high, texts.back().second.height());
   }
   Item item;
@@ -54,12 +55,14 @@ Item page_item(const Typesetter& type, const PageNumbers* pages, const std::stri
   item.draw = [&type, pages, anchor, width](cairo_t* cr, double x, double y) {
     const auto found = pages->find(anchor);
     if (found == pages->end()) return;
-    type.set(std::to_string(found->second), {9.5, false, false, kBlack, Style::Align::right}, width).draw(cr, x, y);
+    type.set(std::to_string(found->second), {9.5, false, false, kBlack, Style::Align::right}, width)
+        .draw(cr, x, y);
   };
   return item;
 }
 
-Item cell_item(Typesetter& type, const PageNumbers* pages, const Cell& cell, const Column& column, double width, bool roomy) {
+Item cell_item(Typesetter& type, const PageNumbers* pages, const Cell& cell, const Column& column,
+               double width, bool roomy) {
   Item item;
   switch (cell.form) {
     case Cell::Form::tick:
@@ -68,21 +71,28 @@ Item cell_item(Typesetter& type, const PageNumbers* pages, const Cell& cell, con
       return item;
     case Cell::Form::blank:
       item.height = kRoomyRow - 2 * kPad;
-      item.draw = [width, high = item.height](cairo_t* cr, double x, double y) { box(cr, x, y, width, high, 0.4); };
+      item.draw = [width, high = item.height](cairo_t* cr, double x, double y) {
+        box(cr, x, y, width, high, 0.4);
+      };
       return item;
     case Cell::Form::picture: {
       const Svg picture = type.picture(cell.text);
       const double wide = std::min(width, kPictureHigh / std::max(picture.ratio(), 1e-6));
       item.height = wide * picture.ratio();
-      item.draw = [picture, wide](cairo_t* cr, double x, double y) { picture.draw(cr, x, y, wide, wide * picture.ratio()); };
+      item.draw = [picture, wide](cairo_t* cr, double x, double y) {
+        picture.draw(cr, x, y, wide, wide * picture.ratio());
+      };
       return item;
     }
-    case Cell::Form::page: return page_item(type, pages, cell.link, width);
+    case Cell::Form::page:
+      return page_item(type, pages, cell.link, width);
     case Cell::Form::text:
-    case Cell::Form::strong: break;
+    case Cell::Form::strong:
+      break;
   }
   const auto align = column.right ? Style::Align::right : Style::Align::left;
-  return of_text(type.set(cell.text, {roomy ? 10.0 : 9.5, cell.form == Cell::Form::strong, false, kBlack, align}, width));
+  return of_text(type.set(
+      cell.text, {roomy ? 10.0 : 9.5, cell.form == Cell::Form::strong, false, kBlack, align}, width));
 }
 
 Draw with_link(Draw draw, const std::string& link) {
@@ -94,7 +104,8 @@ Draw with_link(Draw draw, const std::string& link) {
   };
 }
 
-Item row_item(Typesetter& type, const PageNumbers* pages, const Table& table, const std::vector<Cell>& row, const std::vector<Slot>& slots, double width) {
+Item row_item(Typesetter& type, const PageNumbers* pages, const Table& table, const std::vector<Cell>& row,
+              const std::vector<Slot>& slots, double width) {
   std::vector<std::pair<double, Item>> cells;
   double high = table.roomy ? kRoomyRow - 2 * kPad : 0;
   for (std::size_t i = 0; i < slots.size() && i < row.size(); ++i) {
@@ -106,7 +117,8 @@ Item row_item(Typesetter& type, const PageNumbers* pages, const Table& table, co
   Item item;
   item.height = high + 2 * kPad;
   item.draw = [cells, high, width, middle = table.roomy](cairo_t* cr, double x, double y) {
-    for (const auto& [dx, cell] : cells) cell.draw(cr, x + dx, y + kPad + (middle ? (high - cell.height) / 2 : 0));
+    for (const auto& [dx, cell] : cells)
+      cell.draw(cr, x + dx, y + kPad + (middle ? (high - cell.height) / 2 : 0));
     line(cr, x, y + high + 2 * kPad, x + width, y + high + 2 * kPad, 0.3);
   };
   return item;

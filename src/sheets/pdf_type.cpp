@@ -44,7 +44,8 @@ void add_attribute(PangoAttrList* list, PangoAttribute* attribute, std::size_t f
 }
 
 /// Words are never broken with a hyphen that is not in the text: searched text must be found.
-PangoAttrList* attributes_of(const std::vector<std::pair<std::size_t, std::size_t>>& bold, std::size_t length) {
+PangoAttrList* attributes_of(const std::vector<std::pair<std::size_t, std::size_t>>& bold,
+                             std::size_t length) {
   PangoAttrList* list = pango_attr_list_new();
   add_attribute(list, pango_attr_insert_hyphens_new(FALSE), 0, length);
   for (const auto& [from, to] : bold) add_attribute(list, pango_attr_weight_new(PANGO_WEIGHT_BOLD), from, to);
@@ -52,8 +53,9 @@ PangoAttrList* attributes_of(const std::vector<std::pair<std::size_t, std::size_
 }
 
 std::string key_of(const std::vector<Run>& runs, const Style& style, double width) {
-  std::string key = fmt::format("{} {} {} {} {} {} {} {}", style.size, style.bold, style.mono, style.colour.red, style.colour.green,
-                                style.colour.blue, static_cast<int>(style.align), width);
+  std::string key =
+      fmt::format("{} {} {} {} {} {} {} {}", style.size, style.bold, style.mono, style.colour.red,
+                  style.colour.green, style.colour.blue, static_cast<int>(style.align), width);
   for (const Run& run : runs) key += (run.bold ? "\x02" : "\x01") + run.text;
   return key;
 }
@@ -83,11 +85,14 @@ Text::Text(PangoLayout* owned, Colour colour) : layout_(owned), colour_(colour) 
   height_ = static_cast<double>(height) / PANGO_SCALE;
 }
 
-Text::Text(const Text& other) : layout_(other.layout_), colour_(other.colour_), height_(other.height_), width_(other.width_) {
+Text::Text(const Text& other)
+    : layout_(other.layout_), colour_(other.colour_), height_(other.height_), width_(other.width_) {
   g_object_ref(layout_);
 }
 
-Text::~Text() { g_object_unref(layout_); }
+Text::~Text() {
+  g_object_unref(layout_);
+}
 
 void Text::draw(cairo_t* cr, double x, double y) const {
   set_colour(cr, colour_);
@@ -159,7 +164,9 @@ Text Typesetter::set(const std::vector<Run>& runs, const Style& style, double wi
   return settings_.emplace(std::move(key), fresh(context_, runs, style, width)).first->second;
 }
 
-const Svg& Typesetter::picture(const std::string& svg) { return pictures_.try_emplace(svg, svg).first->second; }
+const Svg& Typesetter::picture(const std::string& svg) {
+  return pictures_.try_emplace(svg, svg).first->second;
+}
 
 Item stacked(std::vector<Item> items) {
   Item whole;
@@ -202,7 +209,9 @@ Item of_text(Text text, double gap) {
   return item;
 }
 
-void set_colour(cairo_t* cr, Colour colour) { cairo_set_source_rgb(cr, colour.red, colour.green, colour.blue); }
+void set_colour(cairo_t* cr, Colour colour) {
+  cairo_set_source_rgb(cr, colour.red, colour.green, colour.blue);
+}
 
 void line(cairo_t* cr, double x1, double y1, double x2, double y2, double width) {
   set_colour(cr, kBlack);

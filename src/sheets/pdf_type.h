@@ -92,7 +92,8 @@ class Typesetter {
   /// What was set before to the same width and style is not set again: records say the same for every unit.
   Text set(const std::string& text, const Style& style, double width) const;
   Text set(const std::vector<Run>& runs, const Style& style, double width) const;
-  const Svg& picture(const std::string& svg);  ///< read once, however often it is shown; the reference stays good
+  const Svg& picture(
+      const std::string& svg);  ///< read once, however often it is shown; the reference stays good
 
  private:
   PangoFontMap* fonts_;
@@ -110,20 +111,20 @@ using PageNumbers = std::map<std::string, std::size_t>;
 struct Item {
   double height = 0;
   Draw draw;
-  double gap = 0;              ///< before it; dropped at the top of a page
+  double gap = 0;  ///< before it; dropped at the top of a page
   bool keep_with_next = false;
   bool new_page = false;
-  bool notes = false;          ///< what it leaves of its page is ruled for notes
-  int head = -1;               ///< of `Flow::heads`: drawn again when the run is broken before this item
-  std::string anchor;          ///< links lead here
-  std::string outline;         ///< in the reader's table of contents; empty: not there
-  int level = 0;               ///< of the outline
+  bool notes = false;   ///< what it leaves of its page is ruled for notes
+  int head = -1;        ///< of `Flow::heads`: drawn again when the run is broken before this item
+  std::string anchor;   ///< links lead here
+  std::string outline;  ///< in the reader's table of contents; empty: not there
+  int level = 0;        ///< of the outline
 };
 
 struct Flow {
   const PageNumbers* pages = nullptr;  ///< outlives the flow's drawing
   std::vector<Item> items;
-  std::vector<Item> heads;     ///< of tables
+  std::vector<Item> heads;  ///< of tables
 };
 
 /// Items one under the other, as one.

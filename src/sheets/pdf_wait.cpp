@@ -13,12 +13,14 @@ struct ClockBox {
 };
 
 /// Units, then a box to write a time into for each moment that counts; the planned time in small print.
-Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, double width, double units_wide) {
+Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, double width,
+              double units_wide) {
   const Text units = type.set(row.units, {kBody, true}, units_wide - 4);
   const double cell = std::min((width - units_wide) / (1.0 + wait.has_min + wait.has_max), 110.0);
   std::vector<ClockBox> clocks;
   const auto put = [&](const char* label, const std::string& planned) {
-    clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 6), type.set(planned, {7, false, false, kGrey}, cell - 4)});
+    clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 6),
+                      type.set(planned, {7, false, false, kGrey}, cell - 4)});
   };
   put("started", row.start);
   if (wait.has_min) put("not before", row.not_before);
@@ -43,7 +45,8 @@ void add_rows(const Typesetter& type, const WaitBox& wait, double width, std::ve
   const std::size_t abreast = wait.rows.size() > 2 ? 2 : 1;
   const double wide = abreast == 1 ? width : (width - kGutter) / 2;
   double units_wide = 44;
-  for (const auto& row : wait.rows) units_wide = std::max(units_wide, std::min(type.set(row.units, {kBody, true}, 160).width() + 8, 120.0));
+  for (const auto& row : wait.rows)
+    units_wide = std::max(units_wide, std::min(type.set(row.units, {kBody, true}, 160).width() + 8, 120.0));
   for (std::size_t i = 0; i < wait.rows.size(); i += abreast) {
     std::vector<Item> cells;
     Item line;

@@ -86,7 +86,8 @@ constexpr const char* kMeal =
     R"s(<path d="M30 20V40M25 20V38Q30 44 35 38V20M30 42V80" stroke="currentColor" stroke-width="3.5" fill="none"/><path d="M48 40H72L68 80H52Z" fill="none" stroke="currentColor" stroke-width="4"/><path d="M51 52H69L67 78H53Z" fill="currentColor"/>)s";
 
 // White on green or red.
-constexpr const char* kCross = R"s(<path d="M40 18H60V40H82V60H60V82H40V60H18V40H40Z" fill="currentColor"/>)s";
+constexpr const char* kCross =
+    R"s(<path d="M40 18H60V40H82V60H60V82H40V60H18V40H40Z" fill="currentColor"/>)s";
 constexpr const char* kEyewash =
     R"s(<path d="M14 40Q50 8 86 40Q50 66 14 40Z" fill="none" stroke="currentColor" stroke-width="5"/><circle cx="50" cy="38" r="9" fill="currentColor"/><path d="M32 84Q32 70 40 60M50 84V60M68 84Q68 70 60 60" stroke="currentColor" stroke-width="4" fill="none" stroke-dasharray="5 4"/>)s";
 constexpr const char* kExtinguisher =
@@ -98,7 +99,8 @@ struct Entry {
   const char* symbol;
 };
 
-// Source: names of symbols and numbers from memory of UN GHS annex 1 and the ISO 7010 register. Ascending by code.
+// Source: names of symbols and numbers from memory of UN GHS annex 1 and the ISO 7010 register. Ascending by
+// code.
 constexpr std::array kSigns{
     Entry{"E003", "first aid", kCross},
     Entry{"E011", "eyewash station", kEyewash},
@@ -148,7 +150,8 @@ constexpr std::array kSigns{
 };
 
 const Entry* find(std::string_view code) {
-  const auto found = std::find_if(kSigns.begin(), kSigns.end(), [&](const Entry& e) { return e.code == code; });
+  const auto found =
+      std::find_if(kSigns.begin(), kSigns.end(), [&](const Entry& e) { return e.code == code; });
   return found == kSigns.end() ? nullptr : &*found;
 }
 
@@ -159,26 +162,30 @@ struct Shape {
 
 Shape shape_of(std::string_view code) {
   if (code.starts_with("GHS")) {
-    return {R"s(<path d="M50 4 96 50 50 96 4 50Z" fill="#fff" stroke="#d0021b" stroke-width="6"/>)s", "#000", "#fff", "",
-            "hazardous substance"};
+    return {R"s(<path d="M50 4 96 50 50 96 4 50Z" fill="#fff" stroke="#d0021b" stroke-width="6"/>)s", "#000",
+            "#fff", "", "hazardous substance"};
   }
   switch (code.empty() ? ' ' : code.front()) {
     case 'W':
-      return {R"s(<path d="M50 9 95 87H5Z" fill="#ffd200" stroke="#000" stroke-width="7" stroke-linejoin="round"/>)s", "#000",
-              "#ffd200", "", "warning"};
+      return {
+          R"s(<path d="M50 9 95 87H5Z" fill="#ffd200" stroke="#000" stroke-width="7" stroke-linejoin="round"/>)s",
+          "#000", "#ffd200", "", "warning"};
     case 'M':
       return {R"s(<circle cx="50" cy="50" r="47" fill="#00509e"/>)s", "#fff", "#00509e", "", "must be done"};
     case 'P':
-      return {R"s(<circle cx="50" cy="50" r="43" fill="#fff"/>)s", "#000", "#fff",
-              R"s(<path d="M20 20 80 80" stroke="#c1121f" stroke-width="8"/><circle cx="50" cy="50" r="43" fill="none" stroke="#c1121f" stroke-width="9"/>)s",
-              "forbidden"};
+      return {
+          R"s(<circle cx="50" cy="50" r="43" fill="#fff"/>)s", "#000", "#fff",
+          R"s(<path d="M20 20 80 80" stroke="#c1121f" stroke-width="8"/><circle cx="50" cy="50" r="43" fill="none" stroke="#c1121f" stroke-width="9"/>)s",
+          "forbidden"};
     case 'E':
-      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#00794b"/>)s", "#fff", "#00794b", "", "safe condition"};
+      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#00794b"/>)s", "#fff", "#00794b", "",
+              "safe condition"};
     case 'F':
-      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#c1121f"/>)s", "#fff", "#c1121f", "", "fire equipment"};
+      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#c1121f"/>)s", "#fff", "#c1121f", "",
+              "fire equipment"};
     default:
-      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#fff" stroke="#000" stroke-width="5"/>)s", "#000", "#fff", "",
-              "sign"};
+      return {R"s(<rect x="3" y="3" width="94" height="94" fill="#fff" stroke="#000" stroke-width="5"/>)s",
+              "#000", "#fff", "", "sign"};
   }
 }
 
@@ -191,7 +198,8 @@ bool fits_triangle(const char* symbol) {
 
 std::string coloured(std::string_view symbol, const Shape& shape) {
   std::string out(symbol);
-  for (const auto& [word, colour] : {std::pair<std::string_view, std::string_view>{"currentColor", shape.ink}, {"SHEET", shape.sheet}}) {
+  for (const auto& [word, colour] :
+       {std::pair<std::string_view, std::string_view>{"currentColor", shape.ink}, {"SHEET", shape.sheet}}) {
     for (auto at = out.find(word); at != std::string::npos; at = out.find(word, at + colour.size())) {
       out.replace(at, word.size(), colour);
     }
@@ -201,7 +209,8 @@ std::string coloured(std::string_view symbol, const Shape& shape) {
 
 std::string placed(const Entry& entry, const Shape& shape) {
   const std::string symbol = coloured(entry.symbol, shape);
-  if (entry.code.starts_with("GHS")) return fmt::format(R"s(<g transform="translate(14 15) scale(.72)">{}</g>)s", symbol);
+  if (entry.code.starts_with("GHS"))
+    return fmt::format(R"s(<g transform="translate(14 15) scale(.72)">{}</g>)s", symbol);
   if (entry.code.front() == 'W' && !fits_triangle(entry.symbol)) {
     return fmt::format(R"s(<g transform="translate(22 30) scale(.56)">{}</g>)s", symbol);
   }
@@ -220,11 +229,14 @@ std::string sign_svg(std::string_view code) {
   const Shape shape = shape_of(code);
   const Entry* entry = find(code);
   const std::string symbol =
-      entry ? placed(*entry, shape)
-            : fmt::format(R"s(<text x="50" y="64" font-family="B612" font-size="20" font-weight="bold" text-anchor="middle" fill="{}">{}</text>)s",
-                          shape.ink, xml_text(code.substr(0, 5)));
-  return fmt::format(R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" width="100" height="100">{}{}{}</svg>)s",
-                     shape.ground, symbol, shape.over);
+      entry
+          ? placed(*entry, shape)
+          : fmt::format(
+                R"s(<text x="50" y="64" font-family="B612" font-size="20" font-weight="bold" text-anchor="middle" fill="{}">{}</text>)s",
+                shape.ink, xml_text(code.substr(0, 5)));
+  return fmt::format(
+      R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" width="100" height="100">{}{}{}</svg>)s",
+      shape.ground, symbol, shape.over);
 }
 
 std::vector<std::string> sign_codes() {

@@ -10,23 +10,36 @@ std::string xml_text(std::string_view text) {
   std::string out;
   for (const char c : text) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
-      default: out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
     }
   }
   return out;
 }
 
-std::string svg_text(double x, double y, double size, std::string_view text, std::string_view colour, bool bold) {
+std::string svg_text(double x, double y, double size, std::string_view text, std::string_view colour,
+                     bool bold) {
   if (text.empty()) return "";
-  return fmt::format(R"(<text x="{:.1f}" y="{:.1f}" font-family="B612, Verdana, sans-serif" font-size="{:.1f}"{} fill="{}">{}</text>)", x, y, size,
-                     bold ? R"( font-weight="bold")" : "", colour, xml_text(text));
+  return fmt::format(
+      R"(<text x="{:.1f}" y="{:.1f}" font-family="B612, Verdana, sans-serif" font-size="{:.1f}"{} fill="{}">{}</text>)",
+      x, y, size, bold ? R"( font-weight="bold")" : "", colour, xml_text(text));
 }
 
-double text_width(std::string_view text, double size) { return 0.58 * size * static_cast<double>(columns(text)); }
+double text_width(std::string_view text, double size) {
+  return 0.58 * size * static_cast<double>(columns(text));
+}
 
 std::string shortened(std::string_view text, double size, double width) {
   if (text_width(text, size) <= width) return std::string(text);

@@ -13,7 +13,9 @@ namespace handlot::sheets {
 
 namespace {
 
-std::size_t usable(const TextOptions& options) { return std::max<std::size_t>(options.width, 60); }
+std::size_t usable(const TextOptions& options) {
+  return std::max<std::size_t>(options.width, 60);
+}
 
 std::string bold(const std::string& text, const TextOptions& options) {
   return options.colour ? "\033[1m" + text + "\033[0m" : text;
@@ -22,10 +24,14 @@ std::string bold(const std::string& text, const TextOptions& options) {
 std::string in_colour(plan::Severity severity, const std::string& text, const TextOptions& options) {
   if (!options.colour) return text;
   switch (severity) {
-    case plan::Severity::stop: return "\033[1;31m" + text + "\033[0m";
-    case plan::Severity::warn: return "\033[1;33m" + text + "\033[0m";
-    case plan::Severity::undecided: return "\033[1;35m" + text + "\033[0m";
-    case plan::Severity::note: return "\033[1;36m" + text + "\033[0m";
+    case plan::Severity::stop:
+      return "\033[1;31m" + text + "\033[0m";
+    case plan::Severity::warn:
+      return "\033[1;33m" + text + "\033[0m";
+    case plan::Severity::undecided:
+      return "\033[1;35m" + text + "\033[0m";
+    case plan::Severity::note:
+      return "\033[1;36m" + text + "\033[0m";
   }
   return text;
 }
@@ -55,7 +61,8 @@ std::string finding_text(const View& view, const plan::Finding& f, const TextOpt
   }
   if (!f.mend.empty()) out += hanging("  mend: ", f.mend, width);
   if (f.waived_because) out += hanging("  waived because: ", *f.waived_because, width);
-  if (f.expected_loss) out += hanging("  expected loss: ", number(*f.expected_loss, 2) + " units of the lot", width);
+  if (f.expected_loss)
+    out += hanging("  expected loss: ", number(*f.expected_loss, 2) + " units of the lot", width);
   return out + hanging("  source: ", describe(f.source), width);
 }
 
@@ -66,8 +73,10 @@ std::string tally(const plan::Plan& plan) {
   }
   if (plan.findings.empty()) return "No findings.\n";
   std::vector<std::string> words;
-  for (const auto& [severity, count] : counts) words.push_back(fmt::format("{} {}", count, plan::word(severity)));
-  const auto waived = std::count_if(plan.findings.begin(), plan.findings.end(), [](const auto& f) { return f.waived_because.has_value(); });
+  for (const auto& [severity, count] : counts)
+    words.push_back(fmt::format("{} {}", count, plan::word(severity)));
+  const auto waived = std::count_if(plan.findings.begin(), plan.findings.end(),
+                                    [](const auto& f) { return f.waived_because.has_value(); });
   if (waived > 0) words.push_back(fmt::format("{} waived", waived));
   return "Findings: " + listed(words) + ".\n";
 }
@@ -76,8 +85,10 @@ std::string clash_text(const plan::Plan& plan, const TextOptions& options) {
   std::string out = "These cannot all hold:\n";
   for (const auto& r : plan.schedule.clash) {
     const std::string place = describe(r.place);
-    out += hanging("  - ", r.text + " [" + r.rule.text + "]" + (r.builders_choice ? " (your own choice)" : "") +
-                               (place.empty() ? "" : ", " + place), usable(options));
+    out += hanging("  - ",
+                   r.text + " [" + r.rule.text + "]" + (r.builders_choice ? " (your own choice)" : "") +
+                       (place.empty() ? "" : ", " + place),
+                   usable(options));
   }
   return out;
 }
@@ -105,14 +116,17 @@ std::string order_text(const View& view, const TextOptions& options) {
   const std::size_t width = usable(options);
   std::string out = bold("Order", options) + "\n";
   for (const auto& step : view.plan().work.steps) {
-    const std::string mark = std::string(step.hold ? " [hold]" : "") + (step.irreversible ? " [no way back]" : "");
+    const std::string mark =
+        std::string(step.hold ? " [hold]" : "") + (step.irreversible ? " [no way back]" : "");
     out += hanging(padded(fmt::format("{}", step.number), 5, true) + "  ", step.title + mark, width);
     out += reason_lines(view, step, 9, width);
   }
   return out;
 }
 
-std::string because_of(const plan::Operation& op) { return op.because.empty() ? "" : "  (" + op.because + ")"; }
+std::string because_of(const plan::Operation& op) {
+  return op.because.empty() ? "" : "  (" + op.because + ")";
+}
 
 std::string schedule_text(const View& view, const TextOptions& options) {
   const plan::Schedule& s = view.plan().schedule;
@@ -130,15 +144,18 @@ std::string schedule_text(const View& view, const TextOptions& options) {
     const bool same_day = view.clock().day(op->end) == day;
     const std::string end = same_day ? view.clock().time(op->end) : view.clock().moment(op->end);
     const plan::Step* step = view.step(op->step);
-    const std::string units = step && step->timing.whole_lot ? "the lot" : units_in_words(op->first_unit, op->last_unit);
+    const std::string units =
+        step && step->timing.whole_lot ? "the lot" : units_in_words(op->first_unit, op->last_unit);
     out += hanging("  " + padded(view.clock().time(op->start) + " to " + end, 15) + "  ",
                    view.name(op->step) + ", " + units + because_of(*op), width);
   }
   out += "\n" + hanging("Finish:   ", view.clock().full(s.finish), width);
-  out += hanging("Takes:    ", in_words(s.makespan) + " by the clock, " + in_words(s.hands_on) + " hands-on", width);
+  out += hanging("Takes:    ", in_words(s.makespan) + " by the clock, " + in_words(s.hands_on) + " hands-on",
+                 width);
   out += hanging("Schedule: ", verdict(s), width);
   for (const auto& r : s.reliefs) {
-    out += hanging("Shorter:  ", r.text + (r.saves ? " saves " + in_words(*r.saves) : " makes it possible"), width);
+    out += hanging("Shorter:  ", r.text + (r.saves ? " saves " + in_words(*r.saves) : " makes it possible"),
+                   width);
   }
   return out;
 }

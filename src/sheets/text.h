@@ -13,10 +13,12 @@ struct TextOptions {
   bool colour = false;     ///< ANSI bold and colour; never the only sign
 };
 
-/// The order and the schedule: what `handlot plan` prints. An infeasible plan gives the clash of reasons instead.
+/// The order and the schedule: what `handlot plan` prints. An infeasible plan gives the clash of reasons
+/// instead.
 std::string plan_as_text(const plan::Plan& plan, const TextOptions& options = {});
 
-/// Findings, gravest first, each with place, mend and source, and a count at the end: what `handlot check` prints.
+/// Findings, gravest first, each with place, mend and source, and a count at the end: what `handlot check`
+/// prints.
 std::string findings_as_text(const plan::Plan& plan, const TextOptions& options = {});
 
 /// The whole sheet with the words of the PDF and HTML forms.

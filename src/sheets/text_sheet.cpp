@@ -21,12 +21,16 @@ struct Writer {
 
 std::string cell_text(const Cell& cell) {
   switch (cell.form) {
-    case Cell::Form::tick: return "[ ]";
-    case Cell::Form::blank: return "____";
+    case Cell::Form::tick:
+      return "[ ]";
+    case Cell::Form::blank:
+      return "____";
     case Cell::Form::picture:
-    case Cell::Form::page: return "";
+    case Cell::Form::page:
+      return "";
     case Cell::Form::text:
-    case Cell::Form::strong: break;
+    case Cell::Form::strong:
+      break;
   }
   return cell.text;
 }
@@ -38,7 +42,8 @@ void write(Writer& w, Table table) {
   for (const auto& c : table.columns) shares += c.share;
   std::vector<std::size_t> wide;
   for (const auto& c : table.columns) {
-    wide.push_back(std::max<std::size_t>(4, static_cast<std::size_t>(c.share / shares * static_cast<double>(w.width)) - 1));
+    wide.push_back(std::max<std::size_t>(
+        4, static_cast<std::size_t>(c.share / shares * static_cast<double>(w.width)) - 1));
   }
   const auto row = [&](const std::vector<std::string>& texts) {
     std::vector<std::vector<std::string>> cells;
@@ -77,7 +82,8 @@ void write(Writer& w, const CautionBox& c) {
   std::string text = c.hazard + " " + c.consequence + " " + c.avoid;
   if (!c.protect.empty()) text += " " + c.protect;
   w.say("!! " + c.word + ": ", text);
-  const std::string signs = codes(c.substance) + (c.substance.empty() || c.bench.empty() ? "" : "; ") + codes(c.bench);
+  const std::string signs =
+      codes(c.substance) + (c.substance.empty() || c.bench.empty() ? "" : "; ") + codes(c.bench);
   w.say("   signs: ", signs);
   w.say("   ", c.codes);
   w.say("   at ", c.at_steps);
@@ -91,7 +97,8 @@ void write(Writer& w, const Boxes& boxes) {
     if (row.value) label += " (value on the unit's record)";
     w.say("   ", label);
     std::string units;
-    for (std::size_t i = 0; i < boxes.units.size(); ++i) units += (boxes.gap_before[i] ? " | " : " ") + std::string("[ ]") + boxes.units[i];
+    for (std::size_t i = 0; i < boxes.units.size(); ++i)
+      units += (boxes.gap_before[i] ? " | " : " ") + std::string("[ ]") + boxes.units[i];
     w.say("     ", units);
   }
 }
@@ -125,8 +132,10 @@ void write(Writer& w, const WaitBox& wait) {
   for (const auto& row : wait.rows) {
     std::string text = row.units + ": started ____";
     if (!row.start.empty()) text += " (plan " + row.start + ")";
-    if (wait.has_min) text += "; not before ____" + (row.not_before.empty() ? "" : " (plan " + row.not_before + ")");
-    if (wait.has_max) text += "; not after ____" + (row.not_after.empty() ? "" : " (plan " + row.not_after + ")");
+    if (wait.has_min)
+      text += "; not before ____" + (row.not_before.empty() ? "" : " (plan " + row.not_before + ")");
+    if (wait.has_max)
+      text += "; not after ____" + (row.not_after.empty() ? "" : " (plan " + row.not_after + ")");
     w.say("  [ ] ", text);
   }
   w.say("  ", wait.then);

@@ -12,7 +12,8 @@ namespace handlot::sheets {
 
 namespace {
 
-constexpr double kWide = 518, kLabel = 82, kRow = 20, kLane = 15, kAxis = 22;  // as printed: 1 unit is 1 point
+constexpr double kWide = 518, kLabel = 82, kRow = 20, kLane = 15,
+                 kAxis = 22;  // as printed: 1 unit is 1 point
 constexpr double kLeastBar = 1.2;
 constexpr std::size_t kClocksApart = 3;  // more sub-batches than this share one bar of a clock
 
@@ -33,7 +34,9 @@ struct Row {
   std::vector<Bar> bars;
 };
 
-bool meet(const Span& a, const Span& b) { return a.from < b.to && b.from < a.to; }
+bool meet(const Span& a, const Span& b) {
+  return a.from < b.to && b.from < a.to;
+}
 
 /// One day of the drawing and how its hours lie on the paper.
 struct Day {
@@ -46,7 +49,9 @@ struct Day {
   }
 };
 
-Instant floor_hour(Instant at) { return Instant(at.seconds - (at.seconds % 3600 + 3600) % 3600); }
+Instant floor_hour(Instant at) {
+  return Instant(at.seconds - (at.seconds % 3600 + 3600) % 3600);
+}
 
 /// From the first to the last thing somebody does that day, and the shop hours of the day.
 std::vector<Day> days_of(const View& view) {
@@ -57,7 +62,8 @@ std::vector<Day> days_of(const View& view) {
     found->second.from = std::min(found->second.from, from);
     found->second.to = std::max(found->second.to, std::min(to, end));
   };
-  for (const auto& op : view.plan().schedule.operations) stretch(op.start, std::max(op.end, op.start + hours(1)));
+  for (const auto& op : view.plan().schedule.operations)
+    stretch(op.start, std::max(op.end, op.start + hours(1)));
   for (const auto& open : view.plan().work.hours) {
     if (days.contains(view.clock().midnight(open.open))) stretch(open.open, open.close);
   }
@@ -74,7 +80,8 @@ std::vector<Day> days_of(const View& view) {
 std::vector<Span> open_parts(const std::vector<plan::Interval>& hours, const Span& span) {
   if (hours.empty()) return {span};
   std::vector<Span> out;
-  const auto first = std::lower_bound(hours.begin(), hours.end(), span.from, [](const auto& h, Instant at) { return h.close <= at; });
+  const auto first = std::lower_bound(hours.begin(), hours.end(), span.from,
+                                      [](const auto& h, Instant at) { return h.close <= at; });
   for (auto hour = first; hour != hours.end() && hour->open < span.to; ++hour) {
     out.push_back({std::max(span.from, hour->open), std::min(span.to, hour->close)});
   }
@@ -86,7 +93,8 @@ Instant kept_until(const View& view, const plan::Operation& op, const plan::Use&
   Instant until = op.end + use.hold_after_end;
   if (!use.until_start_of) return until;
   for (const auto* later : view.operations(*use.until_start_of)) {
-    if (later->first_unit <= op.last_unit && later->last_unit >= op.first_unit) until = std::max(until, later->start);
+    if (later->first_unit <= op.last_unit && later->last_unit >= op.first_unit)
+      until = std::max(until, later->start);
   }
   return until;
 }
@@ -121,10 +129,12 @@ std::vector<Row> resource_rows(const View& view) {
     const std::string label = view.number(op->step);
     for (const auto& person : op->people) {
       if (!index.contains(person)) continue;
-      for (const Span& part : open_parts(view.plan().work.hours, {op->start, op->hands_end})) add_bar(rows[index[person]], part, label);
+      for (const Span& part : open_parts(view.plan().work.hours, {op->start, op->hands_end}))
+        add_bar(rows[index[person]], part, label);
     }
     for (const auto& use : op->uses) {
-      if (index.contains(use.resource)) add_bar(rows[index[use.resource]], {op->start, kept_until(view, *op, use)}, label);
+      if (index.contains(use.resource))
+        add_bar(rows[index[use.resource]], {op->start, kept_until(view, *op, use)}, label);
     }
   }
   return rows;
@@ -152,7 +162,8 @@ std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
 
 constexpr double kClockType = 8;
 
-/// What stands at a clock's bar: all of it inside where it fits, else the numbers behind it, or before it at the edge.
+/// What stands at a clock's bar: all of it inside where it fits, else the numbers behind it, or before it at
+/// the edge.
 struct ClockLabel {
   std::string text;
   double x = 0;
@@ -161,7 +172,8 @@ struct ClockLabel {
 
 ClockLabel label_of(const Bar& bar, const Day& day) {
   const double from = day.x(bar.span.from);
-  const double to = std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + kLeastBar);
+  const double to =
+      std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + kLeastBar);
   const double room = (bar.latest ? std::min(to, day.x(*bar.latest)) : to) - from - 14;
   if (text_width(bar.label, kClockType) <= room) return {bar.label, from + 3, from, to};
   const double wide = text_width(bar.short_label, kClockType);
@@ -179,7 +191,8 @@ std::vector<Row> clock_rows(const View& view, const Day& day) {
       if (meet(bar.span, day.span)) bars.push_back(std::move(bar));
     }
   }
-  std::stable_sort(bars.begin(), bars.end(), [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
+  std::stable_sort(bars.begin(), bars.end(),
+                   [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
   std::vector<Row> lanes;
   std::vector<double> taken_to;
   for (const auto& bar : bars) {
@@ -203,7 +216,8 @@ std::string axis(const View& view, const Day& day, double high) {
   std::string out;
   for (Instant at = day.span.from; at <= day.span.to; at = at + hours(every)) {
     const double x = day.x(at);
-    out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#999" stroke-width=".5"/>)", x, kAxis - 4, high);
+    out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#999" stroke-width=".5"/>)", x, kAxis - 4,
+                       high);
     if (x < kWide - 20) out += svg_text(x + 1.5, kAxis - 6, 7.5, view.clock().time(at));
   }
   return out;
@@ -214,7 +228,9 @@ std::string closed_hours(const View& view, const Day& day, double high) {
   std::string out;
   Instant from = day.span.from;
   auto shade = [&](Instant a, Instant b) {
-    if (a < b) out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#e4e4e4"/>)", day.x(a), kAxis, day.x(b) - day.x(a), high - kAxis);
+    if (a < b)
+      out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#e4e4e4"/>)",
+                         day.x(a), kAxis, day.x(b) - day.x(a), high - kAxis);
   };
   for (const Span& open : open_parts(view.plan().work.hours, day.span)) {
     shade(from, open.from);
@@ -228,19 +244,24 @@ std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, do
   const double from = day.x(bar.span.from), to = std::max(day.x(bar.span.to), from + kLeastBar);
   const double high = kind == Row::Kind::clock ? kLane - 4 : kRow - 5;
   const char* fill = kind == Row::Kind::hands ? "#000" : kind == Row::Kind::taken ? "#bbb" : "#fff";
-  std::string out = fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="{}" stroke="{}" stroke-width=".8"/>)", from, y, to - from, high, fill,
-                                kind == Row::Kind::hands ? "#fff" : "#000");
+  std::string out = fmt::format(
+      R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="{}" stroke="{}" stroke-width=".8"/>)",
+      from, y, to - from, high, fill, kind == Row::Kind::hands ? "#fff" : "#000");
   const double size = 9.5;
   const double wide = text_width(bar.label, size);
   if (kind == Row::Kind::clock) {
     const ClockLabel label = label_of(bar, day);
     out += svg_text(label.x, y + high - 2.6, kClockType, label.text);
-    if (bar.span.to > day.span.to) out += fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
+    if (bar.span.to > day.span.to)
+      out +=
+          fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
     if (bar.latest && *bar.latest >= day.span.from && *bar.latest <= day.span.to) {
-      out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#000" stroke-width="3"/>)", day.x(*bar.latest), y - 1.5, y + high + 1.5);
+      out += fmt::format(R"(<path d="M{:.1f} {:.1f}V{:.1f}" stroke="#000" stroke-width="3"/>)",
+                         day.x(*bar.latest), y - 1.5, y + high + 1.5);
     }
   } else if (to - from > wide + 3) {
-    out += svg_text((from + to - wide) / 2, y + high - 4, size, bar.label, kind == Row::Kind::hands ? "#fff" : "#000", true);
+    out += svg_text((from + to - wide) / 2, y + high - 4, size, bar.label,
+                    kind == Row::Kind::hands ? "#fff" : "#000", true);
   } else if (from >= label_free_from) {
     out += svg_text(from, y - 1, 7, bar.label);  // too narrow: the number stands above
     label_free_from = from + text_width(bar.label, 7) + 2;
@@ -260,7 +281,8 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
   for (auto& lane : clock_rows(view, day)) rows.push_back(std::move(lane));
   double high = kAxis + 4;
   for (const auto& row : rows) high += row.kind == Row::Kind::clock ? kLane : kRow + 3;
-  std::string body = closed_hours(view, day, high) + axis(view, day, high) + svg_text(0, kAxis - 6, 10.5, day.name, "#000", true);
+  std::string body = closed_hours(view, day, high) + axis(view, day, high) +
+                     svg_text(0, kAxis - 6, 10.5, day.name, "#000", true);
   double y = kAxis + 5;
   for (const auto& row : rows) {
     const double step = row.kind == Row::Kind::clock ? kLane : kRow + 3;
@@ -270,8 +292,11 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
     y += step;
   }
   body += fmt::format(R"(<path d="M0 {:.1f}H{}" stroke="#000" stroke-width=".8"/>)", high, kWide);
-  return {fmt::format(R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0} {1:.1f}" width="{0}" height="{1:.1f}">{2}</svg>)", kWide, high + 1, body),
-          "Time line of " + day.name + ": who and what is busy when; the same times stand with the steps"};
+  return {
+      fmt::format(
+          R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0} {1:.1f}" width="{0}" height="{1:.1f}">{2}</svg>)",
+          kWide, high + 1, body),
+      "Time line of " + day.name + ": who and what is busy when; the same times stand with the steps"};
 }
 
 }  // namespace
@@ -284,8 +309,10 @@ std::vector<Drawing> timeline(const View& view) {
 }
 
 std::string timeline_key() {
-  return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs, and its end is the soonest moment to go on; "
-         "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is closed. Numbers are steps; 90→120 is the clock between the two.";
+  return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs, and its "
+         "end is the soonest moment to go on; "
+         "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is "
+         "closed. Numbers are steps; 90→120 is the clock between the two.";
 }
 
 }  // namespace handlot::sheets

@@ -10,7 +10,8 @@ View::View(const plan::Plan& plan) : plan_(plan), clock_(plan.head.zone) {
   for (const auto& step : plan.work.steps) steps_[step.id] = &step;
   for (const auto& op : plan.schedule.operations) operations_[op.step].push_back(&op);
   for (auto& [id, list] : operations_) {
-    std::stable_sort(list.begin(), list.end(), [](const auto* a, const auto* b) { return a->first_unit < b->first_unit; });
+    std::stable_sort(list.begin(), list.end(),
+                     [](const auto* a, const auto* b) { return a->first_unit < b->first_unit; });
   }
   for (const auto& r : plan.work.resources) resources_[r.id] = r.name.empty() ? r.id.text : r.name;
 }

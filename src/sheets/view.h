@@ -19,14 +19,15 @@ class View {
   const plan::Plan& plan() const { return plan_; }
   const Clock& clock() const { return clock_; }
 
-  const plan::Step* step(const StepId& id) const;                         ///< null when there is none
+  const plan::Step* step(const StepId& id) const;                                 ///< null when there is none
   const std::vector<const plan::Operation*>& operations(const StepId& id) const;  ///< by first unit
-  std::string name(const StepId& id) const;      ///< "120 Glue the feet"; the id itself when there is no such step
-  std::string number(const StepId& id) const;    ///< "120"
+  std::string name(
+      const StepId& id) const;  ///< "120 Glue the feet"; the id itself when there is no such step
+  std::string number(const StepId& id) const;               ///< "120"
   std::string names(const std::vector<StepId>& ids) const;  ///< "110 Drill, 120 Glue the feet"
   std::string resource(const ResourceId& id) const;         ///< its name
   int lot() const { return plan_.head.lot; }
-  std::string unit(int unit) const;              ///< "3", with its serial: "3 (TD-003)"
+  std::string unit(int unit) const;  ///< "3", with its serial: "3 (TD-003)"
 
  private:
   const plan::Plan& plan_;
@@ -36,9 +37,9 @@ class View {
   std::map<ResourceId, std::string> resources_;
 };
 
-std::string capital(std::string text);                  ///< first letter large
-std::string sentence(const std::string& text);          ///< capital and full stop, unless there is one
-std::string units_in_words(int first, int last);        ///< "unit 3", "units 3 to 6"
+std::string capital(std::string text);            ///< first letter large
+std::string sentence(const std::string& text);    ///< capital and full stop, unless there is one
+std::string units_in_words(int first, int last);  ///< "unit 3", "units 3 to 6"
 std::string upper(std::string_view text);
 
 }  // namespace handlot::sheets

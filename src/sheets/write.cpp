@@ -23,7 +23,9 @@ struct File {
   std::string bytes;
 };
 
-std::string in(const std::string& folder, const std::string& name) { return (fs::path(folder) / name).string(); }
+std::string in(const std::string& folder, const std::string& name) {
+  return (fs::path(folder) / name).string();
+}
 
 Diagnostic cannot_write(const std::string& path, const std::string& why) {
   return error("cannot-write", {path, 0, 0}, "cannot write '" + path + "': " + why,
@@ -82,7 +84,8 @@ Result<std::vector<std::string>> place(const std::string& folder, const std::vec
 
 }  // namespace
 
-Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::string& folder, const WriteOptions& options) {
+Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::string& folder,
+                                             const WriteOptions& options) {
   const Sheet sheet = compose(plan, {options.base_url});
   auto html = to_html(sheet, options.templates);
   if (!html) return fail(html.error());

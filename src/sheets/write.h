@@ -16,14 +16,16 @@ struct WriteOptions {
   std::string templates;  ///< folder with the builder's own sheet.html, sheet.css; may be empty
 };
 
-/// Writes sheet.html, sheet.pdf, plan.json, plan.ics and kit.csv into `folder`, which is made if it is not there.
-/// Everything is made first, written beside (".new"), and only then put in place, so that an old sheet stays whole
-/// until the new one is.
+/// Writes sheet.html, sheet.pdf, plan.json, plan.ics and kit.csv into `folder`, which is made if it is not
+/// there. Everything is made first, written beside (".new"), and only then put in place, so that an old sheet
+/// stays whole until the new one is.
 ///
 /// Returns  the files written, in the order above, with the folder in front.
-/// Errors   cannot-write: with the system's own words; nothing of the old sheet is touched then, unless the system
+/// Errors   cannot-write: with the system's own words; nothing of the old sheet is touched then, unless the
+/// system
 ///          fails between two renames.
 ///          template-unreadable: see html.h.
-Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::string& folder, const WriteOptions& options = {});
+Result<std::vector<std::string>> write_sheet(const plan::Plan& plan, const std::string& folder,
+                                             const WriteOptions& options = {});
 
 }  // namespace handlot::sheets

@@ -22,12 +22,15 @@ std::string capital(std::string text) {
   return text;
 }
 
-std::string str(const json& j) { return test::plain(j.get<std::string>()); }
+std::string str(const json& j) {
+  return test::plain(j.get<std::string>());
+}
 
 /// Everything of a step that must be read on its page, taken from plan.json and not from the sheet.
 std::vector<std::string> words_of(const json& step) {
   std::vector<std::string> words{std::to_string(step["number"].get<int>()), str(step["title"])};
-  for (const auto& part : step["parts"]) words.push_back(std::to_string(part["count"].get<int>()) + " × " + str(part["name"]));
+  for (const auto& part : step["parts"])
+    words.push_back(std::to_string(part["count"].get<int>()) + " × " + str(part["name"]));
   for (const auto& material : step["materials"]) {
     words.push_back(str(material["name"]));
     if (!str(material["amount_unit"]).empty()) words.push_back(str(material["amount_unit"]) + " a unit");
@@ -48,7 +51,8 @@ std::vector<std::string> words_of(const json& step) {
 std::string span_of(const json& wait) {
   std::string out;
   if (wait["min_s"] > 0) out = "not before " + in_words(Duration(wait["min_s"].get<std::int64_t>()));
-  if (!wait["max_s"].is_null()) out += (out.empty() ? "" : ", ") + ("not after " + in_words(Duration(wait["max_s"].get<std::int64_t>())));
+  if (!wait["max_s"].is_null())
+    out += (out.empty() ? "" : ", ") + ("not after " + in_words(Duration(wait["max_s"].get<std::int64_t>())));
   return out;
 }
 
@@ -65,7 +69,8 @@ std::vector<std::string> words_of_waits(const json& plan) {
 std::vector<std::string> words_of_cautions(const json& plan) {
   std::vector<std::string> words;
   for (const auto& caution : plan["cautions"]) {
-    words.push_back(capital(str(caution["hazard"])) + ". " + capital(str(caution["consequence"])) + ". " + capital(str(caution["avoid"])) + ".");
+    words.push_back(capital(str(caution["hazard"])) + ". " + capital(str(caution["consequence"])) + ". " +
+                    capital(str(caution["avoid"])) + ".");
     for (const auto& code : caution["h_codes"]) words.push_back(str(code));
   }
   return words;
@@ -105,8 +110,12 @@ TEST_CASE("PDF, HTML and text say what plan.json says: steps, waits, amounts, ca
     for (const auto& more : words_of(step)) words.push_back(more);
   }
   REQUIRE(words.size() > 150);
-  SECTION("HTML") { check_holds(html, words); }
-  SECTION("text") { check_holds(text, words); }
+  SECTION("HTML") {
+    check_holds(html, words);
+  }
+  SECTION("text") {
+    check_holds(text, words);
+  }
   SECTION("PDF") {
     const auto pages = test::pdf_pages(sheets::to_pdf(sheet), "agree.pdf");
     if (!pages) {
@@ -144,7 +153,9 @@ TEST_CASE("a step stands whole on one page, and each page says which it is", "[s
 TEST_CASE("a step too high for a page is made smaller and not split", "[sheets]") {
   auto plan = test::sample_plan();
   auto& step = plan.work.steps[3];
-  for (int i = 0; i < 40; ++i) step.actions.push_back("Place capacitor number " + std::to_string(i) + " and look at it from both sides before the next.");
+  for (int i = 0; i < 40; ++i)
+    step.actions.push_back("Place capacitor number " + std::to_string(i) +
+                           " and look at it from both sides before the next.");
   const json truth = json::parse(sheets::to_json(plan));
   const auto pages = test::pdf_pages(sheets::to_pdf(sheets::compose(plan)), "high.pdf");
   if (!pages) {
@@ -183,7 +194,9 @@ TEST_CASE("a picture that is no SVG leaves words in its place", "[sheets][errors
     WARN("skipped: no pdftotext (package poppler-utils)");
     return;
   }
-  CHECK(std::any_of(pages->begin(), pages->end(), [](const auto& p) { return p.find("the picture could not be read") != std::string::npos; }));
+  CHECK(std::any_of(pages->begin(), pages->end(), [](const auto& p) {
+    return p.find("the picture could not be read") != std::string::npos;
+  }));
 }
 
 TEST_CASE("the PDF is sound, with title, language and embedded fonts", "[sheets]") {
@@ -199,7 +212,8 @@ TEST_CASE("the PDF is sound, with title, language and embedded fonts", "[sheets]
   CHECK(checked->find("No syntax or stream encoding errors found") != std::string::npos);
   const auto info = test::output_of("pdfinfo '" + path + "'");
   const auto fonts = test::output_of("pdffonts '" + path + "'");
-  const auto catalogue = test::output_of("qpdf --show-object=trailer '" + path + "' && qpdf --json '" + path + "' | grep -m1 '\"/Lang\"'");
+  const auto catalogue = test::output_of("qpdf --show-object=trailer '" + path + "' && qpdf --json '" + path +
+                                         "' | grep -m1 '\"/Lang\"'");
   REQUIRE(info);
   REQUIRE(fonts);
   REQUIRE(catalogue);

@@ -19,7 +19,8 @@ struct Event {
   int alarms = 0;
 };
 
-/// Read by the icalendar package for Python, which shares no code with libical; nothing when it is not installed.
+/// Read by the icalendar package for Python, which shares no code with libical; nothing when it is not
+/// installed.
 std::optional<std::map<std::string, Event>> read_back(const std::string& ics) {
   const std::string path = test::scratch("read.ics");
   std::ofstream(path, std::ios::binary) << ics;
@@ -41,11 +42,11 @@ for e in calendar.walk('VEVENT'):
   return out;
 }
 
-#define READ_OR_SKIP(events, ics)                                              \
-  const auto events = read_back(ics);                                          \
-  if (!events) {                                                               \
-    WARN("skipped: no icalendar for Python (package python3-icalendar)");      \
-    return;                                                                    \
+#define READ_OR_SKIP(events, ics)                                         \
+  const auto events = read_back(ics);                                     \
+  if (!events) {                                                          \
+    WARN("skipped: no icalendar for Python (package python3-icalendar)"); \
+    return;                                                               \
   }
 
 }  // namespace
@@ -68,7 +69,8 @@ TEST_CASE("a cure over the clock change is as long as it is", "[sheets]") {
   READ_OR_SKIP(events, sheets::to_ics(plan));
   const auto cure = events->find("glue-feet.end>screw-lens.start/1-2/wait@fog-bell.handlot");
   REQUIRE(cure != events->end());
-  const std::int64_t change = 1792890000;  // Sunday 25 October 2026 01:00 UTC, 03:00 CEST becomes 02:00 CET (EU rule: last Sunday of October)
+  const std::int64_t change = 1792890000;  // Sunday 25 October 2026 01:00 UTC, 03:00 CEST becomes 02:00 CET
+                                           // (EU rule: last Sunday of October)
   CHECK(cure->second.start < change);
   CHECK(cure->second.end > change);
   CHECK(cure->second.end - cure->second.start == 72 * 3600);

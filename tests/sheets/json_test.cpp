@@ -16,7 +16,8 @@ TEST_CASE("plan.json holds what the contract names, and reads back", "[sheets]")
   CHECK(json["job"]["hash"] == "3fa9c12b77de");
   CHECK(json["job"]["zone"] == "Europe/Paris");
   REQUIRE(json["findings"].size() == 3);
-  for (const char* key : {"rule", "severity", "steps", "parts", "units", "message", "mend", "source", "place"}) {
+  for (const char* key :
+       {"rule", "severity", "steps", "parts", "units", "message", "mend", "source", "place"}) {
     CHECK(json["findings"][0].contains(key));
   }
   CHECK(json["findings"][0]["place"]["file"] == "jobs/fog-bell/job.xml");

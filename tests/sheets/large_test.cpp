@@ -25,16 +25,19 @@ double cost(const plan::Plan& plan) {
 
 }  // namespace
 
-TEST_CASE("a hundred units and a hundred and twenty steps lay out in under 3 s, and growth is linear", "[sheets][slow]") {
+TEST_CASE("a hundred units and a hundred and twenty steps lay out in under 3 s, and growth is linear",
+          "[sheets][slow]") {
   (void)cost(test::large_plan(20, 6));  // fonts are found once
   const double half = cost(test::large_plan(60, 50));
   const double full = cost(test::large_plan(120, 100));
   const double more_units = cost(test::large_plan(60, 100));
-  WARN("60 steps x 50 units: " << half << " s, x 100: " << more_units << " s, 120 steps x 100 units: " << full << " s of CPU");
+  WARN("60 steps x 50 units: " << half << " s, x 100: " << more_units << " s, 120 steps x 100 units: " << full
+                               << " s of CPU");
 #if !defined(__SANITIZE_ADDRESS__)
   CHECK(full < 3.0);
 #endif
-  // Twice the steps and twice the units: operations and records are four times as many. Linear growth stays under 4.
+  // Twice the steps and twice the units: operations and records are four times as many. Linear growth stays
+  // under 4.
   CHECK(full < 4.5 * half + 0.1);
 }
 
@@ -51,7 +54,8 @@ TEST_CASE("a lot of a hundred units keeps every step whole", "[sheets][slow]") {
     for (const auto& page : *pages) {
       const auto at = page.find(head);
       if (at == std::string::npos || page.find("Planned ", at) == std::string::npos) continue;
-      const bool all = page.find(step.actions.back(), at) != std::string::npos && page.find("top after this step", at) != std::string::npos;
+      const bool all = page.find(step.actions.back(), at) != std::string::npos &&
+                       page.find("top after this step", at) != std::string::npos;
       found += all ? 1 : 0;
     }
     INFO(head);

@@ -63,7 +63,12 @@ std::string html_text(const std::string& html) {
       out += html[at++];
     }
   }
-  for (const auto& [from, to] : {std::pair{"&lt;", "<"}, {"&gt;", ">"}, {"&quot;", "\""}, {"&apos;", "'"}, {"&#39;", "'"}, {"&amp;", "&"}}) {
+  for (const auto& [from, to] : {std::pair{"&lt;", "<"},
+                                 {"&gt;", ">"},
+                                 {"&quot;", "\""},
+                                 {"&apos;", "'"},
+                                 {"&#39;", "'"},
+                                 {"&amp;", "&"}}) {
     out = std::regex_replace(out, std::regex(from), to);
   }
   return plain(out);

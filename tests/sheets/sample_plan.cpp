@@ -13,8 +13,12 @@ using namespace plan;
 constexpr int kUnits = 6;
 const Instant kStart{1792648800};  // 2026-10-22T06:00:00Z, 08:00 in Paris
 
-Source practice() { return {"", "", Standing::practice}; }
-Source sheet(const std::string& key, const std::string& at) { return {key, at, Standing::read}; }
+Source practice() {
+  return {"", "", Standing::practice};
+}
+Source sheet(const std::string& key, const std::string& at) {
+  return {key, at, Standing::read};
+}
 
 /// A plate with two parts on it, seen from above and in front; enough to see how a picture sits in a step.
 std::string picture(int number) {
@@ -23,16 +27,20 @@ std::string picture(int number) {
       95 + number % 3, 112, 80, 118, 136, 74, 64);
 }
 
-Check look(const std::string& id, const std::string& what) { return {id, what, "", {}, {}, "", false}; }
+Check look(const std::string& id, const std::string& what) {
+  return {id, what, "", {}, {}, "", false};
+}
 
-Check measure(const std::string& id, const std::string& what, double low, double high, const std::string& unit) {
+Check measure(const std::string& id, const std::string& what, double low, double high,
+              const std::string& unit) {
   return {id, what, fmt::format("{} to {} {}", low, high, unit), low, high, unit, true};
 }
 
 struct Maker {
   std::vector<Step> steps;
 
-  Step& add(const std::string& id, const std::string& title, const std::string& section, Duration setup, Duration run) {
+  Step& add(const std::string& id, const std::string& title, const std::string& section, Duration setup,
+            Duration run) {
     Step step;
     step.id = StepId(id);
     step.number = 10 * (static_cast<int>(steps.size()) + 1);
@@ -52,7 +60,8 @@ void add_board_steps(Maker& m) {
   Step* s = &m.add("receive", "Receive boards, stencil and bells", "board", minutes(10), minutes(15));
   s->timing.whole_lot = true;
   s->timing.run_per_unit = false;
-  s->actions = {"Count boards, bells and cases against the kit list.", "Hold one board and the stencil against the drawing: both say revision C."};
+  s->actions = {"Count boards, bells and cases against the kit list.",
+                "Hold one board and the stencil against the drawing: both say revision C."};
   s->checks = {look("rev", "board and stencil carry revision C")};
   s->hold = true;
   s = &m.add("warm-paste", "Take the paste out of the fridge", "board", minutes(0), minutes(2));
@@ -60,12 +69,14 @@ void add_board_steps(Maker& m) {
   s->timing.run_per_unit = false;
   s->materials = {{CardId("paste-sac"), "solder paste, tin silver copper", "", "1 jar"}};
   s->actions = {"Set the closed jar on the bench, lid up.", "Write the time on the jar."};
-  s->why_here = "cold paste draws water from the air: it must reach the room's temperature before it is opened";
+  s->why_here =
+      "cold paste draws water from the air: it must reach the room's temperature before it is opened";
   s = &m.add("print", "Print paste on the boards", "board", minutes(12), minutes(3));
   s->parts = {{PartId("board"), "bell driver board", 1, "A"}};
   s->materials = {{CardId("paste-sac"), "solder paste, tin silver copper", "18 mg", "0.11 g"}};
   s->tools = {{"stencil, foil 0.12 mm", ""}, {"squeegee", "60 degrees, one stroke"}};
-  s->actions = {"Lay the board in the frame, USB edge towards you.", "Print with one stroke.", "Lift the stencil straight up."};
+  s->actions = {"Lay the board in the frame, USB edge towards you.", "Print with one stroke.",
+                "Lift the stencil straight up."};
   s->checks = {look("print", "every pad covered, no bridges under the loupe")};
   s->orientation = "USB edge towards you, parts side up";
   s->why_here = "the printed paste lasts 4 h, so printing waits until the parts are at hand";
@@ -73,10 +84,14 @@ void add_board_steps(Maker& m) {
   s->stop_note = "printed paste dries: place and reflow within 4 h";
   s->picture_svg = picture(3);
   s = &m.add("place", "Place parts on the boards", "board", minutes(5), minutes(11));
-  s->parts = {{PartId("C1"), "capacitor 100 nF, 0603", 4, "A"}, {PartId("U1"), "motor driver, 8 pins", 1, "B"}, {PartId("D1"), "diode, stripe to the left", 1, "C"}};
+  s->parts = {{PartId("C1"), "capacitor 100 nF, 0603", 4, "A"},
+              {PartId("U1"), "motor driver, 8 pins", 1, "B"},
+              {PartId("D1"), "diode, stripe to the left", 1, "C"}};
   s->tools = {{"tweezers", ""}, {"loupe", "3x"}};
-  s->actions = {"Place the four capacitors A.", "Place the driver B, dot at the corner with the dot.", "Place the diode C, stripe to the left."};
-  s->checks = {look("dot", "dot of B stands at the dot of the board"), look("stripe", "stripe of C points left")};
+  s->actions = {"Place the four capacitors A.", "Place the driver B, dot at the corner with the dot.",
+                "Place the diode C, stripe to the left."};
+  s->checks = {look("dot", "dot of B stands at the dot of the board"),
+               look("stripe", "stripe of C points left")};
   s->reminder = "6 of 6 parts on each board";
   s->safe_to_stop = false;
   s->stop_note = "reflow within 4 h of printing";
@@ -84,7 +99,8 @@ void add_board_steps(Maker& m) {
   s = &m.add("reflow", "Reflow the boards", "board", minutes(10), minutes(1));
   s->timing.unattended = minutes(9);
   s->timing.uses = {{ResourceId("oven"), 1, false, {}, Duration{0}}};
-  s->actions = {"Lay two boards on the tray marks.", "Start programme 2 and stay in the room.", "Take out below 60 degC."};
+  s->actions = {"Lay two boards on the tray marks.", "Start programme 2 and stay in the room.",
+                "Take out below 60 degC."};
   s->checks = {measure("peak", "peak at the board's middle", 235, 250, "degC")};
   s->irreversible = true;
   s->timing.first_piece = true;
@@ -112,7 +128,8 @@ void add_case_steps(Maker& m) {
   s->why_here = "oil on a face that is glued later keeps the glue from holding";
   s = &m.add("oil", "Oil the cases with tung oil", "case", minutes(6), minutes(7));
   s->materials = {{CardId("tung-oil"), "tung oil", "2 ml", "12 ml"}};
-  s->actions = {"Wipe a thin coat on with the cloth.", "After 15 min wipe off what has not gone in.", "Hang the cloth out flat, outdoors."};
+  s->actions = {"Wipe a thin coat on with the cloth.", "After 15 min wipe off what has not gone in.",
+                "Hang the cloth out flat, outdoors."};
   s->checks = {look("dry", "no wet spots in side light")};
   s->why_here = "the case must be smooth before the oil closes the grain";
   s->picture_svg = picture(9);
@@ -121,10 +138,13 @@ void add_case_steps(Maker& m) {
   s->reminder = "4 of 4 tapes off";
   s = &m.add("glue-feet", "Glue the brass feet", "case", minutes(8), minutes(5));
   s->parts = {{PartId("foot"), "brass foot, 12 mm", 4, "A"}, {PartId("case"), "ash case", 1, "B"}};
-  s->materials = {{CardId("epoxy-slow"), "epoxy, slow, two parts", "0.2 g (2 drops)", "1.2 g"}, {CardId("isopropanol"), "isopropanol", "1 ml", "6 ml"}};
+  s->materials = {{CardId("epoxy-slow"), "epoxy, slow, two parts", "0.2 g (2 drops)", "1.2 g"},
+                  {CardId("isopropanol"), "isopropanol", "1 ml", "6 ml"}};
   s->tools = {{"clamp", "hand-tight"}};
   s->timing.uses = {{ResourceId("clamps"), 2, true, StepId("screw-lens"), Duration{0}}};
-  s->actions = {"Roughen and degrease the face of each foot A.", "Mix the epoxy for 60 s; the pot lasts 25 min.", "Put 2 drops on each foot and set it on the case B.", "Clamp and wipe off what comes out."};
+  s->actions = {"Roughen and degrease the face of each foot A.",
+                "Mix the epoxy for 60 s; the pot lasts 25 min.",
+                "Put 2 drops on each foot and set it on the case B.", "Clamp and wipe off what comes out."};
   s->checks = {measure("gap", "gap under the foot", 0.1, 0.3, "mm")};
   s->orientation = "hole of each foot points outwards";
   s->irreversible = true;
@@ -152,7 +172,8 @@ void add_final_steps(Maker& m) {
   s = &m.add("fit-motor", "Fit motor and board in the case", "bell", minutes(2), minutes(8));
   s->parts = {{PartId("motor"), "gear motor, 6 V", 1, "A"}, {PartId("screw-m25"), "screw M2.5 x 8", 4, "B"}};
   s->tools = {{"driver T8", "0.35 N m"}};
-  s->actions = {"Slide the board under the rails, USB first.", "Set the motor A, shaft up.", "Turn in four screws B crosswise."};
+  s->actions = {"Slide the board under the rails, USB first.", "Set the motor A, shaft up.",
+                "Turn in four screws B crosswise."};
   s->reminder = "4 of 4 screws";
   s->orientation = "shaft up, USB towards the two holes";
   s->picture_svg = picture(14);
@@ -187,7 +208,8 @@ void add_final_steps(Maker& m) {
   s->checks = {look("serial", "serial on box and bell are the same")};
 }
 
-/// Operations one after the other inside shop hours of 08:00 to 18:00; enough for a sheet, no claim to be a good schedule.
+/// Operations one after the other inside shop hours of 08:00 to 18:00; enough for a sheet, no claim to be a
+/// good schedule.
 void add_operations(Plan& plan, int batch) {
   Instant now = kStart;
   const auto open_again = [&] {
@@ -196,7 +218,8 @@ void add_operations(Plan& plan, int batch) {
   };
   Instant finish = now;
   for (const auto& step : plan.work.steps) {
-    if (step.id.text == "screw-lens") now = Instant(kStart.seconds + 4 * 86400 + 3600);  // after the long cure
+    if (step.id.text == "screw-lens")
+      now = Instant(kStart.seconds + 4 * 86400 + 3600);  // after the long cure
     for (int unit = 1; unit <= plan.head.lot; unit += step.timing.whole_lot ? plan.head.lot : batch) {
       open_again();
       Operation op;
@@ -204,7 +227,9 @@ void add_operations(Plan& plan, int batch) {
       op.first_unit = unit;
       op.last_unit = step.timing.whole_lot ? plan.head.lot : std::min(plan.head.lot, unit + batch - 1);
       op.start = now;
-      op.hands_on = step.timing.setup + step.timing.run * (step.timing.run_per_unit && !step.timing.whole_lot ? op.last_unit - unit + 1 : 1);
+      op.hands_on = step.timing.setup +
+                    step.timing.run *
+                        (step.timing.run_per_unit && !step.timing.whole_lot ? op.last_unit - unit + 1 : 1);
       op.hands_end = now + op.hands_on;
       op.end = op.hands_end + step.timing.unattended;
       op.people = {ResourceId("maker")};
@@ -226,17 +251,102 @@ void add_operations(Plan& plan, int batch) {
 
 void add_cautions(Plan& plan) {
   plan.cautions = {
-      {CautionClass::danger, CautionAt::head, "mains", {}, "the oven runs on mains voltage", "a broken lead can kill", "pull the plug before you open it, and leave its wiring to licensed hands", {}, {}, {"W012"}, {}, {}, practice()},
-      {CautionClass::warning, CautionAt::step, "oily-rags", {StepId("oil")}, "rags wet with tung oil heat themselves", "a crumpled rag can set the shop on fire", "lay rags flat outdoors, or keep them under water in a closed metal can", {"GHS08"}, {}, {"W021", "P003"}, {}, {CardId("tung-oil")}, sheet("WH", "ch. 16")},
-      {CautionClass::warning, CautionAt::step, "solvent-vapour", {StepId("glue-feet")}, "isopropanol burns and its vapour too", "a spark lights it", "no flame, no hot tool within 2 m; open the window", {"GHS02", "GHS07"}, {"H225", "H319", "H336"}, {"P003"}, {"eye protection"}, {CardId("isopropanol")}, sheet("SDS-IPA", "section 2")},
-      {CautionClass::caution, CautionAt::section, "epoxy-skin", {StepId("glue-feet")}, "uncured epoxy makes the skin allergic", "the allergy stays for life", "wear nitrile gloves and change them when they are wet", {"GHS07", "GHS09"}, {"H315", "H317", "H319", "H411"}, {"M009"}, {"nitrile gloves"}, {CardId("epoxy-slow")}, sheet("SDS-EP", "section 2")},
-      {CautionClass::caution, CautionAt::step, "hot-tray", {StepId("reflow"), StepId("solder-motor")}, "tray and iron are hot", "they burn the skin at once", "use the tray hook and the iron's stand", {}, {}, {"W017"}, {}, {}, practice()},
-      {CautionClass::caution, CautionAt::section, "fume", {StepId("reflow"), StepId("load"), StepId("solder-motor")}, "flux fume irritates the airways", "it can bring on asthma", "run the extractor over the work", {}, {"H334"}, {"M017"}, {"fume extraction"}, {}, sheet("HSE-FLUX", "p. 1")},
-      {CautionClass::notice, CautionAt::step, "lens-scratch", {StepId("screw-lens")}, "acrylic scratches and crazes", "the lens is spoilt", "leave the film on; no solvent near it", {}, {}, {}, {}, {}, practice()},
+      {CautionClass::danger,
+       CautionAt::head,
+       "mains",
+       {},
+       "the oven runs on mains voltage",
+       "a broken lead can kill",
+       "pull the plug before you open it, and leave its wiring to licensed hands",
+       {},
+       {},
+       {"W012"},
+       {},
+       {},
+       practice()},
+      {CautionClass::warning,
+       CautionAt::step,
+       "oily-rags",
+       {StepId("oil")},
+       "rags wet with tung oil heat themselves",
+       "a crumpled rag can set the shop on fire",
+       "lay rags flat outdoors, or keep them under water in a closed metal can",
+       {"GHS08"},
+       {},
+       {"W021", "P003"},
+       {},
+       {CardId("tung-oil")},
+       sheet("WH", "ch. 16")},
+      {CautionClass::warning,
+       CautionAt::step,
+       "solvent-vapour",
+       {StepId("glue-feet")},
+       "isopropanol burns and its vapour too",
+       "a spark lights it",
+       "no flame, no hot tool within 2 m; open the window",
+       {"GHS02", "GHS07"},
+       {"H225", "H319", "H336"},
+       {"P003"},
+       {"eye protection"},
+       {CardId("isopropanol")},
+       sheet("SDS-IPA", "section 2")},
+      {CautionClass::caution,
+       CautionAt::section,
+       "epoxy-skin",
+       {StepId("glue-feet")},
+       "uncured epoxy makes the skin allergic",
+       "the allergy stays for life",
+       "wear nitrile gloves and change them when they are wet",
+       {"GHS07", "GHS09"},
+       {"H315", "H317", "H319", "H411"},
+       {"M009"},
+       {"nitrile gloves"},
+       {CardId("epoxy-slow")},
+       sheet("SDS-EP", "section 2")},
+      {CautionClass::caution,
+       CautionAt::step,
+       "hot-tray",
+       {StepId("reflow"), StepId("solder-motor")},
+       "tray and iron are hot",
+       "they burn the skin at once",
+       "use the tray hook and the iron's stand",
+       {},
+       {},
+       {"W017"},
+       {},
+       {},
+       practice()},
+      {CautionClass::caution,
+       CautionAt::section,
+       "fume",
+       {StepId("reflow"), StepId("load"), StepId("solder-motor")},
+       "flux fume irritates the airways",
+       "it can bring on asthma",
+       "run the extractor over the work",
+       {},
+       {"H334"},
+       {"M017"},
+       {"fume extraction"},
+       {},
+       sheet("HSE-FLUX", "p. 1")},
+      {CautionClass::notice,
+       CautionAt::step,
+       "lens-scratch",
+       {StepId("screw-lens")},
+       "acrylic scratches and crazes",
+       "the lens is spoilt",
+       "leave the film on; no solvent near it",
+       {},
+       {},
+       {},
+       {},
+       {},
+       practice()},
   };
 }
 
-Wait wait(const std::string& from, const std::string& to, Duration min, std::optional<Duration> max, const std::string& what, const std::string& then) {
+Wait wait(const std::string& from, const std::string& to, Duration min, std::optional<Duration> max,
+          const std::string& what, const std::string& then) {
   Wait w;
   w.id = from + ".end>" + to + ".start";
   w.from = {StepId(from), Edge::end};
@@ -250,17 +360,21 @@ Wait wait(const std::string& from, const std::string& to, Duration min, std::opt
 }
 
 void add_waits(Plan& plan) {
-  Wait paste_warm = wait("warm-paste", "print", hours(2), {}, "paste comes to room temperature", "stir it and print (step 30)");
+  Wait paste_warm = wait("warm-paste", "print", hours(2), {}, "paste comes to room temperature",
+                         "stir it and print (step 30)");
   paste_warm.kind = ReasonKind::paste;
   paste_warm.scope = Scope::lot;
   paste_warm.meanwhile = {StepId("sand")};
-  Wait paste_dries = wait("print", "reflow", Duration{0}, hours(4), "printed paste dries", "reflow (step 50)");
+  Wait paste_dries =
+      wait("print", "reflow", Duration{0}, hours(4), "printed paste dries", "reflow (step 50)");
   paste_dries.kind = ReasonKind::clock;
   paste_dries.if_late = "wipe the board, wash it and print again";
-  Wait oil_dry = wait("oil", "unmask", hours(12), hours(48), "tung oil dries to the touch", "take the tape off (step 100)");
+  Wait oil_dry = wait("oil", "unmask", hours(12), hours(48), "tung oil dries to the touch",
+                      "take the tape off (step 100)");
   oil_dry.if_late = "the tape's edge tears the film: cut along it first";
   oil_dry.meanwhile = {StepId("solder-motor")};
-  Wait cure = wait("glue-feet", "screw-lens", hours(72), {}, "epoxy of the feet cures to full strength", "screw the lens on (step 170)");
+  Wait cure = wait("glue-feet", "screw-lens", hours(72), {}, "epoxy of the feet cures to full strength",
+                   "screw the lens on (step 170)");
   cure.source = sheet("TDS-EP", "p. 2, table 1");
   cure.meanwhile = {StepId("solder-motor"), StepId("test-motor"), StepId("set-hammer")};
   plan.waits = {paste_warm, paste_dries, oil_dry, cure};
@@ -271,12 +385,14 @@ void add_waits(Plan& plan) {
     c.min = w.min;
     c.max = w.max;
     c.scope = w.scope;
-    c.reason = {w.kind, RuleId("cure-before-load"), w.what, w.source, {"jobs/fog-bell/job.xml", 61, 3}, false};
+    c.reason = {w.kind,   RuleId("cure-before-load"),       w.what,
+                w.source, {"jobs/fog-bell/job.xml", 61, 3}, false};
     plan.work.constraints.push_back(c);
   }
 }
 
-KitRow row(const std::string& kind, const std::string& id, const std::string& name, double per_unit, const std::string& unit, int lot, const std::string& step) {
+KitRow row(const std::string& kind, const std::string& id, const std::string& name, double per_unit,
+           const std::string& unit, int lot, const std::string& step) {
   KitRow r;
   r.id = id;
   r.name = name;
@@ -290,13 +406,20 @@ KitRow row(const std::string& kind, const std::string& id, const std::string& na
 
 void add_kit(Plan& plan) {
   const int lot = plan.head.lot;
-  const std::string square = R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 40" width="60" height="40"><path d="M5 15 30 5 55 15 30 25Z M5 15V25L30 35V25 M55 15V25L30 35" fill="#eee" stroke="#000"/></svg>)s";
-  plan.kit = {row("part", "board", "bell driver board", 1, "", lot, "print"), row("part", "case", "ash case", 1, "", lot, "sand"),
-              row("part", "foot", "brass foot", 4, "", lot, "glue-feet"), row("part", "motor", "gear motor, 6 V", 1, "", lot, "solder-motor"),
-              row("part", "lens", "acrylic lens", 1, "", lot, "screw-lens"), row("screw", "screw-m25", "screw M2.5 x 8", 4, "", lot, "fit-motor"),
-              row("screw", "screw-m2", "screw M2 x 6", 4, "", lot, "screw-lens"), row("material", "epoxy-slow", "epoxy, slow, two parts", 0.2, "g", lot, "glue-feet"),
-              row("material", "tung-oil", "tung oil", 2, "ml", lot, "oil"), row("material", "paste-sac", "solder paste, tin silver copper", 0.018, "g", lot, "warm-paste"),
-              row("consumable", "tape", "masking tape", 60, "mm", lot, "mask"), row("tool", "driver-t8", "driver T8", 0, "", 1, "fit-motor")};
+  const std::string square =
+      R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 40" width="60" height="40"><path d="M5 15 30 5 55 15 30 25Z M5 15V25L30 35V25 M55 15V25L30 35" fill="#eee" stroke="#000"/></svg>)s";
+  plan.kit = {row("part", "board", "bell driver board", 1, "", lot, "print"),
+              row("part", "case", "ash case", 1, "", lot, "sand"),
+              row("part", "foot", "brass foot", 4, "", lot, "glue-feet"),
+              row("part", "motor", "gear motor, 6 V", 1, "", lot, "solder-motor"),
+              row("part", "lens", "acrylic lens", 1, "", lot, "screw-lens"),
+              row("screw", "screw-m25", "screw M2.5 x 8", 4, "", lot, "fit-motor"),
+              row("screw", "screw-m2", "screw M2 x 6", 4, "", lot, "screw-lens"),
+              row("material", "epoxy-slow", "epoxy, slow, two parts", 0.2, "g", lot, "glue-feet"),
+              row("material", "tung-oil", "tung oil", 2, "ml", lot, "oil"),
+              row("material", "paste-sac", "solder paste, tin silver copper", 0.018, "g", lot, "warm-paste"),
+              row("consumable", "tape", "masking tape", 60, "mm", lot, "mask"),
+              row("tool", "driver-t8", "driver T8", 0, "", 1, "fit-motor")};
   for (auto& r : plan.kit) {
     if (r.kind == "part" || r.kind == "screw") r.picture_svg = square;
   }
@@ -338,20 +461,30 @@ void add_findings(Plan& plan) {
   heat.source = practice();
   heat.waived_because = "leads are 40 mm long";
   plan.findings = {late, gap, heat};
-  plan.waivers = {{RuleId("heat-limit"), {StepId("solder-motor")}, "leads are 40 mm long", {"jobs/fog-bell/job.xml", 12, 3}}};
+  plan.waivers = {{RuleId("heat-limit"),
+                   {StepId("solder-motor")},
+                   "leads are 40 mm long",
+                   {"jobs/fog-bell/job.xml", 12, 3}}};
 }
 
 void add_rest(Plan& plan) {
-  plan.work.resources = {{ResourceId("maker"), "maker", Resource::Kind::person, 1, {}, {}, {}, false},
-                         {ResourceId("oven"), "small oven", Resource::Kind::station, 2, minutes(8), minutes(20), {}, true},
-                         {ResourceId("clamps"), "small clamps", Resource::Kind::fixture, 4, {}, {}, {}, false}};
+  plan.work.resources = {
+      {ResourceId("maker"), "maker", Resource::Kind::person, 1, {}, {}, {}, false},
+      {ResourceId("oven"), "small oven", Resource::Kind::station, 2, minutes(8), minutes(20), {}, true},
+      {ResourceId("clamps"), "small clamps", Resource::Kind::fixture, 4, {}, {}, {}, false}};
   for (int day = 0; day < 6; ++day) {
-    plan.work.hours.push_back({Instant(kStart.seconds + day * 86400), Instant(kStart.seconds + day * 86400 + 10 * 3600)});
+    plan.work.hours.push_back(
+        {Instant(kStart.seconds + day * 86400), Instant(kStart.seconds + day * 86400 + 10 * 3600)});
   }
-  plan.pages = {{"oven", "Oven: window and last verdict", {"Window of the paste: 60 to 90 s above 217 degC, peak 235 to 250 degC.", "Last log: 71 s above 217 degC, peak 243 degC: inside on both board channels."},
-                 R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 160" width="400" height="160"><path d="M20 10V140H390" fill="none" stroke="#000"/><path d="M20 130Q80 90 140 80T240 60L280 25L300 30L360 110" fill="none" stroke="#000" stroke-width="2"/><path d="M20 45H390" stroke="#000" stroke-dasharray="4 3"/><text x="24" y="40" font-size="10" font-family="B612">217 degC</text></svg>)s",
-                 StepId("reflow")}};
-  plan.sources = {"WH: Wood Handbook, FPL-GTR-190 (2010)", "TDS-EP: data sheet of an invented epoxy", "SDS-IPA: safety data sheet of isopropanol"};
+  plan.pages = {
+      {"oven",
+       "Oven: window and last verdict",
+       {"Window of the paste: 60 to 90 s above 217 degC, peak 235 to 250 degC.",
+        "Last log: 71 s above 217 degC, peak 243 degC: inside on both board channels."},
+       R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 160" width="400" height="160"><path d="M20 10V140H390" fill="none" stroke="#000"/><path d="M20 130Q80 90 140 80T240 60L280 25L300 30L360 110" fill="none" stroke="#000" stroke-width="2"/><path d="M20 45H390" stroke="#000" stroke-dasharray="4 3"/><text x="24" y="40" font-size="10" font-family="B612">217 degC</text></svg>)s",
+       StepId("reflow")}};
+  plan.sources = {"WH: Wood Handbook, FPL-GTR-190 (2010)", "TDS-EP: data sheet of an invented epoxy",
+                  "SDS-IPA: safety data sheet of isopropanol"};
   plan.material_lots = {{"epoxy-slow", "L2231"}};
 }
 
@@ -367,7 +500,8 @@ Plan sample_plan() {
   plan.head.zone = "Europe/Paris";
   plan.head.builder = "Attic workshop";
   plan.head.notes = "Second lot. The hammer of lot 1 sat 0.2 mm too low.";
-  plan.head.documents = {{"board", "rev C"}, {"stencil", "rev C"}, {"firmware", "1.4"}, {"case drawing", "rev B"}};
+  plan.head.documents = {
+      {"board", "rev C"}, {"stencil", "rev C"}, {"firmware", "1.4"}, {"case drawing", "rev B"}};
   plan.head.room_temperature = Celsius(21);
   plan.head.room_humidity = RelativeHumidity(45);
   plan.head.program_version = "0.1.0";

@@ -55,7 +55,8 @@ TEST_CASE("a folder that cannot be made is refused and nothing is left", "[sheet
   fs::remove(folder);
 }
 
-TEST_CASE("a file that cannot be put in place leaves the old sheet and no half of the new one", "[sheets][errors]") {
+TEST_CASE("a file that cannot be put in place leaves the old sheet and no half of the new one",
+          "[sheets][errors]") {
   const auto folder = fresh("half");
   fs::create_directories(folder / "sheet.html");  // a folder where a file is wanted: the rename fails
   std::ofstream(folder / "sheet.html" / "keep") << "old";
