@@ -38,6 +38,8 @@ std::optional<Megapascals> trusted_anyway(const Facts& facts, const job::Joint& 
   }
   if (slick) return std::nullopt;
   if (chemistry == "wood-glue" && all_wood) return Megapascals(2);
+  // The weakest pair that HAS prints for instant glue, nylon after 10 min, a quarter of it.
+  if (chemistry == "cyanoacrylate") return joints::from_psi(330) * joints::kHandMade;
   return structural ? std::optional(Megapascals(1.5)) : std::nullopt;
 }
 
