@@ -53,7 +53,10 @@ void bring_to_room(const Facts& facts, const job::Joint& joint, const catalogue:
     time.fault = wait.error();
     return;
   }
-  time.wait = wait->wait;
+  // A slower row that names no temperature is not brought anywhere: it stands.
+  const auto& points = figures.cures.front().points;
+  const bool same_row = std::any_of(points.begin(), points.end(), [&](const joints::CureAt& p) { return p.time >= time.wait; });
+  time.wait = same_row ? wait->wait : std::max(time.wait, wait->wait);
   time.how = wait->scaled ? wait->how : "";
   if (!wait->source.key.empty()) time.source = wait->source;
 }
