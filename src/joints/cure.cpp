@@ -14,6 +14,7 @@ namespace {
 constexpr double kGasConstant = 8.31446e-3;  // kJ / (mol K)
 constexpr double kWorstFit = 0.35;           // a series that misses by more is no Arrhenius line
 constexpr Kelvin kPrinted{0.5};              // a printed whole degree
+constexpr Kelvin kLaboratory{2};             // a single printed temperature stands for 2 K to either side (ISO 291, memory)
 constexpr Kelvin kNoLawReach{5};             // [practice]
 constexpr Kelvin kHeldReach{15};             // a time is kept as printed so much warmer [practice]
 constexpr Celsius kBase{25};                 // where room-temperature times are given
@@ -135,7 +136,11 @@ Result<CureWait> by_chemistry(const AdhesiveFigures& adhesive, const CureSeries&
 Result<CureWait> wait_in(const AdhesiveFigures& adhesive, const CureSeries& s, Celsius room) {
   for (const CureAt& p : s.points)
     if (std::abs((room - p.temperature).value) <= kPrinted.value) return as_printed(s, p);
-  if (s.points.size() == 1) return by_chemistry(adhesive, s, s.points.front(), room);
+  if (s.points.size() == 1) {
+    const CureAt& only = s.points.front();
+    if (std::abs((room - only.temperature).value) <= kLaboratory.value) return as_printed(s, only);
+    return by_chemistry(adhesive, s, only, room);
+  }
   // With a table of its own a product is never taken beyond it.
   if (room < s.points.front().temperature) return fail(too_cold(adhesive, room, s.points.front().temperature));
   for (std::size_t i = 1; i < s.points.size(); ++i)

@@ -72,7 +72,8 @@ struct CureWait {
 /// The wait from closing the joint to `state` at `room`.
 ///
 /// Returns  at a printed temperature, the printed time. Between two printed ones, Arrhenius between the two with the
-///          margin on top, but never more than the colder point. With one point, the law of the same chemistry inside
+///          margin on top, but never more than the colder point. With one point, that time within 2 K of it (the
+///          laboratory's 23 +- 2 degC, ISO 291 (memory)); else the law of the same chemistry inside
 ///          its published range, the cautious end of the activation energies and the margin. Without a law: 5 K to
 ///          either side of the point [practice], colder with the margin on top; warmer than that, the time as printed up
 ///          to the product's hottest (15 K where the card has none [practice]). A state that is not printed is answered by the next later one that is.

@@ -13,10 +13,13 @@ struct CureTime {
   job::Cure reached = job::Cure::none;  ///< the state that the time stands for: the asked one, or the next higher known
   Source source;
   Place place;
+  std::string how;      ///< when a law stands behind it: "24 h at 23 degC, brought to 20 degC by ..."; else empty
+  Diagnostics fault;    ///< nobody published a time for this room or depth: `wait` is the printed one, unfit
 };
 
 /// The time from the end of gluing until the joint has reached `cure`: the builder's own measurement, else the card's
-/// figure for the substrate (upper end of a range), else the next higher state the card knows. Empty: not known.
+/// figure for the substrate (upper end of a range), brought to the temperature of the room (joints/cure.h), else the next
+/// higher state the card knows. Empty: not known.
 std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, job::Cure cure);
 
 /// What a step asks of a joint by its process. Nothing when it reaches neither side. What the process card says when a

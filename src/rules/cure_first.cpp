@@ -5,7 +5,10 @@
 #include <array>
 
 #include "core/text.h"
+#include "joints/cure.h"
+#include "joints/instant_glue.h"
 #include "rules/cure.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -13,23 +16,73 @@ namespace handlot::rules {
 
 namespace {
 
-/// The row of the fixture table for this joint: as stated, else the slowest of its parts' materials.
-std::optional<CureTime> figure_for(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
-  const std::string name(word(state));
-  std::vector<std::string> rows;
-  if (!joint.substrate.empty()) rows.push_back(joint.substrate);
-  for (const PartId& member : joint.between) {
-    if (!joint.substrate.empty() || facts.job.part(member) == nullptr) continue;
-    const catalogue::Card* material = facts.cards.find(CardId(facts.card_of(member).word_or("material")));
-    if (material != nullptr) rows.push_back(material->word_or("substrate", material->id.text));
-  }
+/// The printed time, slowest of the bond's rows and of the row without a condition.
+std::optional<CureTime> printed_time(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
+  std::vector<std::string> rows = bond_rows(facts, joint);
   rows.emplace_back();
   std::optional<CureTime> slowest;
   for (const std::string& row : rows) {
-    const auto time = adhesive.get<Duration>(name, row);
-    if (time && (!slowest || time->high > slowest->wait)) slowest = CureTime{time->high, state, time->source, time->place};
+    const auto time = adhesive.get<Duration>(word(state), row);
+    if (time && (!slowest || time->high > slowest->wait)) slowest = CureTime{time->high, state, time->source, time->place, {}, {}};
   }
   return slowest;
+}
+
+joints::CureState as_published(job::Cure state) {
+  switch (state) {
+    case job::Cure::none:
+    case job::Cure::fixture: return joints::CureState::fixture;
+    case job::Cure::handling: return joints::CureState::handling;
+    case job::Cure::working: return joints::CureState::working;
+    case job::Cure::full: return joints::CureState::full;
+  }
+  return joints::CureState::full;
+}
+
+/// Brought to the temperature of the room by the law of its chemistry, where there is one to bring it by.
+void bring_to_room(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, CureTime& time) {
+  if (!facts.job.bench.temperature) return;
+  std::vector<std::string> rows = bond_rows(facts, joint);
+  rows.emplace_back();
+  joints::AdhesiveFigures figures = adhesive_figures(adhesive, rows);
+  const joints::CureState state = as_published(time.reached);
+  std::erase_if(figures.cures, [&](const joints::CureSeries& s) { return s.state != state; });
+  if (figures.cures.empty()) return;
+  const auto wait = joints::cure_wait(figures, state, *facts.job.bench.temperature);
+  if (!wait) {
+    time.fault = wait.error();
+    return;
+  }
+  // A slower row that names no temperature is not brought anywhere: it stands.
+  const auto& points = figures.cures.front().points;
+  const bool same_row = std::any_of(points.begin(), points.end(), [&](const joints::CureAt& p) { return p.time >= time.wait; });
+  time.wait = same_row ? wait->wait : std::max(time.wait, wait->wait);
+  time.how = wait->scaled ? wait->how : "";
+  if (!wait->source.key.empty()) time.source = wait->source;
+}
+
+/// A gap slows instant glue; depth slows what cures from the air inward.
+void slow_by_shape(const job::Joint& joint, const catalogue::Card& adhesive, CureTime& time) {
+  const std::string chemistry = adhesive.word_or("chemistry");
+  if (chemistry == "cyanoacrylate" && joint.gap && time.reached == job::Cure::fixture) {
+    const auto gap = joints::gap_time(*joint.gap, !joint.activator.empty());
+    if (gap) time.wait = std::max(time.wait, Duration(static_cast<std::int64_t>(gap->value)));
+  }
+  if (chemistry != "silicone" || !joint.depth || time.reached < job::Cure::working) return;
+  const auto deep = joints::depth_cure(adhesive_figures(adhesive, {""}), *joint.depth);
+  if (deep && deep->wait > time.wait) {
+    time.wait = deep->wait;
+    time.how = "depth squared";
+  }
+  if (!deep) time.fault = deep.error();
+}
+
+std::optional<CureTime> figure_for(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
+  auto time = printed_time(facts, joint, adhesive, state);
+  if (!time) return time;
+  bring_to_room(facts, joint, adhesive, *time);
+  slow_by_shape(joint, adhesive, *time);
+  return time;
 }
 
 Duration to_the_minute(Duration d) { return d.seconds < 60 ? d : Duration((d.seconds + 59) / 60 * 60); }
@@ -37,13 +90,13 @@ Duration to_the_minute(Duration d) { return d.seconds < 60 ? d : Duration((d.sec
 }  // namespace
 
 std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, job::Cure cure) {
-  if (cure == job::Cure::none) return CureTime{Duration(0), cure, practice(), joint.place};
+  if (cure == job::Cure::none) return CureTime{Duration(0), cure, practice(), joint.place, {}, {}};
   constexpr std::array kStates{job::Cure::fixture, job::Cure::handling, job::Cure::working, job::Cure::full};
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   for (job::Cure state : kStates) {
     if (state < cure) continue;
     const auto own = joint.measured.find(std::string(word(state)));
-    if (own != joint.measured.end()) return CureTime{own->second, state, {"", "", Standing::measured}, joint.place};
+    if (own != joint.measured.end()) return CureTime{own->second, state, {"", "", Standing::measured}, joint.place, {}, {}};
     if (auto time = figure_for(facts, joint, adhesive, state)) {
       time->wait = to_the_minute(time->wait);
       return time;

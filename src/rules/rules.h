@@ -27,6 +27,45 @@ void keeps_clear(const Facts&, const job::Part&, Yield&);
 void comes_out_again(const Facts&, const job::Part&, Yield&);
 void not_modelled(const Facts&, Yield&);
 
+// Bonds: what the joint, its adhesive and its room decide.
+void cure_room(const Facts&, const job::Joint&, Yield&);
+void bond_gap(const Facts&, const job::Joint&, Yield&);
+void bond_amount(const Facts&, const job::Step&, Yield&);
+void bond_strength(const Facts&, const job::Joint&, Yield&);
+void bond_surface(const Facts&, const job::Joint&, Yield&);
+void wood_movement(const Facts&, const job::Joint&, Yield&);
+void thermal_growth(const Facts&, const KnownOrder&, const job::Step& glue, Yield&);
+void pot_life(const Facts&, const job::Step&, Yield&);
+void latest_ends(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
+
+// Screws.
+void screw_stack(const Facts&, const job::Part&, Yield&);
+void screw_torque(const Facts&, const job::Step&, Yield&);
+void screw_order(const Facts&, const job::Step&, Yield&);
+void thread_lock(const Facts&, const job::Step&, Yield&);
+void look_alikes(const Facts&, Yield&);
+
+// Surfaces and finishes.
+void clean_faces(const Facts&, const job::Step& dirty, const job::Step& bond, Yield&);
+void face_states(const Facts&, const job::Step&, Yield&);
+void finish_dry(const Facts&, const job::Step& coat, const job::Step& later, Yield&);
+
+// Chemistry and safety.
+void compatibility(const Facts&, const KnownOrder&, const job::Step&, Yield&);
+void glue_on_fibre(const Facts&, const job::Step&, Yield&);
+void bloom_vent(const Facts&, const job::Step& glue, const job::Step& closing, Yield&);
+void bloom_inside(const Facts&, const job::Step&, Yield&);
+void room_air(const Facts&, const job::Step&, Yield&);
+void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
+void oily_rags(const Facts&, const job::Step&, Yield&);
+void cautions(const Facts&, Yield&);
+
+// Tests, first pieces, words.
+void tested_after_change(const Facts&, const KnownOrder&, const job::Step& hiding, Yield&);
+void first_piece(const Facts&, const job::Step&, Yield&);
+void instructions(const Facts&, const job::Step&, Yield&);
+void names_apart(const Facts&, Yield&);
+
 // Where nothing decides.
 void listing(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 

@@ -100,6 +100,24 @@ PartsPerMillion well_mixed(Grams evaporated, MolarMass m, CubicMetres volume) {
   return PartsPerMillion(evaporated.value / m * kMolarVolume * 1000 / volume.value);
 }
 
+namespace {
+
+// Mean of exp(-k t) over that many hours.
+double mean_left(const Air& air, double for_hours) {
+  const double kt = air.changes.value / air.mixing * for_hours;
+  return kt < 1e-9 ? 1 : (1 - std::exp(-kt)) / kt;
+}
+
+}  // namespace
+
+PartsPerMillion released(Grams evaporated, MolarMass m, const Air& air, Duration over) {
+  return well_mixed(evaporated, m, air.volume) * mean_left(air, static_cast<double>(over.seconds) / 3600);
+}
+
+PartsPerMillion mean_of_8h(Grams evaporated, MolarMass m, const Air& air) {
+  return well_mixed(evaporated, m, air.volume) * mean_left(air, 8);
+}
+
 PartsPerMillion steady(double grams_per_hour, MolarMass m, const Air& air) {
   const double flow = air.volume.value * air.changes.value / air.mixing;
   return PartsPerMillion(grams_per_hour / m * kMolarVolume * 1000 / flow);
@@ -111,9 +129,9 @@ std::optional<Duration> airing_time(PartsPerMillion from, PartsPerMillion to, co
   return whole_minutes(air.mixing / air.changes.value * std::log(from / to));
 }
 
-VapourAnswer assess(const Volatile& v, Grams evaporated, const Air& air) {
+VapourAnswer assess(const Volatile& v, Grams evaporated, const Air& air, Duration over) {
   VapourAnswer answer;
-  answer.level = well_mixed(evaporated, v.molar_mass, air.volume);
+  answer.level = released(evaporated, v.molar_mass, air, over);
   if (const auto cap = saturation(v, air.temperature); cap && answer.level > *cap) {
     answer.level = *cap;
     answer.saturated = true;
@@ -125,7 +143,7 @@ VapourAnswer assess(const Volatile& v, Grams evaporated, const Air& air) {
     goal = PartsPerMillion(v.lower_limit->value * 1e4 * kFireShare);
   }
   answer.over_15min = v.limit_15min && answer.level > *v.limit_15min;
-  answer.over_8h = v.limit_8h && answer.level > *v.limit_8h;
+  answer.over_8h = v.limit_8h && std::min(mean_of_8h(evaporated, v.molar_mass, air), answer.level) > *v.limit_8h;
   if (v.limit_8h) goal = std::min(goal, *v.limit_8h);
   else if (v.limit_15min) goal = std::min(goal, *v.limit_15min);
   const auto time = airing_time(answer.level, goal, air);

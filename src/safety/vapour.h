@@ -60,6 +60,10 @@ struct Air {
 
 /// All of it evaporated at once into the volume, not capped.
 PartsPerMillion well_mixed(Grams evaporated, MolarMass molar_mass, CubicMetres volume);
+/// The level at the end of a release that takes `over`: what the air carries off meanwhile is gone. Zero: all at once.
+PartsPerMillion released(Grams evaporated, MolarMass molar_mass, const Air& air, Duration over);
+/// Mean over the 8 h after it was all let out at once.
+PartsPerMillion mean_of_8h(Grams evaporated, MolarMass molar_mass, const Air& air);
 /// Steady level of a steady source, grams an hour.
 PartsPerMillion steady(double grams_per_hour, MolarMass molar_mass, const Air& air);
 /// Time to fall from one level to another: mixing / changes x ln(from / to).
@@ -67,18 +71,18 @@ PartsPerMillion steady(double grams_per_hour, MolarMass molar_mass, const Air& a
 std::optional<Duration> airing_time(PartsPerMillion from, PartsPerMillion to, const Air& air);
 
 struct VapourAnswer {
-  PartsPerMillion level;             ///< well mixed, capped at saturation
+  PartsPerMillion level;             ///< the highest: well mixed, capped at saturation
   bool saturated = false;
   std::optional<double> lower_share; ///< of the lower explosive limit; empty when none is published
   bool fire = false;                 ///< 10 % of the lower limit or more: stop
-  bool over_15min = false;
-  bool over_8h = false;
+  bool over_15min = false;           ///< the highest level, against the 15 min limit
+  bool over_8h = false;              ///< the mean of 8 h, against the 8 h limit
   Duration airing{0};                ///< until under 10 % of the lower limit and under the 8 h limit; 0 = none needed
   bool airing_never = false;         ///< no air change
 };
-/// A quantity of liquid that evaporates in a room.
+/// A quantity of liquid that evaporates in a room, in the time `over`.
 /// Source   10 % of the lower limit is where NIOSH puts "immediately dangerous" (NPG (read)); model: well mixed.
 /// Accuracy an average of the room: beside an open dish it is always more. Ignition sources stay away regardless.
-VapourAnswer assess(const Volatile& v, Grams evaporated, const Air& air);
+VapourAnswer assess(const Volatile& v, Grams evaporated, const Air& air, Duration over = Duration(0));
 
 }  // namespace handlot::safety

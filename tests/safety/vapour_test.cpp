@@ -131,6 +131,21 @@ TEST_CASE("a liquid lights over its flash point", "[safety][truth]") {
   CHECK(liquid("limonene").h_codes.find("H226") != std::string::npos);
 }
 
+TEST_CASE("a slow release peaks lower, and a long one at the steady level", "[safety][property]") {
+  const Air room{CubicMetres(30), AirChangesPerHour(2), 1};
+  const double at_once = released(Grams(60), 60.10, room, Duration(0)).value;
+  CHECK(at_once == Approx(well_mixed(Grams(60), 60.10, CubicMetres(30)).value));
+  double last = at_once;
+  for (int h = 1; h < 50; h *= 2) {
+    const double now = released(Grams(60), 60.10, room, hours(h)).value;
+    CHECK(now < last);
+    last = now;
+  }
+  CHECK(released(Grams(6000), 60.10, room, hours(100)).value == Approx(steady(60, 60.10, room).value).epsilon(0.001));
+  CHECK(released(Grams(60), 60.10, {CubicMetres(30), AirChangesPerHour(0)}, hours(5)).value == Approx(at_once));
+  CHECK(mean_of_8h(Grams(60), 60.10, room).value == Approx(at_once / 16).epsilon(0.001));
+}
+
 TEST_CASE("more liquid never means less vapour, more air never more", "[safety][property]") {
   const Volatile v = liquid("heptane");
   for (double g = 1; g < 500; g *= 1.7) {

@@ -1,0 +1,86 @@
+// Vapour of instant glue has gone before a box with a window, lens or display is closed.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "bloom-vent";
+
+const catalogue::Card* blooming(const Facts& facts, const job::Step& glue) {
+  for (const JointId& id : glue.bonds) {
+    const catalogue::Card& adhesive = facts.card(facts.job.joint(id)->adhesive);
+    if (adhesive.yes("bloom")) return &adhesive;
+  }
+  return nullptr;
+}
+
+/// The parts that are shut in by the step.
+std::set<PartId> shut_in(const Facts& facts, const job::Step& step) {
+  std::set<PartId> parts;
+  for (const PartId& id : step.hides) {
+    for (const PartId& inside : facts.job.within(id)) parts.insert(inside);
+  }
+  if (!facts.process(step).yes("closes")) return parts;
+  const std::set<PartId> reached = worked_on(facts, step);
+  parts.insert(reached.begin(), reached.end());
+  return parts;
+}
+
+std::optional<PartId> window_among(const Facts& facts, const std::set<PartId>& parts) {
+  for (const PartId& p : parts) {
+    if (optical(facts, p)) return p;
+  }
+  return std::nullopt;
+}
+
+Duration vent_time(const catalogue::Card& adhesive, Source& source) {
+  const auto vent = adhesive.get<Duration>("vent");
+  source = vent ? vent->source : practice();
+  return vent ? vent->high : hours(24);
+}
+
+}  // namespace
+
+void bloom_vent(const Facts& facts, const job::Step& glue, const job::Step& closing, Yield& yield) {
+  const catalogue::Card* adhesive = blooming(facts, glue);
+  if (adhesive == nullptr) return;
+  const std::set<PartId> inside = shut_in(facts, closing);
+  const auto window = window_among(facts, inside);
+  if (!window) return;
+  const std::set<PartId> glued = worked_on(facts, glue);
+  const bool same_box = std::any_of(glued.begin(), glued.end(), [&](const PartId& p) { return inside.contains(p); });
+  if (!same_box) return;
+  Source source;
+  const Duration vent = vent_time(*adhesive, source);
+  plan::Constraint wait = before(glue, closing, vent,
+                                 reason(plan::ReasonKind::chemistry, kRule,
+                                        fmt::format("{} shuts {} in, and vapour of {} hazes it until it has vented for {}", say(closing), facts.name(*window), adhesive->name, in_words(vent)),
+                                        source, closing.place));
+  plan::Constraint sooner = before(closing, glue, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before {}", say(glue)), stated(), closing.place));
+  sooner.reason.builders_choice = true;
+  const bool listed_first = &closing < &glue;
+  std::vector<std::vector<plan::Constraint>> options{{wait}, {sooner}};
+  if (listed_first) std::swap(options[0], options[1]);
+  at_least_one(yield, kListingRule, std::move(options), fmt::format("{} before or after {}", say(closing), say(glue)), closing.place);
+}
+
+void bloom_inside(const Facts& facts, const job::Step& step, Yield& yield) {
+  const catalogue::Card* adhesive = blooming(facts, step);
+  if (adhesive == nullptr) return;
+  const auto window = window_among(facts, shut_in(facts, step));
+  if (!window) return;
+  auto f = finding("bloom-inside", plan::Severity::warn, step, fmt::format("{} shuts vapour of {} in with {}: it hazes", say(step), adhesive->name, facts.name(*window)),
+                   "take a low-bloom grade, an ultraviolet adhesive or screws for the last joint", {"PERMABOND", "white residue", Standing::read});
+  f.parts = {*window};
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace handlot::rules

@@ -1,0 +1,69 @@
+// As much adhesive as the joint takes: less starves it, much more runs out where it must not.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "joints/bond.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr double kFlood = 4;  // times what the joint takes, of what is put on by the drop; common practice. Of what is mixed, a rest stays in the cup.
+
+std::string in_milligrams(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
+
+/// What one unit's bonds of that adhesive in the step take; empty when an area is not known.
+std::optional<double> needed_grams(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  double grams = 0;
+  bool any = false;
+  for (const JointId& id : step.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    if (joint.adhesive != adhesive.id) continue;
+    if (!joint.area) return std::nullopt;
+    any = true;
+    const auto figures = adhesive_figures(adhesive, {""});
+    grams += joints::amount(figures, *joint.area, std::max(joint.gap.value_or(figures.film.value_or(Millimetres(0.05))), Millimetres(0.05))).mass.value;
+  }
+  return any ? std::optional(grams) : std::nullopt;
+}
+
+/// Something near the bond that squeeze-out spoils.
+std::optional<PartId> spoilt_by_surplus(const Facts& facts, const job::Step& step) {
+  for (const PartId& part : worked_on(facts, step)) {
+    if (optical(facts, part) || marked(facts, part, "moving")) return part;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
+  for (const job::MaterialUse& use : step.materials) {
+    const catalogue::Card& adhesive = facts.card(use.card);
+    if (adhesive.kind != catalogue::CardKind::adhesive || adhesive.word_or("chemistry") == "anaerobic") continue;
+    const auto needed = needed_grams(facts, step, adhesive);
+    const auto given = mass_used(facts, step, adhesive);
+    if (!needed || !given) continue;
+    const auto drop = adhesive.get<Grams>("drop");
+    const double least = drop ? std::max(*needed, drop->high.value) : *needed;
+    if (given->value < *needed * 0.999) {
+      yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
+                                       fmt::format("{} takes {} of {} a unit, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, in_milligrams(given->value)),
+                                       fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice()));
+    } else if (const auto spoilt = drop ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
+      auto f = finding("bond-amount", plan::Severity::warn, step,
+                       fmt::format("{} takes {} of {} a unit, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
+                                   in_milligrams(given->value), facts.name(*spoilt)),
+                       fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice());
+      f.parts = {*spoilt};
+      yield.findings.push_back(std::move(f));
+    }
+  }
+}
+
+}  // namespace handlot::rules

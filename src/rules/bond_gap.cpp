@@ -1,0 +1,33 @@
+// A gap that the adhesive does not fill is a bond that does not hold.
+#include <fmt/format.h>
+
+#include "core/text.h"
+#include "joints/bond.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+void bond_gap(const Facts& facts, const job::Joint& joint, Yield& yield) {
+  const job::Step* glue = gluing_step(facts, joint);
+  if (glue == nullptr || !joint.gap) return;
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  joints::AdhesiveFigures figures = adhesive_figures(adhesive, bond_rows(facts, joint));
+  const auto best = adhesive.get<Millimetres>("best-gap"), most = adhesive.get<Millimetres>("gap");
+  if (!most) return;
+  // An activator lets instant glue cure deeper, but no further than was published (HAT): 0.127 mm.
+  const joints::GapAnswer answer = joints::gap_verdict(figures, *joint.gap, Millimetres(0));
+  const std::string gap = number(joint.gap->value, 3), limit = answer.limit ? number(answer.limit->value, 3) : "";
+  if (answer.verdict == joints::GapVerdict::too_wide) {
+    yield.findings.push_back(finding("bond-gap", plan::Severity::stop, *glue,
+                                     fmt::format("the gap of bond '{}' is {} mm, and {} fills {} mm at most", joint.id.text, gap, adhesive.name, limit),
+                                     "close the gap, or take an adhesive that fills it", most->source));
+  } else if (answer.verdict == joints::GapVerdict::weak && best) {
+    yield.findings.push_back(finding("bond-gap", plan::Severity::note, *glue,
+                                     fmt::format("the gap of bond '{}' is {} mm; {} is strongest up to {} mm", joint.id.text, gap, adhesive.name, limit),
+                                     "close the gap if the bond is loaded", best->source));
+  }
+}
+
+}  // namespace handlot::rules

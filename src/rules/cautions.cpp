@@ -1,0 +1,14 @@
+// The cautions of the job, each once, in the right class and at the right place.
+#include "rules/hazards.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+void cautions(const Facts& facts, Yield& yield) {
+  std::vector<safety::StepFacts> steps;
+  for (const job::Step& s : facts.job.steps) steps.push_back(step_facts(facts, s));
+  for (plan::Caution& c : safety::cautions(steps)) yield.cautions.push_back(std::move(c));
+}
+
+}  // namespace handlot::rules

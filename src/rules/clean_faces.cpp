@@ -1,0 +1,128 @@
+// What is glued or soldered is bare: oil, wax, lacquer and silicone come after, off again, or never near.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "clean-faces";
+using Options = std::vector<std::vector<plan::Constraint>>;
+
+bool spoils_bonds(std::string_view contaminant) {
+  return contaminant == "oil" || contaminant == "wax" || contaminant == "lacquer" || contaminant == "silicone";
+}
+
+/// The faces that must be bare for the step: those of its bonds, or what is soldered, pasted or coated.
+std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
+  const std::string needed = facts.process(step).word_or("surface-needed");
+  std::set<PartId> parts;
+  for (const JointId& id : step.bonds) {
+    for (const PartId& member : facts.job.joint(id)->between) {
+      for (const PartId& inside : facts.job.within(member)) parts.insert(inside);
+    }
+  }
+  const bool wet = needed == "bare" || needed == "degreased";
+  // A second coat of a finish goes on the first: finishes do not ask for a bare face here.
+  const bool finish = facts.process(step).word_or("class") == "finish";
+  if (parts.empty() && wet && !finish && step.process.text != "activate") parts = worked_on(facts, step);
+  return parts;
+}
+
+/// What the dirty step wets: the part it is on and what it touches, not what lies inside those.
+std::set<PartId> soiled_by(const Facts& facts, const job::Step& dirty) {
+  std::set<PartId> parts;
+  for (const PartId& id : dirty.touches) {
+    for (const PartId& inside : facts.job.within(id)) parts.insert(inside);
+  }
+  for (const PartId& inside : facts.job.within(dirty.on)) parts.insert(inside);
+  return parts;
+}
+
+bool works_on(const Facts& facts, const job::Step& step, const PartId& part) {
+  return same_or_within(facts, step.on, part) || has(step.touches, part);
+}
+
+bool gives_face(const job::Step& step, const PartId& part, std::initializer_list<std::string_view> states) {
+  return std::any_of(step.face_gives.begin(), step.face_gives.end(), [&](const job::FaceState& f) {
+    return f.part == part && std::find(states.begin(), states.end(), f.state) != states.end();
+  });
+}
+
+/// A film that has dried is sanded off; a grease is wiped off.
+bool takes_off(const Facts& facts, const job::Step& cleaner, const PartId& part, const job::Step& dirty) {
+  if (gives_face(cleaner, part, {"abraded", "bare"})) return true;
+  if (!works_on(facts, cleaner, part)) return false;
+  const std::string process = cleaner.process.text;
+  if (process == "sand" || process == "abrade") return true;
+  const bool film = facts.process(dirty).word_or("class") == "finish" && dirty.process.text != "lubricate" && dirty.process.text != "polish";
+  const bool silicone = std::any_of(dirty.materials.begin(), dirty.materials.end(), [&](const job::MaterialUse& u) { return facts.card(u.card).word_or("family") == "silicone"; });
+  return !film && !silicone && (process == "degrease" || process == "clean-flux" || process == "wash");
+}
+
+plan::Constraint link(const job::Step& a, const job::Step& b, std::string text) {
+  return before(a, b, reason(plan::ReasonKind::surface, kRule, std::move(text), practice(), b.place));
+}
+
+/// mask - dirty - unmask - bond
+void masked_ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, Options& options) {
+  for (const job::Step& mask : facts.job.steps) {
+    const bool masks = gives_face(mask, part, {"masked"}) || (mask.process.text == "mask" && works_on(facts, mask, part));
+    if (!masks || &mask == &dirty || &mask == &bond) continue;
+    std::vector<plan::Constraint> way{link(mask, dirty, fmt::format("the face of {} is masked before {}", facts.name(part), say(dirty)))};
+    for (const job::Step& off : facts.job.steps) {
+      if (off.process.text != "unmask" || !works_on(facts, off, part)) continue;
+      way.push_back(link(dirty, off, fmt::format("the mask on {} stays until {} is done", facts.name(part), say(dirty))));
+      way.push_back(link(off, bond, fmt::format("{} needs {} bare, and the mask is still on", say(bond), facts.name(part))));
+      break;
+    }
+    options.push_back(std::move(way));
+  }
+}
+
+Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
+  Options options;
+  for (const job::Step& cleaner : facts.job.steps) {
+    if (&cleaner == &dirty || &cleaner == &bond || !takes_off(facts, cleaner, part, dirty)) continue;
+    options.push_back({link(dirty, cleaner, fmt::format("{} takes off the {} of {}", say(cleaner), what, say(dirty))),
+                       link(cleaner, bond, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))});
+  }
+  masked_ways(facts, dirty, bond, part, options);
+  std::vector<plan::Constraint> sooner{link(bond, dirty, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))};
+  options.push_back(std::move(sooner));
+  prefer_listed(facts, options);
+  return options;
+}
+
+/// Gloves, jigs and brushes carry it further.
+void carried(const job::Step& dirty, const job::Step& bond, const std::string& what, Yield& yield) {
+  for (const job::Holds& a : dirty.holds) {
+    for (const job::Holds& b : bond.holds) {
+      if (a.fixture != b.fixture) continue;
+      yield.findings.push_back(finding(kRule, plan::Severity::note, bond, fmt::format("{} holds the work in {} as {} does: {} travels with it", say(dirty), a.fixture.text, say(bond), what),
+                                       fmt::format("wipe {} with solvent and change gloves between the two, or tape its faces", a.fixture.text), practice()));
+    }
+  }
+}
+
+}  // namespace
+
+void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bond, Yield& yield) {
+  const std::string what = facts.process(dirty).word_or("contaminates");
+  if (!spoils_bonds(what)) return;
+  const std::set<PartId> bare = bare_for(facts, bond);
+  if (bare.empty()) return;
+  if (!bond.bonds.empty()) carried(dirty, bond, what, yield);
+  for (const PartId& part : soiled_by(facts, dirty)) {
+    if (!bare.contains(part)) continue;
+    at_least_one(yield, kRule, ways(facts, dirty, bond, part, what), fmt::format("{} bare for {}, with {}", facts.name(part), say(bond), say(dirty)), bond.place);
+  }
+}
+
+}  // namespace handlot::rules

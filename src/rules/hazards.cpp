@@ -1,0 +1,123 @@
+#include "rules/hazards.h"
+
+#include <algorithm>
+#include <array>
+
+#include "rules/heat.h"
+#include "rules/matter.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+using catalogue::Card;
+using safety::Act;
+
+template <std::size_t N>
+bool among(const std::string& word, const std::array<std::string_view, N>& words) {
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+bool codes_say_flammable(const Card& card) {
+  if (card.hazards.empty()) return false;
+  const auto& codes = card.hazards.front().h_codes;
+  return std::any_of(codes.begin(), codes.end(), [](const std::string& c) { return c == "H224" || c == "H225"; });
+}
+
+safety::Substance substance_of(const Card& card) {
+  safety::Substance s;
+  s.card = card.id;
+  s.name = card.name;
+  s.family = card.kind == catalogue::CardKind::adhesive ? card.word_or("chemistry") : card.word_or("family");
+  s.flammable_vapour = card.yes("flammable") || codes_say_flammable(card);
+  if (!card.hazards.empty()) {
+    const catalogue::Hazard& h = card.hazards.front();
+    s.label = {h.signal, h.ghs, h.h_codes, h.p_codes};
+    s.source = h.source;
+  }
+  return s;
+}
+
+void heat_acts(const Facts& facts, const job::Step& step, std::set<Act>& acts) {
+  constexpr std::array<std::string_view, 4> irons{"hand-solder", "desolder", "tin", "insert-set"};
+  constexpr std::array<std::string_view, 5> ovens{"reflow", "bake", "anneal", "warm-up", "cure-warm"};
+  const std::string process = step.process.text;
+  if (among(process, irons)) acts.insert(Act::iron);
+  if (among(process, ovens)) acts.insert(Act::oven);
+  if (process == "heat-shrink") acts.insert(Act::hot_air);
+  if (process == "hot-glue") acts.insert(Act::hot_glue);
+  if (process == "hand-solder" || process == "desolder" || process == "tin") acts.insert(Act::rosin_fume);
+  for (const job::ToolUse& t : step.tools) {
+    const Card* tool = t.card.empty() ? nullptr : facts.cards.find(t.card);
+    if (tool != nullptr && tool->word_or("form") == "iron") acts.insert(Act::iron);
+  }
+  for (const job::MaterialUse& use : step.materials) {
+    const Card& card = facts.card(use.card);
+    if ((card.kind == catalogue::CardKind::solder || card.kind == catalogue::CardKind::paste) && card.yes("lead")) acts.insert(Act::leaded_solder);
+  }
+}
+
+void dust_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
+  constexpr std::array<std::string_view, 5> dusty{"sand", "saw", "drill", "abrade", "turn"};
+  if (!among(step.process.text, dusty)) return;
+  for (const PartId& part : parts) {
+    const Card* material = material_of(facts, part);
+    if (material == nullptr) continue;
+    if (material->word_or("family") == "wood") acts.insert(material->yes("sensitising-dust") ? Act::sensitising_dust : Act::sanding_wood);
+    if (material->word_or("substrate") == "brass" && step.process.text != "turn" && step.process.text != "drill") acts.insert(Act::brass_dust);
+  }
+}
+
+void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
+  constexpr std::array<std::string_view, 3> testing{"test", "test-load", "burn-in"};
+  const auto any = [&](auto what) { return std::any_of(parts.begin(), parts.end(), what); };
+  const bool cell = any([&](const PartId& p) { return marked(facts, p, "cell"); });
+  const bool mains = any([&](const PartId& p) { return marked(facts, p, "mains"); });
+  const bool glass = any([&](const PartId& p) {
+    const Card* m = material_of(facts, p);
+    const bool put_in = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == p; });
+    return put_in && m != nullptr && m->word_or("family") == "glass" && optical(facts, p);
+  });
+  const bool window = any([&](const PartId& p) { return optical(facts, p); });
+  const auto heat = heat_of(facts, step);
+  if (cell) acts.insert(Act::lithium_cell);
+  if (cell && (heat || acts.contains(Act::iron) || acts.contains(Act::oven))) acts.insert(Act::heat_near_cell);
+  if (mains || step.process.text == "insulation-test") acts.insert(Act::mains);
+  if (glass) acts.insert(Act::glass);
+  if (window && !step.holds.empty() && !step.bonds.empty()) acts.insert(Act::clamping_optics);
+  if ((cell || mains) && among(step.process.text, testing)) acts.insert(Act::powered_test);
+  const bool blooms = std::any_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.card(facts.job.joint(id)->adhesive).yes("bloom"); });
+  if (blooms && window) acts.insert(Act::bloom_near_optics);
+}
+
+}  // namespace
+
+safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
+  safety::StepFacts out;
+  out.step = step.id;
+  const std::set<PartId> parts = worked_on(facts, step);
+  heat_acts(facts, step, out.acts);
+  dust_acts(facts, step, parts, out.acts);
+  part_acts(facts, step, parts, out.acts);
+  if (step.process.text == "cut-lead" || step.process.text == "trim") out.acts.insert(Act::cutting);
+  for (const Card* fluid : fluids_of(facts, step)) {
+    if (fluid->yes("self-heating-rags")) out.acts.insert(Act::drying_oil);
+    // The flux of a pen or a wire is the fume's business.
+    if (fluid->kind != catalogue::CardKind::flux) out.substances.push_back(substance_of(*fluid));
+  }
+  for (const job::MaterialUse& use : step.materials) {
+    const Card& card = facts.card(use.card);
+    if (card.kind == catalogue::CardKind::paste && !card.hazards.empty()) out.substances.push_back(substance_of(card));
+    if (use.at_once && *use.at_once >= Grams(100) && card.yes("two-part")) out.acts.insert(Act::mixing_warm);
+  }
+  out.fibre_touched = std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return natural_fibre(facts, p); });
+  return out;
+}
+
+Duration vapour_clears(const Facts& facts, const job::Step& step) {
+  const auto figure = facts.process(step).get<Duration>("vapour-clears");
+  return figure ? figure->high : Duration(0);
+}
+
+}  // namespace handlot::rules

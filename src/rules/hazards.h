@@ -1,0 +1,14 @@
+// hazards.h: what a step does to hands, lungs and the house, from its process, its fluids and the parts it reaches.
+#pragma once
+
+#include "rules/rule.h"
+#include "safety/caution.h"
+
+namespace handlot::rules {
+
+safety::StepFacts step_facts(const Facts& facts, const job::Step& step);
+
+/// How long its vapour hangs: the process card's figure; zero when the card has none.
+Duration vapour_clears(const Facts& facts, const job::Step& step);
+
+}  // namespace handlot::rules

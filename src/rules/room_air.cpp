@@ -1,0 +1,86 @@
+// Vapour in the room stays under a tenth of what lights, and under what may be breathed.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "safety/vapour.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "room-air";
+constexpr Grams kMuch{20};  // from here the room must be known; common practice
+
+/// The card's own figures, as the vapour model wants them; empty without a molar mass.
+std::optional<safety::Volatile> volatile_of(const catalogue::Card& card) {
+  const catalogue::Figure* molar = card.find("molar-mass");
+  if (molar == nullptr) return std::nullopt;
+  safety::Volatile v;
+  v.name = card.name;
+  v.molar_mass = molar->high;
+  if (const auto f = card.get<Percent>("lower-limit")) v.lower_limit = f->low, v.source = f->source;
+  if (const catalogue::Figure* f = card.find("vapour-pressure")) v.pressure_20 = Kilopascals(f->high);
+  if (const auto f = card.get<PartsPerMillion>("exposure-limit")) v.limit_8h = f->low;
+  if (const auto f = card.get<PartsPerMillion>("exposure-limit-short")) v.limit_15min = f->low;
+  return v;
+}
+
+int in_a_sub_batch(const Facts& facts, const job::Step& step) {
+  return step.whole_lot || step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
+}
+
+/// What evaporates while the step runs: a sub-batch, as large as it may be.
+Grams evaporates(const Facts& facts, const job::Step& step, const catalogue::Card& card, Grams per_unit) {
+  const auto share = card.get<Percent>("volatile");
+  return per_unit * in_a_sub_batch(facts, step) * (share ? share->high.value / 100 : 1.0);
+}
+
+/// How long that takes: unit after unit where the work is done so.
+Duration takes(const Facts& facts, const job::Step& step) {
+  return step.run_per_unit ? step.run * in_a_sub_batch(facts, step) : step.run;
+}
+
+void over(const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
+  const std::string airing = air.airing_never ? "the room has no air change" : fmt::format("air it for {} before anything hot", in_words(air.airing));
+  if (air.fire) {
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step,
+                                     fmt::format("{}: {} g of {} make {} ppm in this room, {} % of what lights", say(step), number(mass.value, 1), fluid.name,
+                                                 number(air.level.value, 0), number(*air.lower_share * 100, 0)),
+                                     fmt::format("work in smaller sub-batches, in a larger or better aired room, or outdoors; {}", airing), source));
+  } else if (air.over_15min || air.over_8h) {
+    yield.findings.push_back(finding(kRule, plan::Severity::warn, step,
+                                     fmt::format("{}: {} g of {} reach {} ppm in this room, over the {} limit", say(step), number(mass.value, 1), fluid.name,
+                                                 number(air.level.value, 0), air.over_15min ? "15 min" : "8 h"),
+                                     air.airing_never ? "open a window" : fmt::format("work by the open window; the room clears in {}", in_words(air.airing)), source));
+  }
+}
+
+}  // namespace
+
+void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
+  for (const catalogue::Card* fluid : fluids_of(facts, step)) {
+    const bool evaporating = fluid->kind != catalogue::CardKind::adhesive && fluid->kind != catalogue::CardKind::flux;
+    const auto per_unit = mass_used(facts, step, *fluid);
+    const auto v = volatile_of(*fluid);
+    if (!evaporating || !per_unit || !v || (!v->lower_limit && !v->limit_8h && !v->limit_15min)) continue;
+    const Grams mass = evaporates(facts, step, *fluid, *per_unit);
+    if (!facts.job.bench.room) {
+      if (mass < kMuch) continue;
+      yield.findings.push_back(finding(kRule, plan::Severity::undecided, step,
+                                       fmt::format("{} lets {} g of {} into the air, and the room is not known", say(step), number(mass.value, 0), fluid->name),
+                                       "add volume=\"... m3\" and air-changes=\"... /h\" to <room>", practice()));
+      continue;
+    }
+    safety::Air air{*facts.job.bench.room};
+    if (facts.job.bench.air_changes) air.changes = *facts.job.bench.air_changes;
+    if (facts.job.bench.temperature) air.temperature = *facts.job.bench.temperature;
+    over(step, *fluid, safety::assess(*v, mass, air, takes(facts, step)), mass, v->source, yield);
+  }
+}
+
+}  // namespace handlot::rules

@@ -1,0 +1,112 @@
+// A screw bites deep enough, and neither bottoms nor comes out where it hurts.
+#include <fmt/format.h>
+
+#include "core/text.h"
+#include "input/units.h"
+#include "joints/screws.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/screw_facts.h"
+
+namespace handlot::rules {
+
+std::optional<joints::MetricSize> metric_size(const catalogue::Card& screw) {
+  std::string thread = screw.word_or("thread");
+  // Thread-forming screws are sized by their outer diameter like the rest.
+  if (thread.starts_with("PT")) thread = "M" + thread.substr(2);
+  return joints::find_size(thread);
+}
+
+std::string parent_row(const Facts& facts, const job::Part& screw) {
+  if (screw.into_kind == "insert") return "insert";
+  if (screw.into_kind == "wood") return "wood";
+  if (screw.into_kind == "nut") return "steel";
+  const catalogue::Card* material = screw.into.empty() ? nullptr : material_of(facts, screw.into);
+  if (material == nullptr) return {};
+  const std::string family = material->word_or("family"), row = material->word_or("substrate", material->id.text);
+  if (family == "wood" || family == "plastic") return family;
+  if (family == "laminate") return "plastic";
+  if (row == "brass" || row == "copper") return "brass";
+  if (row == "aluminium") return "aluminium";
+  return family == "metal" ? "steel" : "";
+}
+
+std::optional<joints::Parent> parent_of(const Facts& facts, const job::Part& screw) {
+  const std::string row = parent_row(facts, screw);
+  const bool forming = facts.card_of(screw.id).word_or("head") == "thread-forming";
+  if (row == "plastic") return forming ? joints::Parent::plastic_forming : joints::Parent::plastic;
+  if (row == "insert" || row == "brass") return joints::Parent::brass;
+  if (row == "aluminium") return joints::Parent::aluminium;
+  if (row == "wood") return joints::Parent::wood;
+  if (row == "steel") return joints::Parent::steel;
+  return std::nullopt;
+}
+
+std::optional<Millimetres> grip_of(const job::Part& screw) {
+  if (const auto own = screw.measured.find("grip"); own != screw.measured.end()) {
+    const auto amount = input::read_amount(own->second, input::Dimension::length, {0, 1000});
+    if (amount) return Millimetres(amount->high);
+  }
+  return std::nullopt;
+}
+
+namespace {
+
+constexpr std::string_view kRule = "screw-stack";
+
+const job::Step* driving_step(const Facts& facts, const job::Part& screw) { return facts.job.installer(screw.id); }
+
+void say_it(const Facts& facts, const job::Part& screw, plan::Severity severity, std::string message, std::string mend, const Source& source, Yield& yield) {
+  plan::Finding f;
+  f.rule = RuleId(std::string(kRule));
+  f.severity = severity;
+  if (const job::Step* step = driving_step(facts, screw)) f.steps = {step->id};
+  f.parts = {screw.id};
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = source;
+  f.place = screw.place;
+  yield.findings.push_back(std::move(f));
+}
+
+std::string fitting(const joints::MetricSize& size, const joints::Stack& stack) {
+  const auto length = joints::nominal_length(size, stack, joints::LengthSeries::pan);
+  return length ? fmt::format("take the {} mm one", number(length->value, 1)) : length.error().front().mend;
+}
+
+}  // namespace
+
+void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const catalogue::Card& card = facts.card(screw.card);
+  if (card.kind != catalogue::CardKind::screw || screw.into_kind == "through" || card.word_or("head") == "set") return;
+  const auto size = metric_size(card);
+  const auto length = card.get<Millimetres>("length");
+  const auto grip = grip_of(screw);
+  const auto parent = parent_of(facts, screw);
+  if (!size || !length || !grip || !screw.into_depth || !parent) return;
+  joints::Stack stack{*grip, Millimetres(0), *screw.into_depth, Millimetres(0), *parent};
+  // A nut is open behind: what comes through only matters to what stands there, which geometry sees.
+  if (screw.into_kind == "nut") stack.beyond = Millimetres(1000);
+  const joints::StackAnswer answer = joints::check_stack(*size, length->high, stack);
+  const Source source{"ENGAGE", "least engagement", Standing::read};
+  const std::string name = facts.name(screw.id), bite = number(answer.engaged_least.value, 1), depth = number(screw.into_depth->value, 1);
+  if (answer.verdict == joints::StackAnswer::Verdict::bottoms) {
+    say_it(facts, screw, plan::Severity::stop,
+           fmt::format("{} is {} mm long and reaches {} mm into a thread {} mm deep: it bottoms before it clamps", name, number(length->high.value, 1),
+                       number((length->high - *grip).value, 1), depth),
+           fitting(*size, stack), practice(), yield);
+  } else if (answer.verdict == joints::StackAnswer::Verdict::too_short) {
+    // Under half of what the rule of thumb asks, the thread strips when it is tightened.
+    const bool strips = answer.engaged_least.value < answer.wanted.value / 2;
+    say_it(facts, screw, strips ? plan::Severity::stop : plan::Severity::warn,
+           fmt::format("{} bites {} mm into {}, and {} mm are wanted", name, bite, joints::word(*parent), number(answer.wanted.value, 1)),
+           fitting(*size, stack), source, yield);
+  } else if (answer.shallow && screw.into_kind != "nut" && answer.engaged_least.value < joints::least_engagement(*size, *parent).value / 2) {
+    say_it(facts, screw, plan::Severity::warn,
+           fmt::format("the thread for {} is {} mm deep, and {} wants {} mm", name, depth, joints::word(*parent), number(joints::least_engagement(*size, *parent).value, 1)),
+           "tighten less, deepen the thread, or set an insert", source, yield);
+  }
+}
+
+}  // namespace handlot::rules

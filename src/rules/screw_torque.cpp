@@ -1,0 +1,63 @@
+// No screw is tightened harder than what it bites in bears.
+#include <fmt/format.h>
+
+#include "core/text.h"
+#include "input/units.h"
+#include "joints/torque.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/screw_facts.h"
+
+namespace handlot::rules {
+
+namespace {
+
+struct Bears {
+  NewtonMetres most;
+  std::string how;
+  Source source;
+};
+
+/// What screw and parent bear together: the card's figure for the parent, else the table with its cap.
+std::optional<Bears> bears(const Facts& facts, const job::Part& screw, const catalogue::Card& card) {
+  const std::string row = parent_row(facts, screw);
+  if (const auto own = card.get<NewtonMetres>("torque", row)) {
+    return Bears{own->high, row.empty() ? "its card's figure" : fmt::format("its card's figure for {}", row), own->source};
+  }
+  const auto table = joints::tightening_torque(card.word_or("thread"), card.word_or("strength", "4.8"), row == "wood" ? "plastic" : row);
+  if (!table) return std::nullopt;
+  return Bears{table->torque, table->how, table->source};
+}
+
+std::optional<NewtonMetres> setting_of(const job::Step& step) {
+  for (const job::ToolUse& tool : step.tools) {
+    const auto amount = input::read_amount(tool.setting, input::Dimension::torque, {0, 1000});
+    if (amount) return NewtonMetres(amount->high);
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
+  const auto setting = setting_of(step);
+  if (!setting) return;
+  for (const job::Installs& i : step.installs) {
+    const job::Part* screw = facts.job.part(i.part);
+    if (screw == nullptr) continue;
+    const catalogue::Card& card = facts.card(screw->card);
+    if (card.kind != catalogue::CardKind::screw) continue;
+    const auto most = bears(facts, *screw, card);
+    if (!most || setting->value <= most->most.value * 1.0001) continue;
+    // Half as much again strips for certain; a little over strips some.
+    const bool strips = setting->value > most->most.value * 1.5;
+    auto f = finding("screw-torque", strips ? plan::Severity::stop : plan::Severity::warn, step,
+                     fmt::format("{} is tightened to {} Nm, and bears {} Nm: {}", facts.name(screw->id), number(setting->value, 2), number(most->most.value, 2), most->how),
+                     fmt::format("set {} Nm", number(most->most.value, 2)), most->source);
+    f.parts = {screw->id};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
+}  // namespace handlot::rules

@@ -1,0 +1,93 @@
+// Two materials that grow differently tear a rigid bond when it is warmed or cooled after it has set.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/text.h"
+#include "joints/expansion.h"
+#include "rules/heat.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+// In use from a cold to a hot room, common practice.
+constexpr Celsius kColdest{0}, kHottest{40};
+
+struct Swing {
+  Kelvin change;
+  const job::Step* hot = nullptr;  ///< the step that brings it; null = in use
+};
+
+/// The largest change of temperature that the bond sees once it is made: in use, or in a later hot step.
+Swing swing_after(const Facts& facts, const KnownOrder& order, const job::Step& glue, const job::Joint& joint) {
+  const Celsius room = facts.job.bench.temperature.value_or(Celsius(20));
+  Swing most{std::max(room - kColdest, kHottest - room), nullptr};
+  for (const job::Step& later : facts.job.steps) {
+    if (&later == &glue || order.before(later.id, glue.id)) continue;
+    const auto heat = heat_of(facts, later);
+    if (!heat || heat->reach == "touched") continue;
+    const std::set<PartId> reached = worked_on(facts, later);
+    const bool both = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return reached.contains(p) || same_or_within(facts, p, later.on); });
+    if (both && heat->temperature - room > most.change) most = {heat->temperature - room, &later};
+  }
+  return most;
+}
+
+std::optional<Millimetres> longest(const Facts& facts, const PartId& part) {
+  if (facts.job.part(part) == nullptr) return std::nullopt;
+  const auto length = facts.card_of(part).get<Millimetres>("length"), width = facts.card_of(part).get<Millimetres>("width");
+  if (!length || !width) return std::nullopt;
+  return std::max(length->high, width->high);
+}
+
+std::optional<Millimetres> reach(const Facts& facts, const job::Joint& joint, const PartId& a, const PartId& b) {
+  std::optional<Millimetres> across;
+  for (const PartId& part : {a, b}) {
+    if (const auto size = longest(facts, part)) across = across ? std::min(*across, *size) : *size;
+  }
+  if (joint.area) {
+    const Millimetres patch(2 * std::sqrt(joint.area->value));
+    across = across ? std::min(*across, patch) : patch;
+  }
+  return across;
+}
+
+void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& a, const PartId& b, const Swing& swing, Yield& yield) {
+  const catalogue::Card *ma = material_of(facts, a), *mb = material_of(facts, b);
+  if (ma == nullptr || mb == nullptr || ma == mb || wooden(facts, a) || wooden(facts, b)) return;
+  if (ma->word_or("family") == "rubber" || mb->word_or("family") == "rubber") return;
+  const auto ea = ma->get<PerKelvin>("expansion"), eb = mb->get<PerKelvin>("expansion");
+  const auto across = reach(facts, joint, a, b);
+  if (!ea || !eb || !across) return;
+  const Millimetres difference = std::max(joints::mismatch(*across, ea->high, eb->low, swing.change), joints::mismatch(*across, ea->low, eb->high, swing.change));
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  const auto verdict = joints::across_bond(difference, !rigid(adhesive), joint.gap.value_or(Millimetres(0.1)));
+  if (verdict == joints::BondMovement::bears) return;
+  const bool parts = verdict == joints::BondMovement::parts;
+  const std::string where = swing.hot == nullptr ? "in use" : fmt::format("in {}", say(*swing.hot));
+  auto f = finding("thermal-growth", parts ? plan::Severity::stop : plan::Severity::warn, glue,
+                   fmt::format("{} and {} differ by {} mm over {} mm when {} K away {}, and bond '{}' ({}) does not give", facts.name(a), facts.name(b),
+                               number(difference.value, 2), number(across->value, 0), number(swing.change.value, 0), where, joint.id.text, adhesive.name),
+                   "take a flexible adhesive, a shorter bond, or heat before gluing", ea->source);
+  f.parts = {a, b};
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace
+
+void thermal_growth(const Facts& facts, const KnownOrder& order, const job::Step& glue, Yield& yield) {
+  for (const JointId& id : glue.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    const Swing swing = swing_after(facts, order, glue, joint);
+    for (std::size_t i = 0; i < joint.between.size(); ++i) {
+      for (std::size_t j = i + 1; j < joint.between.size(); ++j) judge(facts, glue, joint, joint.between[i], joint.between[j], swing, yield);
+    }
+  }
+}
+
+}  // namespace handlot::rules

@@ -1,0 +1,79 @@
+// Each rule has a job it speaks of, the nearest twin it is silent on, and the boundary between them; the table of all three
+// is docs/reference/rules.md. `HANDLOT_TABLE=1 tests_rules "[table]"` prints it; with HANDLOT_ACCEPT=1 it writes the page.
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <fmt/format.h>
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <set>
+#include <sstream>
+
+#include "rules/case_file.h"
+
+using namespace handlot;
+using namespace handlot::test;
+
+namespace {
+
+std::string asked_of(const rules::Rule& rule) {
+  switch (rule.ask.index()) {
+    case 0: return "every step";
+    case 1: return "every pair of steps";
+    case 2: return "every part";
+    case 3: return "every bond";
+    case 4: return "the job";
+    default: return "every step, once the order is known";
+  }
+}
+
+std::string page() {
+  std::string text =
+      "# Rules\n\nWritten from the list of rules and from the small jobs in `tests/rules/cases`; `HANDLOT_TABLE=1 build/dev/tests_rules \"[table]\"` prints it. "
+      "A finding that is not wanted is waived in the job file, by the rule's id, with a reason: "
+      "`<waive rule=\"bond-gap\" steps=\"glue-feet\" because=\"...\"/>`. Links and choices of a rule are waived the same way. "
+      "`handlot why JOB STEP` says what a rule did in a job.\n";
+  std::map<std::string, std::vector<RuleCase>> by_rule;
+  for (RuleCase& one : read_cases()) by_rule[one.rule].push_back(one);
+  for (const rules::Rule& rule : rules::all_rules()) {
+    text += fmt::format("\n## {}\n\n`{}`, asked of {}. {}\n\nSource: {}.\n", rule.title, rule.id.text, asked_of(rule), rule.says, rule.source);
+    const auto& cases = by_rule[rule.id.text];
+    if (!cases.empty()) text += "\n| | small job | what it says |\n| --- | --- | --- |\n";
+    for (const RuleCase& one : cases) text += fmt::format("| {} | {} | {} |\n", one.kind, one.story, said(one));
+  }
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("each small job gets from its rule what is written beside it", "[rules]") {
+  for (const RuleCase& one : read_cases()) {
+    INFO(one.file << ":" << one.line << " " << one.rule << " " << one.kind << ": " << one.story);
+    CHECK(said(one) == one.expect);
+  }
+}
+
+TEST_CASE("each rule has a job it speaks of, a silent twin and a boundary", "[rules]") {
+  std::map<std::string, std::set<std::string>> kinds;
+  for (const RuleCase& one : read_cases()) {
+    kinds[one.rule].insert(one.kind);
+    if (one.kind == "silent") CHECK(one.expect == "silent");
+    if (one.kind == "speaks") CHECK(one.expect != "silent");
+  }
+  for (const rules::Rule& rule : rules::all_rules()) {
+    INFO(rule.id.text);
+    CHECK(kinds[rule.id.text] == std::set<std::string>{"boundary", "silent", "speaks"});
+    CHECK_FALSE(rule.source.empty());
+  }
+}
+
+TEST_CASE("the page of rules is up to date", "[rules][table]") {
+  const std::string path = HANDLOT_TOP "/docs/reference/rules.md", wanted = page();
+  if (std::getenv("HANDLOT_ACCEPT") != nullptr) std::ofstream(path) << wanted;
+  std::ifstream file(path);
+  std::stringstream kept;
+  kept << file.rdbuf();
+  if (std::getenv("HANDLOT_TABLE") != nullptr) std::cout << wanted;
+  INFO("run HANDLOT_ACCEPT=1 tests_rules '[table]' and look at the difference");
+  CHECK((kept.str() == wanted));
+}
