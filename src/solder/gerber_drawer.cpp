@@ -80,6 +80,7 @@ void Drawer::flash(Point p) {
     return;
   }
   Object o = object(a->rings);
+  o.flash = true;
   o.plain_flash = a->shape != Shape::other && a->hole == 0;
   place(o, transform, true);
 }

@@ -1,7 +1,9 @@
 // Openings of a layer: connected dark patches, with exact figures where one plain flash makes one.
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
+#include <optional>
 
 #include "solder/gerber.h"
 #include "solder/gerber_reader.h"
@@ -160,7 +162,9 @@ void fill_plain(Opening& o, const Aperture& a, double scale) {
   o.length = Millimetres(l), o.width = Millimetres(w);
 }
 
-void fill_measured(Opening& o, const gerber::Island& island, double accuracy) {
+/// `known_width`: of an equal shape seen before; the search for it is the dearest part.
+void fill_measured(Opening& o, const gerber::Island& island, double accuracy,
+                   std::optional<Millimetres> known_width) {
   double area = signed_area(island.outline), around = length(island.outline);
   for (const Ring& hole : island.holes) area += signed_area(hole), around += length(hole);
   o.area = SquareMillimetres(area), o.perimeter = Millimetres(around);
@@ -180,11 +184,13 @@ void fill_measured(Opening& o, const gerber::Island& island, double accuracy) {
     return;
   }
   o.shape = corners.size() <= 12 && whole ? Shape::polygon : Shape::other;
-  o.width = Millimetres(gerber::widest_circle(island, accuracy));
+  o.width = known_width ? *known_width : Millimetres(gerber::widest_circle(island, accuracy));
 }
 
+using Widths = std::map<std::pair<int, double>, Millimetres>;
+
 Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, const Index& index,
-                     double accuracy) {
+                     double accuracy, Widths& widths) {
   Opening o;
   const Box box = box_of({island.outline});
   o.low = box.low, o.high = box.high;
@@ -203,7 +209,12 @@ Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, cons
     if (makers.size() == 1 && first.plain_flash && aperture != drawing.apertures.end()) {
       fill_plain(o, aperture->second, first.scale);
     } else {
-      fill_measured(o, island, accuracy);
+      const bool lone = makers.size() == 1 && first.flash && first.aperture > 0 &&
+                        aperture != drawing.apertures.end() && !aperture->second.rings.empty();
+      const auto key = std::pair{first.aperture, first.scale};
+      const auto seen = lone ? widths.find(key) : widths.end();
+      fill_measured(o, island, accuracy, seen != widths.end() ? std::optional(seen->second) : std::nullopt);
+      if (lone) widths[key] = o.width;
     }
   }
   o.outline = std::move(island.outline);
@@ -225,9 +236,11 @@ Result<Layer> read_gerber(std::string_view text, std::string_view file, const Ge
   patches.reserve(drawing->objects.size());
   for (const Object& o : drawing->objects) patches.push_back(o.patch);
   const Index index(drawing->objects);
+  Widths widths;
   for (gerber::Island& island : gerber::islands(patches)) {
     if (signed_area(island.outline) < 1e-8) continue;  // a sliver of rounding
-    layer.openings.push_back(make_opening(std::move(island), *drawing, index, layer.chord_error.value));
+    layer.openings.push_back(
+        make_opening(std::move(island), *drawing, index, layer.chord_error.value, widths));
   }
   std::sort(layer.openings.begin(), layer.openings.end(), [](const Opening& a, const Opening& b) {
     return a.centre.y != b.centre.y ? a.centre.y < b.centre.y : a.centre.x < b.centre.x;

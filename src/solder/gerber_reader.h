@@ -29,6 +29,7 @@ struct Object {
   Patch patch;
   int line = 0;
   int aperture = 0;          ///< D code; 0 for regions
+  bool flash = false;        ///< of one aperture, not a draw or a region
   bool plain_flash = false;  ///< a standard aperture without hole, flashed
   double scale = 1;
   std::string component, pin;

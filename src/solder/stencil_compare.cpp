@@ -37,7 +37,7 @@ std::string_view word(Mismatch::Kind kind) {
 
 namespace {
 
-constexpr std::size_t kMostPairs = 2'000'000;  // votes for an offset; more pads than that are sampled
+constexpr std::size_t kMostPairs = 300'000;  // votes for an offset; more pads than that are sampled
 
 struct Spot {
   Point at;

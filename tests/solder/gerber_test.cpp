@@ -337,3 +337,15 @@ TEST_CASE("spoilt files never crash the reader", "[solder][errors]") {
   }
   CHECK(answered == 500);
 }
+
+TEST_CASE("equal macro flashes have equal widths, turned and scaled ones too", "[solder][twin]") {
+  const std::string home = "%AMH*\n4,1,5,0,0,1,0,1.4,0.5,1,1,0,1,0,0,$1*%\n%ADD10H,0*%\nD10*\n";
+  const Layer l = good(kHead + home + flash(0, 0) + "%LR30*%\n" + flash(5, 0) + "%LR0*%\n%LS2*%\n" + flash(10, 0) +
+                       "%LS1*%\n" + flash(20, 0) + "M02*\n");
+  REQUIRE(l.openings.size() == 4);
+  for (const Opening& o : l.openings) {
+    const double scale = o.centre.x > 9 && o.centre.x < 15 ? 2 : 1;
+    CHECK(o.width.value == Approx(1.0 * scale).margin(0.06));  // a little over the square that it holds
+    CHECK(o.area.value == Approx(1.2 * scale * scale).epsilon(1e-4));
+  }
+}
