@@ -54,6 +54,7 @@ handlot_layer(sheets USES core plan calendar
   LENT JSON=nlohmann_json::nlohmann_json MUSTACHE=handlot_mustache CAIRO=PkgConfig::CAIRO PANGO=PkgConfig::PANGO
        RSVG=PkgConfig::RSVG ICAL=PkgConfig::ICAL QR=PkgConfig::QR)
 target_sources(handlot_sheets PRIVATE ${SHEET_TEMPLATES_CPP})
+include(bench/bench.cmake)
 find_package(OpenSSL REQUIRED)
 handlot_layer(pipeline USES core input catalogue job plan solder reflow shapes geometry bodies rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")
