@@ -64,8 +64,8 @@ export async function refresh() {
   soonest = Date.now() + 250;
   try {
     const answer = await fetch(location.pathname + location.search, { headers: { Accept: "text/html" }, signal: AbortSignal.timeout(10000) });
-    if (answer.status === 401) location.assign("/pair");
-    if (answer.ok) {
+    if (answer.status === 401 || answer.redirected) location.assign("/pair");
+    else if (answer.ok) {
       const text = await answer.text();
       const fresh = new DOMParser().parseFromString(text, "text/html").getElementById("main");
       if (fresh) merge(document.importNode(fresh, true));

@@ -98,7 +98,14 @@ export async function close_browser(context) {
 /// Waits until the page shows the state of the server.
 export async function settled(page, bench) {
   const { seq } = await bench.state();
-  await page.waitForFunction((seq) => Number(document.getElementById("main")?.dataset.seq) >= seq, seq);
+  // Asked from here: a page behind others draws no frames, and would not look by itself.
+  const deadline = Date.now() + 20000;
+  for (;;) {
+    const shown = await page.evaluate(() => Number(document.getElementById("main")?.dataset.seq));
+    if (shown >= seq) return;
+    if (Date.now() > deadline) throw new Error(`${page.url()} shows line ${shown}, the server has ${seq}: ${await page.locator("#link").textContent()}`);
+    await new Promise((ok) => setTimeout(ok, 50));
+  }
 }
 
 /// A value in the middle of what the page says is allowed.

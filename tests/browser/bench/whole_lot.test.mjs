@@ -76,7 +76,7 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
         await form.getByRole("button").click();
         await other.locator("#history", { hasText: "to be done again" }).waitFor();
         await other.goto(bench.url);
-        await page.waitForFunction((seq) => Number(document.getElementById("main").dataset.seq) > seq, seq);
+        await page.waitForFunction((seq) => Number(document.getElementById("main").dataset.seq) > seq, seq, { polling: 100 });
       }
       if (now?.step === "bake" && !cut) {
         cut = true;
