@@ -51,7 +51,7 @@ export function listen(ways) {
     if (document.hidden) {
       source?.close();
       source = null;
-      hidden = setInterval(() => ask(() => ways.changed()), 10000);
+      hidden = setInterval(() => ask(() => ways.changed()), 3000);
     } else {
       open(ways);
       ways.back();

@@ -18,6 +18,7 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
     await page.goto(bench.url);
     await lot.goto(bench.url + "lot");
     await other.goto(bench.url);
+    await page.bringToFront();
 
     // A hold is not passed without its check.
     await page.locator("#step [data-primary]").click();
@@ -29,8 +30,8 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
 
     // Begun, undone, begun again.
     await page.locator("#step [data-primary]").click();
-    await page.locator("#undo").getByRole("button", { name: "Undo" }).click();
-    await page.getByText("Begin: all 3 units").waitFor();
+    await page.locator("#undo", { hasText: "begun" }).getByRole("button", { name: "Undo" }).click();
+    await page.locator("#step .kicker", { hasText: /^Now$/ }).waitFor();
     while ((await bench.state()).now?.step === "solder") await one_touch(page, bench);
 
     // A value outside its limits stops the unit.
@@ -49,6 +50,17 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
 
     let scrapped = false, reworked = false, cut = false;
     for (let i = 0; i < 400; ++i) {
+      const to_do = (await bench.state()).now;
+      if (to_do?.step === "bake" && !to_do.in_hand && !cut) {
+        cut = true;
+        await context.setOffline(true);
+        await settled(page, bench);
+        await page.locator("#step [data-primary]").click();
+        await page.locator("#link", { hasText: "kept on this screen" }).waitFor();
+        assert.equal((await bench.state()).now.in_hand, false);
+        await context.setOffline(false);
+        await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
+      }
       const did = await one_touch(page, bench);
       if (did === "finished") break;
       if (did === null) {
@@ -78,16 +90,6 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
         await other.goto(bench.url);
         await page.waitForFunction((seq) => Number(document.getElementById("main").dataset.seq) > seq, seq, { polling: 100 });
       }
-      if (now?.step === "bake" && !cut) {
-        cut = true;
-        await context.setOffline(true);
-        await settled(page, bench);
-        await page.locator("#step [data-primary]").click();
-        await page.locator("#link", { hasText: "kept on this screen" }).waitFor();
-        assert.equal((await bench.state()).now.in_hand, false);
-        await context.setOffline(false);
-        await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
-      }
     }
     const end = await bench.state();
     assert.ok(end.finished, JSON.stringify(end));
@@ -101,6 +103,10 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
     assert.equal(again.units[2].scrapped, "split along the grain");
     assert.equal(again.units[1].reworks, 1);
     assert.deepEqual(faults, []);
+  } catch (fault) {
+    const page = context.pages().find((p) => p.url() === bench.url);
+    console.log(JSON.stringify(await bench.state()), page && (await page.locator("#main").innerText()));
+    throw fault;
   } finally {
     await close_browser(context);
     await bench.end();
