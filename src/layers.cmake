@@ -56,6 +56,7 @@ handlot_layer(sheets USES core plan calendar
 target_sources(handlot_sheets PRIVATE ${SHEET_TEMPLATES_CPP})
 handlot_layer(kit USES core input plan)
 
+include(bench/bench.cmake)
 find_package(OpenSSL REQUIRED)
 handlot_layer(pipeline USES core input catalogue job plan solder reflow shapes geometry bodies rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")

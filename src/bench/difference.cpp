@@ -1,0 +1,56 @@
+#include "bench/difference.h"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace handlot::bench {
+namespace {
+
+using Key = std::pair<StepId, int>;
+
+std::map<Key, Instant> starts(const plan::Schedule& schedule) {
+  std::map<Key, Instant> out;
+  for (const auto& op : schedule.operations)
+    for (int n = op.first_unit; n <= op.last_unit; ++n) out.emplace(Key{op.step, n}, op.start);
+  return out;
+}
+
+/// Joins `shift` to the last one when it is the next unit and moves alike.
+void join(std::vector<Shift>& out, const Shift& shift) {
+  if (!out.empty()) {
+    Shift& last = out.back();
+    if (last.step == shift.step && last.last_unit + 1 == shift.first_unit && last.before == shift.before &&
+        last.after == shift.after) {
+      last.last_unit = shift.last_unit;
+      return;
+    }
+  }
+  out.push_back(shift);
+}
+
+}  // namespace
+
+Difference difference(const plan::Schedule& before, const plan::Schedule& after) {
+  Difference out;
+  out.finish_before = before.finish;
+  out.finish_after = after.finish;
+  const auto old = starts(before);
+  const auto anew = starts(after);
+  std::vector<std::tuple<Instant, StepId, int>> order;
+  for (const auto& [key, at] : anew) order.emplace_back(at, key.first, key.second);
+  std::sort(order.begin(), order.end());
+  for (const auto& [at, step, unit] : order) {
+    const auto was = old.find({step, unit});
+    if (was != old.end() && was->second == at) {
+      ++out.unmoved;
+      continue;
+    }
+    join(out.shifts, {step, unit, unit, was == old.end() ? std::nullopt : std::optional(was->second), at});
+  }
+  for (const auto& [key, at] : old)
+    if (!anew.count(key)) join(out.shifts, {key.first, key.second, key.second, at, std::nullopt});
+  return out;
+}
+
+}  // namespace handlot::bench

@@ -1,0 +1,15 @@
+# Puts the files of src/bench/page into the program: one array of name, type and text.
+# cmake -DFROM=src/bench/page -DTO=built_in.cpp -P page.cmake
+cmake_policy(VERSION 3.25)
+file(GLOB files ${FROM}/*.css ${FROM}/*.js ${FROM}/*.svg)
+list(SORT files)
+set(out "#include \"bench/built_in.h\"\n\nnamespace handlot::bench {\n\nconst BuiltIn kBuiltIn[] = {\n")
+foreach(file IN LISTS files)
+  get_filename_component(name ${file} NAME)
+  file(READ ${file} text)
+  string(APPEND out "    {\"${name}\", R\"page(${text})page\"},\n")
+endforeach()
+list(LENGTH files count)
+string(APPEND out "};\nconst std::size_t kBuiltIns = ${count};\n\n}  // namespace handlot::bench\n")
+file(WRITE ${TO}.new "${out}")
+file(COPY_FILE ${TO}.new ${TO} ONLY_IF_DIFFERENT)

@@ -1,0 +1,417 @@
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "bench/html.h"
+#include "bench/page.h"
+#include "core/text.h"
+
+namespace handlot::bench {
+
+namespace {
+
+using record::Phase;
+using record::Stand;
+using record::Task;
+using record::Timer;
+
+std::string units_csv(const std::vector<int>& units) {
+  return fmt::format("{}", fmt::join(units, ","));
+}
+
+const char* shape(Phase phase) {
+  switch (phase) {
+    case Phase::late:
+      return "\u25B2";
+    case Phase::ready:
+      return "\u25A0";
+    case Phase::doubtful:
+      return "?";
+    case Phase::running:
+      return "\u25D4";
+  }
+  return "";
+}
+
+const char* css(Phase phase) {
+  switch (phase) {
+    case Phase::late:
+      return "late";
+    case Phase::ready:
+      return "ready";
+    case Phase::doubtful:
+      return "doubt";
+    case Phase::running:
+      return "running";
+  }
+  return "";
+}
+
+std::string clock_words(const Desk& desk, const Timer& t) {
+  if (t.phase == Phase::late)
+    return fmt::format("<strong>{} too late</strong>{}", span_text(-*t.until_late_s),
+                       t.late_for_sure ? "" : ", if the clock is right");
+  if (t.phase == Phase::ready && t.until_late_s)
+    return fmt::format(R"(<strong data-until="{:.0f}">{}</strong> left, not after {})", *t.until_late_s,
+                       span_text(*t.until_late_s), wall_in(desk, *t.until_late_s));
+  if (t.phase == Phase::ready)
+    return fmt::format("<strong>over</strong> since {}", span_text(-t.until_ready_s));
+  std::string out = fmt::format(R"(<strong data-until="{:.0f}">{}</strong> to go, not before {})",
+                                t.until_ready_s, span_text(t.until_ready_s), wall_in(desk, t.until_ready_s));
+  if (t.until_late_s) out += fmt::format(", not after {}", wall_in(desk, *t.until_late_s));
+  if (t.phase == Phase::doubtful)
+    out = "over by the clock only: answer the question at the top. Seen to go by: " +
+          span_text(t.gone_least_s) + " of " + span_text(t.min_s);
+  return out;
+}
+
+std::string timer_item(const Desk& desk, const Timer& t) {
+  std::string out =
+      fmt::format(R"(<li class="timer {}" data-sounds="{}" data-timer="{}"><h3>{} {}</h3>)", css(t.phase),
+                  t.sounds ? 1 : 0, esc(t.id),
+                  mark(css(t.phase), shape(t.phase),
+                       record::word(t.phase) == "running" ? "running" : std::string(record::word(t.phase))),
+                  esc(t.what));
+  out += fmt::format(R"(<p class="clock">{}</p><p>{}</p>)", clock_words(desk, t),
+                     esc(record::units_text(t.units, desk.g.state.lot)));
+  if (!t.then.empty()) out += fmt::format("<p>Then: {}</p>", esc(t.then));
+  if (!t.if_late.empty()) out += fmt::format("<p>If late: {}</p>", esc(t.if_late));
+  if (t.sounds && desk.may_write) {
+    const std::string item = t.id + (t.phase == Phase::late ? "!" : "");
+    out += R"(<div class="row">)" +
+           form("heard", {{"item", item}, {"back", desk.here}}, "Stop the alarm", "", "", "data-alarm");
+    out +=
+        form("heard", {{"item", item}, {"value", "300"}, {"back", desk.here}}, "Again in 5 min") + "</div>";
+  }
+  return out + "</li>";
+}
+
+std::string cautions(const Desk& desk, const plan::Step& step) {
+  std::string out;
+  for (const auto& c : desk.g.plan.cautions) {
+    if (std::find(c.steps.begin(), c.steps.end(), step.id) == c.steps.end()) continue;
+    const auto word = plan::word(c.level);
+    out += fmt::format(
+        R"(<div class="caution c-{}"><p><span class="signal"><span aria-hidden="true">{}</span> {}</span> {}</p>)",
+        c.level == plan::CautionClass::notice ? "notice" : "hurt",
+        c.level == plan::CautionClass::notice ? "\u25CF" : "\u26A0", word, esc(c.hazard));
+    out += fmt::format("<p>{} <strong>{}</strong></p>", esc(c.consequence), esc(c.avoid));
+    if (!c.protect.empty()) out += fmt::format("<p>Wear: {}</p>", esc(listed(c.protect)));
+    std::vector<std::string> codes = c.ghs;
+    codes.insert(codes.end(), c.signs.begin(), c.signs.end());
+    if (!codes.empty())
+      out += fmt::format(R"(<p class="fine">{}</p>)", esc(fmt::format("{}", fmt::join(codes, ", "))));
+    out += "</div>";
+  }
+  return out;
+}
+
+std::string needs(const plan::Step& step) {
+  std::string out;
+  const auto row = [&](const char* head, const std::string& items) {
+    if (!items.empty()) out += fmt::format("<dt>{}</dt><dd><ul>{}</ul></dd>", head, items);
+  };
+  std::string items;
+  for (const auto& p : step.parts)
+    items += fmt::format("<li>{}{} \u00D7 {}</li>",
+                         p.callout.empty() ? "" : fmt::format("<b class=\"callout\">{}</b> ", esc(p.callout)),
+                         p.count, esc(p.name));
+  row("Parts, each unit", items);
+  items.clear();
+  for (const auto& t : step.tools)
+    items += fmt::format("<li>{}{}{}</li>", esc(t.name), t.setting.empty() ? "" : ": ", esc(t.setting));
+  row("Tools", items);
+  items.clear();
+  for (const auto& m : step.materials)
+    items += fmt::format("<li>{}: {} a unit{}</li>", esc(m.name), esc(m.amount_unit),
+                         m.amount_lot.empty() ? "" : ", " + esc(m.amount_lot) + " for the lot");
+  row("Material", items);
+  return out.empty() ? "" : "<dl class=\"needs\">" + out + "</dl>";
+}
+
+std::string actions(const plan::Step& step) {
+  std::string out;
+  if (!step.orientation.empty())
+    out += fmt::format(R"(<p class="turn"><span aria-hidden="true">&#8634;</span> Lies like this: {}</p>)",
+                       esc(step.orientation));
+  if (!step.actions.empty()) {
+    out += "<ol class=\"actions\">";
+    for (const auto& a : step.actions) out += fmt::format("<li>{}</li>", esc(a));
+    out += "</ol>";
+  }
+  if (!step.reminder.empty())
+    out += fmt::format(R"(<p class="remind">Do not forget: <strong>{}</strong></p>)", esc(step.reminder));
+  return out;
+}
+
+/// A check of one unit: what is written already, or the box to write it.
+std::string check_row(const Desk& desk, const plan::Step& step, const plan::Check& check, int unit) {
+  const auto* cell = record::cell_of(desk.g.state, step, unit);
+  const auto entry =
+      cell ? cell->checks.find(check.id) : std::map<std::string, record::Entry>::const_iterator{};
+  const bool there = cell && entry != cell->checks.end();
+  const std::string who = unit == 0 ? "" : fmt::format("unit {}: ", unit);
+  std::string out = fmt::format(
+      R"(<li class="check" data-check="{}:{}:{}"><p>{}{}{}</p>)", esc(step.id.text), unit, esc(check.id),
+      esc(who), esc(check.what),
+      check.limit.empty() ? "" : fmt::format(" <span class=\"limit\">({})</span>", esc(check.limit)));
+  if (there) {
+    const auto& e = entry->second;
+    const std::string value = e.value ? number(*e.value, 6) + " " + check.unit : "seen";
+    out += e.within ? mark("good", "\u2713", value) : mark("late", "\u25B2", value + ", outside the limits");
+  }
+  if (desk.may_write && (!there || check.value)) {
+    const Fields fields = {
+        {"step", step.id.text}, {"unit", std::to_string(unit)}, {"item", check.id}, {"back", desk.here}};
+    if (!check.value)
+      out += form("tick", fields,
+                  fmt::format("<span class=\"visually-hidden\">{}</span>Seen", esc(who + check.what + ": ")));
+    else
+      out += form(
+          "value", fields, there ? "Measured again" : "Write", "value",
+          fmt::format(
+              R"(<label><span class="visually-hidden">{}{}, </span>{} <input name="value" inputmode="decimal" autocomplete="off" required maxlength="24" size="7"></label>)",
+              esc(who), esc(check.what), esc(check.unit.empty() ? "value" : check.unit)));
+  }
+  return out + "</li>";
+}
+
+bool finishable(const Desk& desk, const plan::Step& step, int unit) {
+  return record::obstacles(desk.g.plan, desk.g.state, step, unit, plan::Edge::end, desk.g.now).empty();
+}
+
+std::string done_buttons(const Desk& desk, const plan::Step& step, const Task& task, bool runs) {
+  const auto* cell = record::cell_of(desk.g.state, step, task.units.front());
+  const bool away = cell && cell->stand == Stand::running;
+  std::string out;
+  if (runs && !away) {
+    out += form("leave", {{"step", step.id.text}, {"units", units_csv(task.units)}, {"back", desk.here}},
+                fmt::format("Hands are free: it runs {}", in_words(step.timing.unattended)), "", "",
+                "class=\"main\" data-primary");
+    return out;
+  }
+  std::vector<int> ready;
+  for (const int n : task.units)
+    if (finishable(desk, step, n)) ready.push_back(n);
+  const bool all = ready.size() == task.units.size();
+  if (all || task.units.size() == 1)
+    out += form("done", {{"step", step.id.text}, {"units", units_csv(task.units)}, {"back", desk.here}},
+                "Done: " + record::units_text(task.units, desk.g.state.lot), "", "",
+                all ? "class=\"main\" data-primary" : "class=\"main notyet\"");
+  if (task.units.size() > 1)
+    for (const int n : task.units)
+      out +=
+          form("done", {{"step", step.id.text}, {"unit", std::to_string(n)}, {"back", desk.here}},
+               fmt::format("Done: unit {}", n), "", "", finishable(desk, step, n) ? "" : "class=\"notyet\"");
+  return out;
+}
+
+std::string buttons(const Desk& desk, const plan::Step& step, const Task& task) {
+  if (!desk.may_write) return "";
+  std::string out = R"(<div class="row big">)";
+  if (task.in_hand) {
+    out += done_buttons(desk, step, task, step.timing.unattended.seconds > 0);
+  } else if (task.ready) {
+    out += form("start", {{"step", step.id.text}, {"units", units_csv(task.units)}, {"back", desk.here}},
+                "Begin: " + record::units_text(task.units, desk.g.state.lot), "", "",
+                "class=\"main\" data-primary");
+    if (task.units.size() > 1)
+      out += form("start",
+                  {{"step", step.id.text}, {"unit", std::to_string(task.units.front())}, {"back", desk.here}},
+                  fmt::format("Begin: unit {} alone", task.units.front()));
+  } else {
+    out += form("start", {{"step", step.id.text}, {"units", units_csv(task.units)}, {"back", desk.here}},
+                "Begin all the same: " + record::units_text(task.units, desk.g.state.lot), "", "",
+                "class=\"notyet\"");
+  }
+  return out + "</div>";
+}
+
+/// Things that go wrong, folded away.
+std::string trouble_forms(const Desk& desk, const plan::Step& step, const Task& task) {
+  if (!desk.may_write) return "";
+  const std::string unit_box =
+      task.units.size() == 1
+          ? fmt::format(R"(<input type="hidden" name="unit" value="{}">)", task.units.front())
+          : [&] {
+              std::string s = R"(<label>Unit <select name="unit">)";
+              for (const int n : task.units) s += fmt::format("<option>{}</option>", n);
+              return s + "</select></label>";
+            }();
+  const auto text_box = [&](const char* what) {
+    return unit_box +
+           fmt::format(R"(<label>{} <input name="text" required maxlength="600" autocomplete="off"></label>)",
+                       what);
+  };
+  std::string out = fmt::format(R"(<details id="more-{}"><summary>Note, photo, rework, scrap</summary>)",
+                                esc(step.id.text));
+  out +=
+      form("note", {{"step", step.id.text}, {"back", desk.here}}, "Keep the note", "line", text_box("Note"));
+  out += fmt::format(
+      R"(<form method="post" action="/photo" enctype="multipart/form-data" class="line photo"><input type="hidden" name="id" value="{}"><input type="hidden" name="step" value="{}"><input type="hidden" name="back" value="{}">{}<label>Photo <input type="file" name="photo" accept="image/jpeg,image/png,image/webp" required></label><button>Keep the photo</button></form>)",
+      form_id(), esc(step.id.text), esc(desk.here), unit_box);
+  if (task.units.front() != 0) {
+    out += form("rework", {{"step", step.id.text}, {"back", desk.here}}, "To be done again", "line",
+                text_box("Fault, and where"));
+    out += form("scrap", {{"step", step.id.text}, {"back", desk.here}}, "Scrap the unit", "line",
+                text_box("Why it is lost"), "class=\"danger\"");
+  } else {
+    out += form("rework", {{"step", step.id.text}, {"back", desk.here}}, "To be done again", "line",
+                text_box("Fault, and where"));
+  }
+  return out + "</details>";
+}
+
+std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
+  std::string out = R"(<p class="facts">)";
+  out += esc(record::units_text(task.units, desk.g.state.lot));
+  const auto n =
+      step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<std::int64_t>(task.units.size()) : 1;
+  const Duration hands = step.timing.setup + step.timing.run * n;
+  if (hands.seconds > 0) out += fmt::format(" \u00B7 about {}", in_words(hands));
+  if (step.irreversible) out += " \u00B7 " + mark("once", "\u25C6", "cannot be undone");
+  if (step.hold) out += " \u00B7 " + mark("hold", "\u25CF", "hold");
+  out += "</p>";
+  if (!step.safe_to_stop)
+    out += fmt::format(R"(<p class="fine">Do not stop after this step{}{}</p>)",
+                       step.stop_note.empty() ? "" : ": ", esc(step.stop_note));
+  if (!step.why_here.empty()) out += fmt::format(R"(<p class="fine">Why here: {}</p>)", esc(step.why_here));
+  return out;
+}
+
+std::string obstacle_list(const Task& task) {
+  if (task.ready || task.obstacles.empty()) return "";
+  std::string out = R"(<ul class="against">)";
+  for (const auto& o : task.obstacles) out += fmt::format("<li>{}</li>", esc(o.text));
+  return out + "</ul>";
+}
+
+std::string next_list(const Desk& desk, const record::View& view) {
+  if (view.next.empty()) return "";
+  std::string out = R"(<section id="next"><h2>Next</h2><ul class="plain">)";
+  for (const Task& task : view.next) {
+    const auto* step = record::find_step(desk.g.plan, task.step);
+    out += fmt::format(R"(<li class="next"><a href="/step/{}">{} {}</a> <span>{}</span>)", esc(step->id.text),
+                       step->number, esc(step->title), esc(record::units_text(task.units, desk.g.state.lot)));
+    if (task.ready)
+      out += " " + mark("ready", "\u25A0", "can begin");
+    else if (task.ready_in_s)
+      out += " " + mark("running", "\u25D4", fmt::format("in {}", span_text(*task.ready_in_s)));
+    else if (!task.obstacles.empty())
+      out += fmt::format(R"(<br><span class="fine">{}</span>)", esc(task.obstacles.front().text));
+    out += "</li>";
+  }
+  return out + "</ul></section>";
+}
+
+std::string again_words(const Desk& desk, const plan::Step& step, const Task& task) {
+  std::string out;
+  for (const int n : task.units) {
+    const auto* cell = record::cell_of(desk.g.state, step, n);
+    if (cell && !cell->again_because.empty())
+      out += fmt::format("<li>{}: again, because {}</li>", esc(record::units_text({n})),
+                         esc(cell->again_because));
+  }
+  return out.empty() ? "" : "<ul class=\"against\">" + out + "</ul>";
+}
+
+}  // namespace
+
+std::string timer_list(const Desk& desk, const std::vector<Timer>& timers, const std::string& heading,
+                       const std::string& id) {
+  if (timers.empty()) return "";
+  std::string out = fmt::format(R"(<section id="{}"><h2>{}</h2><ul class="plain timers">)", id, esc(heading));
+  for (const Timer& t : timers) out += timer_item(desk, t);
+  return out + "</ul></section>";
+}
+
+std::string task_card(const Desk& desk, const Task& task, const std::string& heading) {
+  const auto* step = record::find_step(desk.g.plan, task.step);
+  std::string out = fmt::format(
+      R"(<section class="step" id="step" data-step="{}"><p class="kicker">{}</p><h2><span class="no">{}</span> {}</h2>)",
+      esc(step->id.text), esc(heading), step->number, esc(step->title));
+  out +=
+      facts(desk, *step, task) + again_words(desk, *step, task) + obstacle_list(task) + cautions(desk, *step);
+  out += R"(<div class="bench">)";
+  if (!step->picture_svg.empty())
+    out += fmt::format(R"(<p class="picture"><img src="/picture/{}.svg" alt="Picture of step {}: {}"></p>)",
+                       esc(step->id.text), step->number, esc(step->title));
+  out += "<div>" + needs(*step) + actions(*step) + "</div></div>";
+  if (!step->checks.empty()) {
+    out += R"(<h3>Check</h3><ul class="plain checks">)";
+    for (const int n : task.units)
+      for (const auto& check : step->checks) out += check_row(desk, *step, check, n);
+    out += "</ul>";
+  }
+  return out + buttons(desk, *step, task) + trouble_forms(desk, *step, task) + "</section>";
+}
+
+std::string now_page(const Desk& desk) {
+  const auto view = record::look(desk.g.plan, desk.g.state, desk.g.now);
+  std::vector<Timer> ended, running;
+  for (const Timer& t : view.waiting)
+    (t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful ? ended : running).push_back(t);
+  std::string out = timer_list(desk, ended, "Ended", "ended");
+  if (view.now)
+    out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : "Now");
+  else if (view.finished)
+    out +=
+        R"(<section class="step" id="step"><h2>Every step of every unit is done</h2><p>Print the record of each unit from the page <a href="/lot">Lot</a>.</p></section>)";
+  else
+    out +=
+        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2><p>What is curing or running stands below. The page tells you when it ends.</p></section>)";
+  out += next_list(desk, view) + timer_list(desk, running, "Waiting", "waiting");
+  out += fmt::format(
+      R"(<section id="progress"><p><label for="bar">{} of {} done</label> <progress id="bar" max="{}" value="{}"></progress></p>)",
+      view.done, view.all, std::max(1, view.all), view.done);
+  if (desk.may_write)
+    out += desk.g.state.paused ? form("resume", {{"back", "/"}}, "I am back")
+                               : form("pause", {{"back", "/"}}, "I leave the bench");
+  return page(desk, "Now", resume_box(desk) + out + "</section>");
+}
+
+std::string step_page(const Desk& desk, const plan::Step& step) {
+  Task task;
+  task.step = step.id;
+  bool any_started = false;
+  const auto units = step.timing.whole_lot ? std::vector<int>{0} : desk.g.state.good_units();
+  for (const int n : units) {
+    const auto* cell = record::cell_of(desk.g.state, step, n);
+    any_started = any_started || (cell && (cell->stand == Stand::started || cell->stand == Stand::running));
+  }
+  for (const int n : units) {
+    const auto* cell = record::cell_of(desk.g.state, step, n);
+    const Stand stand = cell ? cell->stand : Stand::open;
+    if (any_started ? stand == Stand::started || stand == Stand::running : stand != Stand::done)
+      task.units.push_back(n);
+  }
+  const bool all_done = task.units.empty();
+  if (all_done) task.units = units;
+  task.in_hand = any_started;
+  if (!any_started && !all_done) {
+    std::vector<int> ready;
+    for (const int n : task.units) {
+      const auto against =
+          record::obstacles(desk.g.plan, desk.g.state, step, n, plan::Edge::start, desk.g.now);
+      if (against.empty())
+        ready.push_back(n);
+      else if (task.obstacles.empty())
+        task.obstacles = against;
+    }
+    task.ready = !ready.empty();
+    if (task.ready) task.units = ready;
+  }
+  return page(desk, fmt::format("Step {}", step.number),
+              task_card(desk, task,
+                        all_done      ? "Done for every unit"
+                        : any_started ? "In hand"
+                                      : "To do"));
+}
+
+std::string waits_page(const Desk& desk) {
+  const auto all = record::timers(desk.g.plan, desk.g.state, desk.g.now);
+  if (all.empty()) return page(desk, "Waits", "<p id=\"none\">Nothing is curing or running.</p>");
+  return page(desk, "Waits", timer_list(desk, all, "In the order of harm", "ended"));
+}
+
+}  // namespace handlot::bench

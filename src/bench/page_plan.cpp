@@ -1,0 +1,141 @@
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "bench/difference.h"
+#include "bench/html.h"
+#include "bench/page.h"
+#include "core/text.h"
+#include "record/report.h"
+
+namespace handlot::bench {
+namespace {
+
+std::string at(const Desk& desk, Instant instant) {
+  return esc(calendar::short_text(instant, desk.zone));
+}
+
+std::string shift_row(const Desk& desk, const plan::Plan& anew, const Shift& shift) {
+  const auto* step = record::find_step(anew, shift.step);
+  if (!step) step = record::find_step(desk.g.plan, shift.step);
+  const std::string name = step ? fmt::format("{} {}", step->number, step->title) : shift.step.text;
+  std::vector<int> units;
+  for (int n = shift.first_unit; n <= shift.last_unit; ++n) units.push_back(n);
+  const bool lot = step && step->timing.whole_lot;
+  std::string moved = shift.before ? "no more to do" : "new";
+  if (shift.before && shift.after) {
+    const auto by = (*shift.after - *shift.before).seconds;
+    moved = fmt::format("{} {}", span_text(static_cast<double>(std::abs(by))), by > 0 ? "later" : "sooner");
+  }
+  return fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+                     esc(name), lot ? "whole lot" : esc(record::units_text(units, desk.g.state.lot)),
+                     shift.before ? at(desk, *shift.before) : "-", shift.after ? at(desk, *shift.after) : "-",
+                     moved);
+}
+
+std::string proposal_box(const Desk& desk, const Proposal& proposal) {
+  const auto d = difference(desk.g.plan.schedule, proposal.plan.schedule);
+  std::string out = R"(<section id="difference"><h2>What would change</h2>)";
+  out += fmt::format("<p>Finish: <strong>{}</strong> instead of {}. Worked out in {:.1f} s.</p>",
+                     at(desk, d.finish_after), at(desk, d.finish_before), proposal.seconds);
+  if (proposal.for_seq != desk.g.state.seq)
+    out +=
+        "<p><strong>More was done since it was worked out.</strong> Work it out again before you take "
+        "it.</p>";
+  if (proposal.plan.schedule.status == plan::Schedule::Status::infeasible) {
+    out += "<p>The rest cannot be done as planned:</p><ul>";
+    for (const auto& reason : proposal.plan.schedule.clash)
+      out += fmt::format("<li>{}</li>", esc(reason.text));
+    out += "</ul>";
+  }
+  out +=
+      R"(<div class="wide" tabindex="0" role="region" aria-label="Changes"><table><caption>Moved steps</caption><thead><tr><th scope="col">Step</th><th scope="col">Units</th><th scope="col">Planned</th><th scope="col">Now</th><th scope="col">Moves</th></tr></thead><tbody>)";
+  for (const auto& shift : d.shifts) out += shift_row(desk, proposal.plan, shift);
+  out += fmt::format("</tbody></table></div><p>{} where they are.</p>", counted(d.unmoved, "stays", "stay"));
+  if (desk.may_write)
+    out += form("take-plan", {{"item", proposal.plan.head.hash}, {"back", "/plan"}}, "Take this plan", "", "",
+                "class=\"main\"");
+  return out + "</section>";
+}
+
+std::string times_box(const Desk& desk) {
+  const auto all = record::step_times(desk.g.plan, desk.g.state);
+  if (all.empty()) return "";
+  std::string out =
+      R"(<section id="times"><h2>Your own times</h2><div class="wide" tabindex="0" role="region" aria-label="Times"><table><caption>Hands, each unit</caption><thead><tr><th scope="col">Step</th><th scope="col">Planned</th><th scope="col">Yours</th><th scope="col">Use it?</th></tr></thead><tbody>)";
+  for (const auto& t : all) {
+    const auto* step = record::find_step(desk.g.plan, t.step);
+    out += fmt::format("<tr><th scope=\"row\">{} {}</th><td>{}</td><td>{}", step->number, esc(step->title),
+                       t.planned_s > 0 ? span_text(t.planned_s) : "-", span_text(t.median_s));
+    if (t.units >= 2) out += fmt::format(", mostly {} to {}", span_text(t.low_s), span_text(t.high_s));
+    out += fmt::format(" ({})", counted(t.units, "unit", "units"));
+    if (t.curve && t.curve->exponent < 0)
+      out += fmt::format(", each doubling leaves {:.0f} %", 100 * t.curve->slope());
+    out += "</td><td>";
+    const auto agreed = desk.g.state.agreed_s.find(t.step);
+    if (agreed != desk.g.state.agreed_s.end())
+      out += fmt::format("planned with {} ", span_text(agreed->second));
+    if (t.suggested_s && desk.may_write)
+      out +=
+          form("times",
+               {{"step", t.step.text}, {"value", fmt::format("{:.0f}", *t.suggested_s)}, {"back", "/plan"}},
+               "Plan with " + span_text(*t.suggested_s));
+    out += "</td></tr>";
+  }
+  return out + "</tbody></table></div></section>";
+}
+
+std::string away_box(const Desk& desk) {
+  std::string options;
+  for (const auto& r : desk.g.plan.work.resources)
+    options += fmt::format(R"(<option value="{}">{}</option>)", esc(r.id.text), esc(r.name));
+  if (options.empty() || !desk.may_write) return "";
+  return R"(<section id="away"><h2>Something cannot be had</h2>)" +
+         form(
+             "away", {{"back", "/plan"}}, "Plan without it", "line",
+             fmt::format(
+                 R"(<label>What <select name="item">{}</select></label><label>For how many hours <input name="hours" inputmode="decimal" required size="6" maxlength="8"></label><label>Why <input name="text" maxlength="300"></label>)",
+                 options)) +
+         "</section>";
+}
+
+/// The plan in hand is another than the record knows: from which unit on does it hold?
+std::string effect_box(const Desk& desk) {
+  const auto& plan = desk.g.plan;
+  if (desk.g.state.plan == plan.head.hash || desk.g.lines.empty() || !desk.may_write) return "";
+  std::string boxes;
+  for (const int n : desk.g.state.good_units()) {
+    const bool started = std::any_of(plan.work.steps.begin(), plan.work.steps.end(), [&](const auto& s) {
+      return record::is_done(desk.g.state, s, n) && !s.timing.whole_lot;
+    });
+    boxes += fmt::format(
+        R"(<label class="tickbox"><input type="checkbox" name="u{0}" value="1"{1}> unit {0}{2}</label>)", n,
+        started ? "" : " checked", started ? ", begun" : "");
+  }
+  return fmt::format(
+             R"(<section class="box ask" id="effect"><h2>The plan has changed</h2><p>This is revision {}, plan {}; the record goes by plan {}. For which units does the new one hold?</p>)",
+             esc(plan.head.revision), esc(plan.head.hash),
+             esc(desk.g.state.plan.empty() ? "none" : desk.g.state.plan)) +
+         form("plan-holds", {{"item", plan.head.hash}, {"back", "/plan"}}, "It holds for these", "line",
+              boxes) +
+         "</section>";
+}
+
+}  // namespace
+
+std::string plan_page(const Desk& desk, const std::shared_ptr<const Proposal>& proposal,
+                      const Diagnostics& fault, bool can_replan) {
+  const auto& schedule = desk.g.plan.schedule;
+  std::string out = effect_box(desk);
+  out += fmt::format("<section id=\"finish\"><p>Planned to finish {}.</p>", at(desk, schedule.finish));
+  for (const auto& d : fault) out += fmt::format(R"(<p class="bad">{}. {}.</p>)", esc(d.text), esc(d.mend));
+  if (can_replan && desk.may_write)
+    out += form("replan", {{"back", "/plan"}}, "Work the rest out anew", "", "", "class=\"main\"");
+  else if (!can_replan)
+    out += "<p>This bench cannot work the plan out anew.</p>";
+  out += "</section>";
+  if (proposal) out += proposal_box(desk, *proposal);
+  return page(desk, "Plan", out + times_box(desk) + away_box(desk));
+}
+
+}  // namespace handlot::bench

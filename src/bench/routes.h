@@ -1,0 +1,48 @@
+// routes.h: which path shows or does what.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "bench/access.h"
+#include "bench/page.h"
+#include "bench/shop.h"
+#include "bench/wire.h"
+#include "calendar/zone.h"
+
+namespace handlot::bench {
+
+class Routes {
+ public:
+  Routes(Shop& shop, Access& access, Wire& wire, calendar::Zone zone, std::string url, bool can_replan);
+
+  std::optional<Answer> early(const Request& request);
+  Answer handle(const Request& request);
+
+ private:
+  Answer show(const Request& request);
+  Answer write(const Request& request);
+  Answer do_form(const Request& request);
+  Answer do_photo(const Request& request);
+  Answer special(const Request& request, bool& known);
+  Answer plan_holds(const Request& request);
+  Answer written(const Request& request, const Result<Written>& result);
+  Answer refusal(const Request& request, const Diagnostics& why);
+  Answer state_json(const Request& request);
+  Answer live(const Request& request);
+  Answer export_file();
+  template <class F>
+  Answer with_desk(const Request& request, F make);
+
+  Shop& shop_;
+  Access& access_;
+  Wire& wire_;
+  calendar::Zone zone_;
+  std::string url_;
+  bool can_replan_;
+};
+
+/// Files compiled into the program: "bench.css". Empty: there is none of that name.
+std::optional<Answer> built_in_file(const std::string& name);
+
+}  // namespace handlot::bench

@@ -1,0 +1,22 @@
+// folder.h: a folder of its own for a test, gone at the end.
+#pragma once
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+#include <string>
+
+struct Folder {
+  std::filesystem::path path;
+  Folder() {
+    std::string name = (std::filesystem::temp_directory_path() / "handlot-bench-XXXXXX").string();
+    REQUIRE(mkdtemp(name.data()));
+    path = name;
+  }
+  ~Folder() {
+    std::error_code ignored;
+    std::filesystem::remove_all(path, ignored);
+  }
+  Folder(const Folder&) = delete;
+  Folder& operator=(const Folder&) = delete;
+};

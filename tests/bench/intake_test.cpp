@@ -1,0 +1,169 @@
+#include <catch2/catch.hpp>
+
+#include "bench/difference.h"
+#include "bench/html.h"
+#include "bench/intake.h"
+#include "bench/page.h"
+#include "record/bench_hand.h"
+
+using namespace handlot;
+using namespace handlot::bench;
+
+namespace {
+Request form_of(std::map<std::string, std::string> fields) {
+  Request r;
+  r.method = "POST";
+  r.path = "/do";
+  r.fields = std::move(fields);
+  return r;
+}
+}  // namespace
+
+TEST_CASE("one touch for several units gives a line for each", "[bench][intake]") {
+  sample::Hand hand;
+  const auto lines =
+      lines_of_form(form_of({{"id", "touch-0001"}, {"act", "start"}, {"step", "glue"}, {"units", "1-2,4"}}),
+                    "phone", hand.state(), {});
+  REQUIRE(lines);
+  REQUIRE(lines->size() == 3);
+  CHECK((*lines)[2].id == "touch-0001.3");
+  CHECK((*lines)[2].unit == 4);
+  CHECK((*lines)[0].screen == "phone");
+}
+
+TEST_CASE("undo strikes every line of the touch", "[bench][intake]") {
+  sample::Hand hand;
+  auto lines =
+      *lines_of_form(form_of({{"id", "touch-0001"}, {"act", "start"}, {"step", "glue"}, {"units", "1-3"}}),
+                     "", hand.state(), {});
+  auto undo = lines_of_form(form_of({{"id", "touch-0002"}, {"act", "undo"}, {"target", "touch-0001.3"}}), "",
+                            hand.state(), lines);
+  REQUIRE(undo);
+  CHECK(undo->size() == 3);
+  CHECK((*undo)[0].kind == record::Kind::correction);
+  CHECK_FALSE(lines_of_form(form_of({{"id", "touch-0002"}, {"act", "undo"}, {"target", "nothing"}}), "",
+                            hand.state(), lines));
+}
+
+TEST_CASE("a form cannot write what only the server may", "[bench][intake]") {
+  sample::Hand hand;
+  for (const char* act : {"clock", "plan", "photo", "nonsense", ""})
+    CHECK_FALSE(
+        lines_of_form(form_of({{"id", "touch-0001"}, {"act", act}, {"value", "1"}}), "", hand.state(), {}));
+  const auto sly =
+      lines_of_form(form_of({{"id", "touch-0001"}, {"act", "correct"}, {"item", "undo"}, {"target", "x"}}),
+                    "", hand.state(), {});
+  REQUIRE(sly);
+  CHECK(sly->front().item.empty());
+}
+
+TEST_CASE("values are read with either decimal mark, and nothing else is guessed", "[bench][intake]") {
+  CHECK(*read_value("20.5") == 20.5);
+  CHECK(*read_value(" 0,35 ") == 0.35);
+  CHECK(*read_value("-3") == -3);
+  CHECK(*read_value("+3") == 3);
+  for (const char* bad : {"", "abc", "1.2.3", "1,234.5", "1e3", "inf", "nan", "0x10", "12 mA", "--1"})
+    CHECK_FALSE(read_value(bad));
+}
+
+TEST_CASE("units are read as people write them", "[bench][intake]") {
+  CHECK(*read_units("3", 4) == std::vector<int>{3});
+  CHECK(*read_units("1,3-4,3", 4) == std::vector<int>{1, 3, 4});
+  for (const char* bad : {"5", "-1", "2-1", "a", "1,", "1-", "1-99999999999"})
+    CHECK_FALSE(read_units(bad, 4));
+}
+
+TEST_CASE("after a form one stays on this bench", "[bench][intake]") {
+  CHECK(safe_back("/lot") == "/lot");
+  for (const char* bad :
+       {"", "lot", "//evil.example", "/\\evil", "http://evil.example", "/a\r\nSet-Cookie: x=1"})
+    CHECK(safe_back(bad) == "/");
+}
+
+TEST_CASE("pictures are told by their bytes, not by what is claimed", "[bench][intake]") {
+  CHECK(image_type("\xff\xd8\xff\xe0") == "image/jpeg");
+  CHECK(image_type(std::string_view("\x89PNG\r\n\x1a\n....", 12)) == "image/png");
+  CHECK(image_type("RIFF....WEBPVP8 ") == "image/webp");
+  for (const char* bad : {"<svg onload=\"x\">", "GIF89a", "<html>", ""}) CHECK(image_type(bad).empty());
+}
+
+TEST_CASE("what people typed cannot become part of the page", "[bench][html]") {
+  sample::Hand hand;
+  hand.plan.work.steps[1].title = "<script>alert(1)</script>\" onx='";
+  hand.write(record::Kind::note, 1, "solder", "", {}, "<img src=x onerror=alert(2)>");
+  const auto zone = *calendar::Zone::find("UTC");
+  const auto state = hand.state();
+  const Glimpse g{hand.plan, state, hand.lines, hand.now()};
+  const Desk desk{g, zone, true, "/lot", {}};
+  for (const std::string& html : {now_page(desk), lot_page(desk), unit_page(desk, 1), record_page(desk, 0),
+                                  plan_page(desk, nullptr, {}, true), unit_print(desk, 1)}) {
+    CHECK(html.find("<script>alert") == std::string::npos);
+    CHECK(html.find("<img src=x") == std::string::npos);
+    CHECK(html.find(" style=") == std::string::npos);
+    CHECK(html.find(" onclick") == std::string::npos);
+  }
+  CHECK(unit_page(desk, 1).find("&lt;img src=x") != std::string::npos);
+}
+
+TEST_CASE("a page does not change by itself, but for the ids of its forms", "[bench][html]") {
+  sample::Hand hand;
+  const auto zone = *calendar::Zone::find("Europe/Paris");
+  const auto state = hand.state();
+  const Glimpse g{hand.plan, state, hand.lines, hand.now()};
+  const Desk desk{g, zone, false, "/", {}};
+  CHECK(now_page(desk) == now_page(desk));
+  CHECK(
+      now_page(desk).find("<button ") ==
+      now_page(desk).find("<button type=\"button\" id=\"sound\""));  // who may only look has nothing to press
+}
+
+TEST_CASE("a wait across a clock change keeps its length and shows the wall clock right", "[bench][clock]") {
+  sample::Hand hand;
+  const auto zone = *calendar::Zone::find("Europe/Paris");
+  // 2026-10-25 00:30 UTC is 02:30 CEST; thirty minutes later clocks go back: the cure ends at 02:00 CET.
+  hand.write(record::Kind::done, 1, "glue");
+  hand.lines.back().at.wall_ms = 1792888200000 - 30 * 60 * 1000;
+  auto now = hand.now();
+  now.wall_ms = hand.lines.back().at.wall_ms;
+  const auto state = hand.state();
+  const Glimpse g{hand.plan, state, hand.lines, now};
+  const Desk desk{g, zone, true, "/waits", {}};
+  CHECK(waits_page(desk).find("30 min</strong> to go, not before Sun 25 Oct 02:30 CEST") !=
+        std::string::npos);
+  auto later = now;
+  later.ran_ms += 10 * 60 * 1000;
+  later.wall_ms += 10 * 60 * 1000;
+  const Glimpse g2{hand.plan, state, hand.lines, later};
+  const Desk desk2{g2, zone, true, "/waits", {}};
+  CHECK(waits_page(desk2).find("20 min</strong> to go") != std::string::npos);
+  // In spring the hour from 02:00 to 03:00 is not there: 2026-03-29 00:45 UTC is 01:45 CET.
+  auto spring = now;
+  spring.wall_ms = 1774745100000;
+  const Glimpse g3{hand.plan, state, hand.lines, spring};
+  const Desk desk3{g3, zone, true, "/waits", {}};
+  CHECK(waits_page(desk3).find("30 min</strong> to go, not before Sun 29 Mar 03:15") != std::string::npos);
+}
+
+TEST_CASE("a difference names what moves, what is new and what is gone", "[bench][difference]") {
+  const auto op = [](const char* step, int first, int last, std::int64_t start) {
+    plan::Operation o;
+    o.step = StepId(step);
+    o.first_unit = first;
+    o.last_unit = last;
+    o.start = Instant(start);
+    return o;
+  };
+  plan::Schedule before, after;
+  before.finish = Instant(1000);
+  after.finish = Instant(1600);
+  before.operations = {op("a", 1, 3, 0), op("b", 1, 3, 100), op("c", 1, 3, 200)};
+  after.operations = {op("b", 1, 2, 400), op("b", 3, 3, 500), op("c", 1, 3, 200), op("d", 1, 1, 700)};
+  const auto d = difference(before, after);
+  REQUIRE(d.shifts.size() == 4);
+  CHECK(d.unmoved == 3);
+  CHECK((d.shifts[0].step == StepId("b") && d.shifts[0].first_unit == 1 && d.shifts[0].last_unit == 2));
+  CHECK((d.shifts[1].first_unit == 3 && d.shifts[1].after == Instant(500)));
+  CHECK((d.shifts[2].step == StepId("d") && !d.shifts[2].before));
+  CHECK((d.shifts[3].step == StepId("a") && d.shifts[3].last_unit == 3 && !d.shifts[3].after));
+  CHECK(difference(before, before).shifts.empty());
+}

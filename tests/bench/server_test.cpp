@@ -1,0 +1,283 @@
+#include <catch2/catch.hpp>
+
+#include <sys/resource.h>
+
+#include <atomic>
+#include <chrono>
+#include <csignal>
+#include <thread>
+
+#include "bench/client.h"
+#include "bench/folder.h"
+#include "bench/serve.h"
+#include "bench/wire.h"
+#include "record/ledger.h"
+#include "record/sample.h"
+
+using namespace handlot;
+using client::get;
+using client::post;
+
+namespace {
+
+bench::Options options(const Folder& folder, int lot = 4) {
+  bench::Options o;
+  o.plan = sample::plan(lot);
+  o.record = folder.path / "record.db";
+  o.port = 0;
+  return o;
+}
+
+std::unique_ptr<bench::Server> start(bench::Options o) {
+  auto server = bench::Server::start(std::move(o));
+  REQUIRE(server);
+  return std::move(*server);
+}
+
+std::string note(int n) {
+  return fmt::format("id=note-{:06}&act=note&step=solder&unit=1&text=note+{}", n, n);
+}
+
+std::int64_t seq_of(int port) {
+  const auto reply = get(port, "/state.json");
+  const auto at = reply.body.find("\"seq\":");
+  return at == std::string::npos ? -1 : std::atoll(reply.body.c_str() + at + 6);
+}
+
+}  // namespace
+
+TEST_CASE("a tick is written, shown, sent to every screen and applied once", "[bench][server]") {
+  Folder folder;
+  auto server = start(options(folder));
+  const int port = server->port();
+  const int live = client::connect_to(port);
+  client::send_all(live, fmt::format("GET /live HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n", port));
+  const std::string tick = "id=touch-0001&act=tick&step=verify&unit=0&item=revision";
+  CHECK(post(port, "/do", tick).status == 200);
+  CHECK(post(port, "/do", tick).body.find("\"already\":true") != std::string::npos);
+  CHECK(post(port, "/do", "id=touch-0001&act=tick&step=verify&unit=0&item=other").status == 409);
+  CHECK(seq_of(port) == 2);  // the plan, and the tick
+  std::string heard;
+  char buffer[4096];
+  for (int i = 0; i < 20 && heard.find("touch-0001") == std::string::npos; ++i) {
+    pollfd one{live, POLLIN, 0};
+    if (poll(&one, 1, 500) <= 0) break;
+    const auto n = recv(live, buffer, sizeof buffer, 0);
+    if (n <= 0) break;
+    heard.append(buffer, static_cast<std::size_t>(n));
+  }
+  close(live);
+  CHECK(heard.find("\"kind\":\"tick\"") != std::string::npos);
+  CHECK(get(port, "/").body.find("seen") != std::string::npos);
+  server.reset();
+  auto ledger = record::Ledger::open(folder.path / "record.db", record::Ledger::Mode::read);
+  REQUIRE(ledger);
+  CHECK(ledger->lines()->size() == 2);
+  CHECK(ledger->check().empty());
+}
+
+TEST_CASE("without script a form leads back to its page, and a refusal offers the reason",
+          "[bench][server]") {
+  Folder folder;
+  auto server = start(options(folder));
+  const int port = server->port();
+  auto reply = post(port, "/do", "id=touch-0001&act=tick&step=verify&unit=0&item=revision&back=/lot",
+                    {{"Accept", "text/html"}});
+  CHECK(reply.status == 303);
+  CHECK(reply.head.find("Location: /lot") != std::string::npos);
+  reply = post(port, "/do", "id=touch-0002&act=start&step=oil&unit=1", {{"Accept", "text/html"}});
+  CHECK(reply.status == 409);
+  CHECK(reply.body.find("Why all the same?") != std::string::npos);
+  reply = post(port, "/do", "id=touch-0003&act=done&step=test&unit=1", {{"Accept", "text/html"}});
+  CHECK(reply.body.find("Why all the same?") == std::string::npos);
+  CHECK(reply.body.find("hold: measure") != std::string::npos);
+}
+
+TEST_CASE("a second bench on the same record is refused", "[bench][server]") {
+  Folder folder;
+  auto server = start(options(folder));
+  auto second = bench::Server::start(options(folder));
+  REQUIRE_FALSE(second);
+  CHECK(second.error()[0].code == "bench-busy");
+  server.reset();
+  CHECK(bench::Server::start(options(folder)));
+}
+
+TEST_CASE("refused over the wire, logged, and without effect", "[bench][server][access]") {
+  Folder folder;
+  auto o = options(folder);
+  o.address = "0.0.0.0";
+  std::mutex mutex;
+  std::vector<std::string> log;
+  o.log = [&](const std::string& line) {
+    const std::lock_guard lock(mutex);
+    log.push_back(line);
+  };
+  auto server = start(std::move(o));
+  const int port = server->port();
+  CHECK(server->needs_code());
+  CHECK(server->greeting().find(server->write_code()) != std::string::npos);
+  const auto before = 1;
+
+  CHECK(get(port, "/lot").status == 401);
+  CHECK(post(port, "/do", note(1)).status == 401);
+  CHECK(get(port, "/live").status == 401);
+  CHECK(get(port, "/", {{"Host", "evil.example"}}).status == 421);
+  CHECK(post(port, "/pair", "code=AAAA-AAAA").status == 401);
+  CHECK(post(port, "/pair", "code=" + server->write_code(), {{"Origin", "http://evil.example"}}).status ==
+        403);
+  auto reply = post(port, "/pair", "code=" + server->write_code() + "&label=tablet");
+  REQUIRE(reply.status == 303);
+  const auto at = reply.head.find("Set-Cookie: ") + 12;
+  const std::string cookie = reply.head.substr(at, reply.head.find(';', at) - at);
+  CHECK(post(port, "/do", note(1), {{"Cookie", cookie}}).status == 200);
+  CHECK(post(port, "/do", note(2), {{"Cookie", cookie}, {"Origin", "http://evil.example"}}).status == 403);
+  CHECK(post(port, "/do", note(2), {{"Cookie", cookie + "0"}}).status == 401);
+  for (const char* path : {"/../../etc/passwd", "/%2e%2e/%2e%2e/etc/passwd", "/page/%2e%2e/routes.cpp",
+                           "/photo/..%2f..%2fetc%2fpasswd", "/page/bench.css%00.html"})
+    CHECK(get(port, path, {{"Cookie", cookie}}).status >= 400);
+  CHECK(post(port, "/do", std::string(65 * 1024, 'x'), {{"Cookie", cookie}}).status == 413);
+  CHECK(client::raw(
+            port,
+            fmt::format("POST /do HTTP/1.1\r\nHost: 127.0.0.1:{0}\r\nOrigin: http://127.0.0.1:{0}\r\nCookie: "
+                        "{1}\r\nTransfer-Encoding: chunked\r\n\r\n5\r\nid=ab\r\n0\r\n\r\n",
+                        port, cookie))
+            .status == 411);
+  for (const char* method : {"PUT", "DELETE", "OPTIONS"})
+    CHECK(client::raw(port, fmt::format("{} /do HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nCookie: {}\r\n\r\n", method,
+                                        port, cookie))
+              .status == 405);
+  CHECK(client::raw(port, std::string("\x16\x03\x01\x02\x00\x01", 6) + "\r\n\r\n").status != 200);
+
+  const auto page = get(port, "/screens", {{"Cookie", cookie}}).body;
+  const auto hash_at = page.find("name=\"item\" value=\"") + 19;
+  const std::string hash = page.substr(hash_at, 64);
+  CHECK(post(port, "/do", "id=touch-9999&act=withdraw&item=" + hash, {{"Cookie", cookie}}).status == 200);
+  CHECK(post(port, "/do", note(3), {{"Cookie", cookie}}).status == 401);
+  server.reset();
+  auto ledger = record::Ledger::open(folder.path / "record.db", record::Ledger::Mode::read);
+  CHECK(ledger->lines()->size() == before + 1);
+  const std::lock_guard lock(mutex);
+  CHECK(log.size() >= 15);
+}
+
+TEST_CASE("slow senders, big heads and floods from one address hold nobody up", "[bench][wire]") {
+  std::atomic<int> slow{0};
+  bench::Handlers handlers;
+  handlers.early = [](const bench::Request&) { return std::optional<bench::Answer>{}; };
+  handlers.handle = [](const bench::Request& r) {
+    return bench::Answer{200, "text/plain", std::to_string(r.body.size()), {}, ""};
+  };
+  handlers.log = [&](const std::string& line) { slow += line.find("too slow") != std::string::npos ? 1 : 0; };
+  bench::Limits limits;
+  limits.head_time = std::chrono::milliseconds(300);
+  limits.whole_time = std::chrono::milliseconds(600);
+  limits.threads = 8;
+  bench::Wire wire(handlers, limits);
+  const auto port = wire.start("127.0.0.1", 0);
+  REQUIRE(port);
+
+  std::vector<int> open;
+  for (int i = 0; i < 6; ++i) {
+    open.push_back(client::connect_to(*port));
+    client::send_all(open.back(), "GET / HTTP/1.1\r\nHost: x\r\nX-Slow: ");
+  }
+  CHECK(get(*port, "/").status == 200);  // two threads are left
+  const auto begun = std::chrono::steady_clock::now();
+  for (int i = 0; i < 10; ++i) {  // one byte now and then does not buy time
+    std::this_thread::sleep_for(std::chrono::milliseconds(100));
+    for (const int fd : open) send(fd, "a", 1, MSG_NOSIGNAL);
+  }
+  for (const int fd : open) {
+    CHECK(client::read_reply(fd).status != 200);
+    close(fd);
+  }
+  CHECK(std::chrono::steady_clock::now() - begun < std::chrono::seconds(3));
+  CHECK(slow == 6);
+
+  const int body = client::connect_to(*port);
+  client::send_all(body, "POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\nabc");
+  CHECK(client::read_reply(body).status != 200);
+  close(body);
+  CHECK(client::raw(*port, "GET / HTTP/1.1\r\nHost: x\r\nX-Big: " + std::string(20'000, 'x') + "\r\n\r\n")
+            .status != 200);
+  CHECK(client::raw(
+            *port, "GET / HTTP/1.1\r\n" +
+                       [] {
+                         std::string s;
+                         for (int i = 0; i < 2000; ++i) s += "X-Many: 12345\r\n";
+                         return s;
+                       }() +
+                       "\r\n")
+            .status != 200);
+  CHECK(get(*port, "/" + std::string(8000, 'a')).status != 0);
+  CHECK(post(*port, "/", std::string(1'000'000, 'x'), {{"Content-Type", "application/octet-stream"}}).body ==
+        "1000000");
+  wire.stop();
+}
+
+TEST_CASE("a full disk refuses the tick and loses nothing", "[bench][server][errors]") {
+  Folder folder;
+  auto server = start(options(folder));
+  const int port = server->port();
+  std::signal(SIGXFSZ, SIG_IGN);
+  rlimit old{};
+  REQUIRE(getrlimit(RLIMIT_FSIZE, &old) == 0);
+  const rlimit small{96 * 1024, old.rlim_max};
+  REQUIRE(setrlimit(RLIMIT_FSIZE, &small) == 0);
+  int written = 0, refused = 0;
+  for (int i = 0; i < 200 && refused < 3; ++i) {
+    const auto reply = post(port, "/do", note(i) + std::string(1500, 'x'));
+    if (reply.status == 200) ++written;
+    if (reply.status == 507) ++refused;
+  }
+  const auto page = get(port, "/").body;
+  REQUIRE(setrlimit(RLIMIT_FSIZE, &old) == 0);
+  CHECK(refused == 3);
+  CHECK(written > 3);
+  CHECK(page.find("The record cannot be written") != std::string::npos);
+  CHECK(page.find("the disk is full") != std::string::npos);
+  CHECK(seq_of(port) == written + 1);
+  CHECK(post(port, "/do", note(9000)).status == 200);  // room again
+  CHECK(get(port, "/").body.find("The record cannot be written") == std::string::npos);
+  server.reset();
+  auto ledger = record::Ledger::open(folder.path / "record.db", record::Ledger::Mode::read);
+  CHECK(ledger->check().empty());
+  CHECK(ledger->lines()->size() == static_cast<std::size_t>(written) + 2);
+}
+
+TEST_CASE("many screens ticking at once: every line once, in one order", "[bench][server]") {
+  Folder folder;
+  auto server = start(options(folder));
+  const int port = server->port();
+  std::vector<std::thread> hands;
+  std::atomic<int> fine{0};
+  for (int h = 0; h < 8; ++h)
+    hands.emplace_back([&, h] {
+      for (int i = 0; i < 25; ++i) {
+        fine += post(port, "/do", note(h * 100 + i)).status == 200 ? 1 : 0;
+        fine += post(port, "/do", note(i)).status == 200 ? 1 : 0;  // all of them send these, too
+        if (i % 5 == 0) get(port, "/");
+      }
+    });
+  for (auto& hand : hands) hand.join();
+  CHECK(fine == 400);
+  CHECK(seq_of(port) == 1 + 8 * 25);
+  server.reset();
+  auto ledger = record::Ledger::open(folder.path / "record.db", record::Ledger::Mode::read);
+  CHECK(ledger->check().empty());
+}
+
+TEST_CASE("a folder that is not there is said, and the page still comes up", "[bench][server][errors]") {
+  Folder folder;
+  auto o = options(folder);
+  o.record = folder.path / "later" / "record.db";
+  auto server = start(std::move(o));
+  const int port = server->port();
+  CHECK(get(port, "/").body.find("The record cannot be written") != std::string::npos);
+  CHECK(post(port, "/do", note(1)).status == 507);
+  std::filesystem::create_directory(folder.path / "later");
+  std::this_thread::sleep_for(std::chrono::milliseconds(1100));
+  CHECK(post(port, "/do", note(1)).status == 200);
+  CHECK(get(port, "/").body.find("The record cannot be written") == std::string::npos);
+}
