@@ -62,7 +62,7 @@ handlot_layer(pipeline USES core input catalogue job plan solder reflow shapes g
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")
 
 find_package(CLI11 REQUIRED)
-handlot_layer(cli USES core input catalogue job plan solder reflow shapes geometry bodies kit rules graph pipeline sheets LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
+handlot_layer(cli USES core input catalogue job plan solder reflow shapes geometry bodies kit rules graph pipeline sheets record bench LENT CLI11=CLI11::CLI11 JSON=nlohmann_json::nlohmann_json)
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)

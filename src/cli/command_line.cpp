@@ -20,7 +20,7 @@ CLI::App* verb(CLI::App& app, const std::string& name, const std::string& does, 
 
 namespace {
 
-constexpr std::array kVerbs{&add_check, &add_plan, &add_sheet, &add_why, &add_profile, &add_oven, &add_stencil, &add_kit, &add_cards, &add_new};
+constexpr std::array kVerbs{&add_check, &add_plan, &add_sheet, &add_why, &add_profile, &add_oven, &add_stencil, &add_kit, &add_bench, &add_record, &add_cards, &add_new};
 
 constexpr std::string_view kShort =
     "handlot plans a small hand-built lot and prints its build sheet.\n"

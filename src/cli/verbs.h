@@ -22,6 +22,8 @@ void add_profile(CLI::App& app, Screen& screen, Run& run);
 void add_oven(CLI::App& app, Screen& screen, Run& run);
 void add_stencil(CLI::App& app, Screen& screen, Run& run);
 void add_kit(CLI::App& app, Screen& screen, Run& run);
+void add_bench(CLI::App& app, Screen& screen, Run& run);
+void add_record(CLI::App& app, Screen& screen, Run& run);
 void add_new(CLI::App& app, Screen& screen, Run& run);
 
 /// Options that every verb with a job has.
