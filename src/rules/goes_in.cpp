@@ -89,44 +89,70 @@ void two_moves(const Facts& facts, const job::Step& step, const std::vector<Sibl
   }
 }
 
+using Later = std::set<StepId>;
+
+/// The ways in of one body, by the steps that must come later; an empty key: a way that nothing closes.
+std::map<Later, std::vector<plan::Constraint>> ways_in(const Facts& facts, const job::Step& step, const std::vector<Sibling>& all, const Sibling& mine) {
+  std::map<Later, std::vector<plan::Constraint>> ways;
+  for (std::size_t d = 0; d < facts.device->blocking->directions().size(); ++d) {
+    const shapes::Vec3 leaving = facts.device->blocking->directions()[d];
+    if (!declared_way(facts, mine, leaving)) continue;
+    const auto others = in_the_way(facts, all, mine, d);
+    if (std::any_of(others.begin(), others.end(), [](const Sibling* s) { return s->step == nullptr; })) continue;
+    Later later;
+    std::vector<plan::Constraint> way;
+    for (const Sibling* other : others) {
+      if (later.insert(other->step->id).second) way.push_back(first_in(facts, step, mine, *other, shapes::say_insertion(leaving)));
+    }
+    ways.emplace(std::move(later), std::move(way));
+    if (ways.begin()->first.empty()) break;
+  }
+  return ways;
+}
+
+/// Says what one body asks. `said` holds what other bodies of the same part asked already.
+void body_goes_in(const Facts& facts, const job::Step& step, const std::vector<Sibling>& all, const Sibling& mine, std::set<std::set<Later>>& said, Yield& yield) {
+  const auto ways = ways_in(facts, step, all, mine);
+  if (ways.empty()) {
+    two_moves(facts, step, all, mine, yield);
+    return;
+  }
+  if (ways.begin()->first.empty()) return;
+  std::vector<std::vector<plan::Constraint>> options;
+  std::set<Later> asked;
+  for (const auto& [later, way] : ways) {
+    // A way that asks more than another way does is no help.
+    const bool harder = std::any_of(ways.begin(), ways.end(), [&](const auto& w) { return w.first != later && std::includes(later.begin(), later.end(), w.first.begin(), w.first.end()); });
+    if (harder) continue;
+    options.push_back(way);
+    asked.insert(later);
+  }
+  if (!said.insert(asked).second) return;
+  std::stable_sort(options.begin(), options.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
+  at_least_one(yield, "goes-in", std::move(options), fmt::format("which way {} goes in", facts.name(mine.id)), step.place);
+}
+
 }  // namespace
 
 void goes_in(const Facts& facts, const job::Step& step, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
   for (const job::Installs& installs : step.installs) {
     const std::vector<PartId> around = facts.job.around(installs.part);
-    const PartId inside = around.empty() ? PartId() : around.front();
-    const std::vector<Sibling> all = siblings(facts, inside);
+    const std::vector<Sibling> all = siblings(facts, around.empty() ? PartId() : around.front());
     const auto mine = std::find_if(all.begin(), all.end(), [&](const Sibling& s) { return s.id == installs.part; });
     if (mine == all.end()) continue;  // not modelled
-    std::map<std::set<StepId>, std::vector<plan::Constraint>> options;  // the same later steps: one option
-    bool free = false;
-    for (std::size_t d = 0; d < facts.device->blocking->directions().size() && !free; ++d) {
-      const shapes::Vec3 leaving = facts.device->blocking->directions()[d];
-      if (!declared_way(facts, *mine, leaving)) continue;
-      const auto others = in_the_way(facts, all, *mine, d);
-      if (std::any_of(others.begin(), others.end(), [](const Sibling* s) { return s->step == nullptr; })) continue;
-      std::set<StepId> later;
-      std::vector<plan::Constraint> option;
-      for (const Sibling* other : others) {
-        if (later.insert(other->step->id).second) option.push_back(first_in(facts, step, *mine, *other, shapes::say_insertion(leaving)));
-      }
-      free = option.empty();
-      options.emplace(std::move(later), std::move(option));
-    }
-    if (free) continue;
-    if (options.empty()) {
-      two_moves(facts, step, all, *mine, yield);
+    std::set<std::set<Later>> said;
+    if (facts.job.assembly(installs.part) != nullptr) {
+      body_goes_in(facts, step, all, *mine, said, yield);
       continue;
     }
-    std::vector<std::vector<plan::Constraint>> ways;
-    for (auto& [later, option] : options) {
-      // A way that asks more than another way does is no help.
-      const bool harder = std::any_of(options.begin(), options.end(), [&](const auto& o) { return o.first != later && std::includes(later.begin(), later.end(), o.first.begin(), o.first.end()); });
-      if (!harder) ways.push_back(option);
+    // Equal parts go in one by one, each its own way; a subassembly goes in whole.
+    for (std::size_t body : mine->bodies.list()) {
+      Sibling one = *mine;
+      one.bodies = shapes::PartSet(facts.device->part_of.size());
+      one.bodies.add(body);
+      body_goes_in(facts, step, all, one, said, yield);
     }
-    std::stable_sort(ways.begin(), ways.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
-    at_least_one(yield, "goes-in", std::move(ways), fmt::format("which way {} goes in", facts.name(mine->id)), installs.place);
   }
 }
 
