@@ -274,12 +274,13 @@ std::string plot(const Log& log, const Verdict& verdict, const PasteWindow& past
                     {"fill", "white"}});
   svg.text(f.left, 5.5, fmt::format("{}: {}", options.title, word(verdict.answer)), kLarge, "start",
            {{"font-weight", "bold"}});
-  if (verdict.deciding) {
+  const bool lacks = verdict.answer == Answer::undecided && !verdict.missing.empty();
+  if (verdict.deciding && !lacks) {
     svg.text(
         f.left, 10.5,
         fitted("decides: " + verdict.figures[*verdict.deciding].why, options.width_mm - f.left - 4, kSmall),
         kSmall);
-  } else if (!verdict.missing.empty()) {
+  } else if (lacks) {
     svg.text(f.left, 10.5,
              fitted("missing: " + verdict.missing.front(), options.width_mm - f.left - 4, kSmall), kSmall);
   }

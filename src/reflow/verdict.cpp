@@ -259,7 +259,8 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
   const auto wanted = static_cast<std::size_t>(std::max(1, options.board_channels_wanted));
   if (boards == 0) {
     verdict.answer = Answer::undecided;
-    verdict.missing.push_back(
+    verdict.missing.insert(
+        verdict.missing.begin(),
         "no channel is known to sit on the board: say which one does, or log one (air and control do not "
         "judge a board)");
   } else if (verdict.answer == Answer::pass && boards < wanted) {
