@@ -142,7 +142,9 @@ job::Job job_of(const RuleCase& one) {
 
 std::string said(const RuleCase& one) {
   const job::Job job = job_of(one);
-  const Facts facts{job, test_cards()};
+  const auto device = bodies::make_device(job, test_cards(), {}, shapes::Cache());
+  if (!device) throw std::runtime_error(format(device.error().front()));
+  const Facts facts{job, test_cards(), &*device, shapes::Cache()};
   const auto all = rules::all_rules();
   const auto rule = std::find_if(all.begin(), all.end(), [&](const Rule& r) { return r.id.text == one.rule; });
   if (rule == all.end()) throw std::runtime_error("no rule " + one.rule);
