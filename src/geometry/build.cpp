@@ -14,7 +14,9 @@ using namespace shapes;
 
 TopoDS_Shape build_raw(const SolidTree& tree);
 
-gp_Pnt at(Point2 p) { return {p.x, p.y, 0}; }
+gp_Pnt at(Point2 p) {
+  return {p.x, p.y, 0};
+}
 
 TopoDS_Wire wire(const Polygon& polygon) {
   BRepBuilderAPI_MakePolygon make;
@@ -35,7 +37,8 @@ TopoDS_Wire rounded_rectangle(double x, double y, double radius) {
   const auto corner = [&](double sx, double sy, bool flat_first) {
     const gp_Pnt side(sx * x, sy * (y - radius), 0), end(sx * (x - radius), sy * y, 0);
     const gp_Pnt middle(sx * (x - s), sy * (y - s), 0);
-    const auto arc = flat_first ? GC_MakeArcOfCircle(side, middle, end) : GC_MakeArcOfCircle(end, middle, side);
+    const auto arc =
+        flat_first ? GC_MakeArcOfCircle(side, middle, end) : GC_MakeArcOfCircle(end, middle, side);
     make.Add(BRepBuilderAPI_MakeEdge(arc.Value()).Edge());
   };
   const auto line = [&](gp_Pnt a, gp_Pnt b) {
@@ -92,7 +95,8 @@ TopoDS_Shape boolean(BRepAlgoAPI_BooleanOperation& operation, const std::vector<
 }
 
 TopoDS_Shape build_shape(const BoxShape& v) {
-  return BRepPrimAPI_MakeBox(gp_Pnt(-v.x.value / 2, -v.y.value / 2, 0), v.x.value, v.y.value, v.z.value).Shape();
+  return BRepPrimAPI_MakeBox(gp_Pnt(-v.x.value / 2, -v.y.value / 2, 0), v.x.value, v.y.value, v.z.value)
+      .Shape();
 }
 TopoDS_Shape build_shape(const CylinderShape& v) {
   return BRepPrimAPI_MakeCylinder(v.diameter.value / 2, v.height.value).Shape();
@@ -100,7 +104,9 @@ TopoDS_Shape build_shape(const CylinderShape& v) {
 TopoDS_Shape build_shape(const ConeShape& v) {
   return BRepPrimAPI_MakeCone(v.lower.value / 2, v.upper.value / 2, v.height.value).Shape();
 }
-TopoDS_Shape build_shape(const SphereShape& v) { return BRepPrimAPI_MakeSphere(v.diameter.value / 2).Shape(); }
+TopoDS_Shape build_shape(const SphereShape& v) {
+  return BRepPrimAPI_MakeSphere(v.diameter.value / 2).Shape();
+}
 TopoDS_Shape build_shape(const ThreadShape& v) {
   const Millimetres d = v.inner ? core_diameter(v.nominal, v.pitch) : v.nominal;
   return BRepPrimAPI_MakeCylinder(d.value / 2, v.length.value).Shape();
@@ -114,9 +120,8 @@ TopoDS_Shape build_shape(const ExtrusionShape& v) {
 TopoDS_Shape build_shape(const PlateShape& v) {
   std::vector<TopoDS_Wire> openings;
   for (const PlateHole& h : v.holes) openings.push_back(circle(h.at, h.diameter.value / 2));
-  const TopoDS_Wire outline = v.y.value > 0
-                                  ? rounded_rectangle(v.x.value / 2, v.y.value / 2, v.corner.value)
-                                  : circle({0, 0}, v.x.value / 2);
+  const TopoDS_Wire outline = v.y.value > 0 ? rounded_rectangle(v.x.value / 2, v.y.value / 2, v.corner.value)
+                                            : circle({0, 0}, v.x.value / 2);
   const TopoDS_Shape plate = pushed(outline, openings, v.thickness.value);
   TopTools_ListOfShape base, sinks;
   base.Append(plate);

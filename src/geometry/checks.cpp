@@ -71,7 +71,8 @@ std::optional<Shared> intersect_cached(const Scene& scene, const std::vector<Sol
   }
   auto shared = intersect(solids[a], solids[b], b_in_a);
   if (!shared) return std::nullopt;
-  const double fresh[5] = {shared->volume, shared->surface, shared->where.x, shared->where.y, shared->where.z};
+  const double fresh[5] = {shared->volume, shared->surface, shared->where.x, shared->where.y,
+                           shared->where.z};
   cache.put("common", key, {reinterpret_cast<const char*>(fresh), sizeof fresh});
   shared->where = scene.part(a).at.point(shared->where);
   return shared;
@@ -88,14 +89,19 @@ Overlap swallowed(const Scene& scene, const std::vector<Solid>& solids, std::siz
   const bool a_smaller = solids[a].amounts().volume < solids[b].amounts().volume;
   const std::size_t inner = a_smaller ? a : b;
   const shapes::Amounts whole = solids[inner].amounts();
-  return {a, b, Overlap::Kind::within, whole.volume, Millimetres(2 * whole.volume.value / whole.surface.value),
-          scene.part(inner).at.point(whole.centre), whole.volume * whole.error};
+  return {a,
+          b,
+          Overlap::Kind::within,
+          whole.volume,
+          Millimetres(2 * whole.volume.value / whole.surface.value),
+          scene.part(inner).at.point(whole.centre),
+          whole.volume * whole.error};
 }
 
 }  // namespace
 
-Interference interference(const Scene& scene, const std::vector<Solid>& solids, const InterferenceRules& rules,
-                          const shapes::Cache& cache) {
+Interference interference(const Scene& scene, const std::vector<Solid>& solids,
+                          const InterferenceRules& rules, const shapes::Cache& cache) {
   Interference found;
   found.meetings = shapes::meetings(scene, kReach);
   std::size_t exact = 0;
@@ -106,7 +112,8 @@ Interference interference(const Scene& scene, const std::vector<Solid>& solids, 
       found.overlaps.push_back({pair.a, pair.b, kind, {}, {}, {}, {}});
       continue;
     }
-    const auto shared = exact++ < rules.exact ? intersect_cached(scene, solids, pair.a, pair.b, cache) : std::nullopt;
+    const auto shared =
+        exact++ < rules.exact ? intersect_cached(scene, solids, pair.a, pair.b, cache) : std::nullopt;
     if (!shared) {
       found.not_checked.push_back({pair.a, pair.b});
       continue;
@@ -137,25 +144,33 @@ std::string say(const Scene& scene, const Overlap& o) {
       const bool a_inner = bulk(o.a) <= bulk(o.b);
       return fmt::format("{} lies wholly inside {}", a_inner ? a : b, a_inner ? b : a);
     }
-    case Overlap::Kind::press_fit: return fmt::format("{} and {} are a press fit: they share {}", a, b, amount);
-    case Overlap::Kind::thread: return fmt::format("{} and {} share their thread, as declared", a, b);
-    case Overlap::Kind::gears: return fmt::format("{} and {} mesh, as declared; their teeth are not judged", a, b);
-    case Overlap::Kind::overlap: break;
+    case Overlap::Kind::press_fit:
+      return fmt::format("{} and {} are a press fit: they share {}", a, b, amount);
+    case Overlap::Kind::thread:
+      return fmt::format("{} and {} share their thread, as declared", a, b);
+    case Overlap::Kind::gears:
+      return fmt::format("{} and {} mesh, as declared; their teeth are not judged", a, b);
+    case Overlap::Kind::overlap:
+      break;
   }
   return fmt::format("{} and {} share {}", a, b, amount);
 }
 
-Result<Clearance> clearance(const Scene& scene, const std::vector<Solid>& solids, std::size_t a, std::size_t b) {
+Result<Clearance> clearance(const Scene& scene, const std::vector<Solid>& solids, std::size_t a,
+                            std::size_t b) {
   const auto refuse = [&] {
-    return fail(error("shape-not-checked", {}, fmt::format("the gap between {} and {} could not be measured",
-                                                           scene.say(a), scene.say(b)),
-                      "check that both solids are whole"));
+    return fail(
+        error("shape-not-checked", {},
+              fmt::format("the gap between {} and {} could not be measured", scene.say(a), scene.say(b)),
+              "check that both solids are whole"));
   };
   try {
-    BRepExtrema_DistShapeShape distance(placed(solids[a], scene.part(a).at), placed(solids[b], scene.part(b).at));
+    BRepExtrema_DistShapeShape distance(placed(solids[a], scene.part(a).at),
+                                        placed(solids[b], scene.part(b).at));
     if (!distance.IsDone() || distance.NbSolution() == 0) return refuse();
     const gp_Pnt p = distance.PointOnShape1(1), q = distance.PointOnShape2(1);
-    return Clearance{Millimetres(distance.Value()), Millimetres(1e-6), {p.X(), p.Y(), p.Z()}, {q.X(), q.Y(), q.Z()}};
+    return Clearance{
+        Millimetres(distance.Value()), Millimetres(1e-6), {p.X(), p.Y(), p.Z()}, {q.X(), q.Y(), q.Z()}};
   } catch (const Standard_Failure&) {
     return refuse();
   }

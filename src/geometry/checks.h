@@ -15,17 +15,17 @@ namespace handlot::geometry {
 struct InterferenceRules {
   CubicMillimetres least_volume{1e-3};
   Millimetres least_depth{0.005};  ///< mean thickness of what they share
-  std::size_t exact = 2000;        ///< pairs intersected exactly at most; what is left is listed as not checked
+  std::size_t exact = 2000;  ///< pairs intersected exactly at most; what is left is listed as not checked
 };
 
 struct Overlap {
   std::size_t a = 0, b = 0;
   enum class Kind {
-    overlap,   ///< they share space and nobody said so
-    within,    ///< one lies wholly in the material of the other
-    press_fit, ///< declared
-    thread,    ///< declared
-    gears      ///< declared
+    overlap,    ///< they share space and nobody said so
+    within,     ///< one lies wholly in the material of the other
+    press_fit,  ///< declared
+    thread,     ///< declared
+    gears       ///< declared
   };
   Kind kind = Kind::overlap;
   CubicMillimetres volume;  ///< 0 for threads and gears, which are declared and not measured
@@ -47,24 +47,25 @@ Interference interference(const shapes::Scene& scene, const std::vector<Solid>& 
 std::string say(const shapes::Scene& scene, const Overlap& overlap);
 
 struct Clearance {
-  Millimetres gap;    ///< 0 = they touch or overlap
+  Millimetres gap;  ///< 0 = they touch or overlap
   Millimetres error;
   shapes::Vec3 on_a, on_b;
 };
 /// The exact smallest distance of two parts.
-Result<Clearance> clearance(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a, std::size_t b);
+Result<Clearance> clearance(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a,
+                            std::size_t b);
 
 struct Contact {
   SquareMillimetres area;
-  double error = 0;  ///< relative
+  double error = 0;                 ///< relative
   Millimetres least_gap, most_gap;  ///< over the area; negative = overlap
-  shapes::Vec3 middle;   ///< mm
-  shapes::Vec3 normal;   ///< unit, from a to b, mean over the area
-  std::size_t faces = 0; ///< pairs of faces that face each other
+  shapes::Vec3 middle;              ///< mm
+  shapes::Vec3 normal;              ///< unit, from a to b, mean over the area
+  std::size_t faces = 0;            ///< pairs of faces that face each other
 };
 /// The faces of two parts that lie opposite each other within `gap`: the bond area.
 /// Accuracy   plane on plane to machine precision; round on round within 0.2 %.
-Result<Contact> contact(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a, std::size_t b,
-                        Millimetres gap = Millimetres(0.05));
+Result<Contact> contact(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a,
+                        std::size_t b, Millimetres gap = Millimetres(0.05));
 
 }  // namespace handlot::geometry

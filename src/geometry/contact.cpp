@@ -1,8 +1,8 @@
 // Faces that lie opposite each other: the area of a bond and the thickness of its glue.
 #include <fmt/format.h>
 
-#include <Bnd_Box.hxx>
 #include <BRepBndLib.hxx>
+#include <Bnd_Box.hxx>
 #include <Extrema_ExtPS.hxx>
 #include <algorithm>
 #include <cmath>
@@ -19,12 +19,17 @@ using shapes::Vec3;
 
 namespace {
 
-constexpr double kAngle = 0.00873;  ///< radians, half a degree: flat faces no further from parallel face each other
-constexpr int kFine = 200;          ///< samples across a round face, each way
-constexpr int kCoarse = 60;         ///< across a free-form face
+constexpr double kAngle =
+    0.00873;                 ///< radians, half a degree: flat faces no further from parallel face each other
+constexpr int kFine = 200;   ///< samples across a round face, each way
+constexpr int kCoarse = 60;  ///< across a free-form face
 
-Vec3 vec(const gp_Pnt& p) { return {p.X(), p.Y(), p.Z()}; }
-Vec3 vec(const gp_Vec& p) { return {p.X(), p.Y(), p.Z()}; }
+Vec3 vec(const gp_Pnt& p) {
+  return {p.X(), p.Y(), p.Z()};
+}
+Vec3 vec(const gp_Vec& p) {
+  return {p.X(), p.Y(), p.Z()};
+}
 
 /// A face with what is asked of it again and again.
 struct Side {
@@ -52,10 +57,18 @@ struct Side {
   std::optional<gp_Pnt2d> foot(const gp_Pnt& p) const {
     double u = 0, v = 0;
     switch (on.GetType()) {
-      case GeomAbs_Plane: ElSLib::Parameters(on.Plane(), p, u, v); break;
-      case GeomAbs_Cylinder: ElSLib::Parameters(on.Cylinder(), p, u, v); break;
-      case GeomAbs_Cone: ElSLib::Parameters(on.Cone(), p, u, v); break;
-      case GeomAbs_Sphere: ElSLib::Parameters(on.Sphere(), p, u, v); break;
+      case GeomAbs_Plane:
+        ElSLib::Parameters(on.Plane(), p, u, v);
+        break;
+      case GeomAbs_Cylinder:
+        ElSLib::Parameters(on.Cylinder(), p, u, v);
+        break;
+      case GeomAbs_Cone:
+        ElSLib::Parameters(on.Cone(), p, u, v);
+        break;
+      case GeomAbs_Sphere:
+        ElSLib::Parameters(on.Sphere(), p, u, v);
+        break;
       default: {
         Extrema_ExtPS search(p, on, 1e-7, 1e-7);
         if (!search.IsDone() || search.NbExt() == 0) return std::nullopt;
@@ -159,17 +172,19 @@ Sum facing(const Side& a, const Side& b, double gap) {
 
 std::deque<Side> sides_of(const TopoDS_Shape& shape) {
   std::deque<Side> sides;
-  for (TopExp_Explorer faces(shape, TopAbs_FACE); faces.More(); faces.Next()) sides.emplace_back(TopoDS::Face(faces.Current()));
+  for (TopExp_Explorer faces(shape, TopAbs_FACE); faces.More(); faces.Next())
+    sides.emplace_back(TopoDS::Face(faces.Current()));
   return sides;
 }
 
 }  // namespace
 
-Result<Contact> contact(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a, std::size_t b,
-                        Millimetres gap) {
+Result<Contact> contact(const shapes::Scene& scene, const std::vector<Solid>& solids, std::size_t a,
+                        std::size_t b, Millimetres gap) {
   Sum sum;
   try {
-    const TopoDS_Shape shape_a = placed(solids[a], scene.part(a).at), shape_b = placed(solids[b], scene.part(b).at);
+    const TopoDS_Shape shape_a = placed(solids[a], scene.part(a).at),
+                       shape_b = placed(solids[b], scene.part(b).at);
     const std::deque<Side> sides_a = sides_of(shape_a), sides_b = sides_of(shape_b);
     for (const Side& one : sides_a)
       for (const Side& other : sides_b) {
@@ -181,8 +196,8 @@ Result<Contact> contact(const shapes::Scene& scene, const std::vector<Solid>& so
       }
   } catch (const Standard_Failure& failure) {
     return fail(error("shape-not-checked", {},
-                      fmt::format("the contact of {} and {} could not be measured: {}", scene.say(a), scene.say(b),
-                                  failure.GetMessageString()),
+                      fmt::format("the contact of {} and {} could not be measured: {}", scene.say(a),
+                                  scene.say(b), failure.GetMessageString()),
                       "check that both solids are whole"));
   }
   Contact found;

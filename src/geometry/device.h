@@ -14,11 +14,11 @@ namespace handlot::geometry {
 /// A part as a job gives it: where its solid comes from, where it goes, what was declared about it.
 struct PlannedPart {
   PartId id;
-  std::string name;                               ///< for call-outs; equal parts share it
-  std::variant<shapes::SolidTree, Solid> solid;   ///< of a card, or of a STEP file already read
+  std::string name;                              ///< for call-outs; equal parts share it
+  std::variant<shapes::SolidTree, Solid> solid;  ///< of a card, or of a STEP file already read
   shapes::Placement at;
-  GramsPerCubicCentimetre density;                ///< 0 = not known; the part then has no mass
-  Grams mass;                                     ///< weighed or bought; stands before the density
+  GramsPerCubicCentimetre density;  ///< 0 = not known; the part then has no mass
+  Grams mass;                       ///< weighed or bought; stands before the density
   std::vector<shapes::Vec3> insert_along;
   bool fastener = false;
   bool frame = false;
@@ -33,12 +33,13 @@ struct PlannedDevice {
 struct Device {
   shapes::Assembly assembly;
   std::vector<Solid> solids;
-  Diagnostics said;                  ///< what was wrong with the parts that were left out
-  std::vector<PartId> not_checked;   ///< parts without a sound solid: no check speaks of them
+  Diagnostics said;                 ///< what was wrong with the parts that were left out
+  std::vector<PartId> not_checked;  ///< parts without a sound solid: no check speaks of them
 };
 
-/// Each different tree is made once. A part whose solid cannot be made is left out and named; the others stand.
-/// Cost   10 to 40 ms a different solid; with a warm cache 0.1 ms.
-Device make_device(const PlannedDevice& plan, const Fineness& fineness = {}, const shapes::Cache& cache = shapes::Cache());
+/// Each different tree is made once. A part whose solid cannot be made is left out and named; the others
+/// stand. Cost   10 to 40 ms a different solid; with a warm cache 0.1 ms.
+Device make_device(const PlannedDevice& plan, const Fineness& fineness = {},
+                   const shapes::Cache& cache = shapes::Cache());
 
 }  // namespace handlot::geometry

@@ -30,7 +30,8 @@ gp_Trsf kernel_placement(const shapes::Placement& at);
 /// The tree in the kernel's form; null shape and `why` filled when the kernel refuses.
 TopoDS_Shape build(const shapes::SolidTree& tree, std::string& why);
 
-/// Why a shape is no single valid solid of positive volume, in words and with the code; empty code when it is one.
+/// Why a shape is no single valid solid of positive volume, in words and with the code; empty code when it is
+/// one.
 struct SolidFault {
   std::string code, text;
 };

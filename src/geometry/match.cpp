@@ -17,12 +17,14 @@ namespace {
 std::string plain(std::string_view name, bool without_number) {
   std::string out;
   for (char c : name)
-    if (std::isalnum(static_cast<unsigned char>(c))) out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    if (std::isalnum(static_cast<unsigned char>(c)))
+      out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
   if (without_number) {
     const std::size_t cut = name.find_last_of(":_(. ");
-    const bool numbered = cut != std::string_view::npos && cut > 0 &&
-                          std::all_of(name.begin() + static_cast<std::ptrdiff_t>(cut) + 1, name.end(),
-                                      [](char c) { return std::isdigit(static_cast<unsigned char>(c)) || c == ')'; });
+    const bool numbered =
+        cut != std::string_view::npos && cut > 0 &&
+        std::all_of(name.begin() + static_cast<std::ptrdiff_t>(cut) + 1, name.end(),
+                    [](char c) { return std::isdigit(static_cast<unsigned char>(c)) || c == ')'; });
     if (numbered && cut + 1 < name.size()) return plain(name.substr(0, cut), false);
   }
   return out;
@@ -34,14 +36,17 @@ class Matcher {
       : model_(model), wanted_(wanted), taken_(model.solids.size(), false), found_(wanted.size()) {}
 
   std::vector<MatchedSolid> run() {
-    pass([&](std::size_t w, std::size_t s) {
-           const std::string& instance = model_.solids[s].instance;
-           return !instance.empty() && plain(wanted_[w].name, false) == plain(instance, false);
-         },
+    pass(
+        [&](std::size_t w, std::size_t s) {
+          const std::string& instance = model_.solids[s].instance;
+          return !instance.empty() && plain(wanted_[w].name, false) == plain(instance, false);
+        },
+        MatchedSolid::By::name);
+    pass([&](std::size_t w,
+             std::size_t s) { return plain(wanted_[w].name, false) == plain(model_.solids[s].name, false); },
          MatchedSolid::By::name);
-    pass([&](std::size_t w, std::size_t s) { return plain(wanted_[w].name, false) == plain(model_.solids[s].name, false); },
-         MatchedSolid::By::name);
-    pass([&](std::size_t w, std::size_t s) { return plain(wanted_[w].name, true) == plain(model_.solids[s].name, true); },
+    pass([&](std::size_t w,
+             std::size_t s) { return plain(wanted_[w].name, true) == plain(model_.solids[s].name, true); },
          MatchedSolid::By::name);
     pass([&](std::size_t w, std::size_t s) { return like_volume(w, s); }, MatchedSolid::By::volume);
     pass([&](std::size_t w, std::size_t s) { return at_centre(w, s); }, MatchedSolid::By::centre);
@@ -53,7 +58,8 @@ class Matcher {
  private:
   bool like_volume(std::size_t w, std::size_t s) const {
     if (!wanted_[w].volume) return false;
-    const double asked = wanted_[w].volume->value, has = model_.shapes[model_.solids[s].shape].amounts().volume.value;
+    const double asked = wanted_[w].volume->value,
+                 has = model_.shapes[model_.solids[s].shape].amounts().volume.value;
     return std::abs(asked - has) <= 1e-4 * std::max(asked, has);
   }
   shapes::Vec3 centre(std::size_t s) const {
@@ -84,12 +90,15 @@ class Matcher {
     found_[w].by = by;
     const std::string& name = model_.solids[chosen].name;
     if (by == MatchedSolid::By::volume)
-      found_[w].text = fmt::format("'{}' was taken to be '{}' of the file, which has its volume", wanted_[w].name, name);
+      found_[w].text =
+          fmt::format("'{}' was taken to be '{}' of the file, which has its volume", wanted_[w].name, name);
     if (by == MatchedSolid::By::centre)
-      found_[w].text = fmt::format("'{}' was taken to be '{}' of the file, which lies where it should", wanted_[w].name, name);
+      found_[w].text = fmt::format("'{}' was taken to be '{}' of the file, which lies where it should",
+                                   wanted_[w].name, name);
     if (could.size() > 1)
-      found_[w].text += fmt::format("{}{} solids of the file fit '{}'; the {} was taken", found_[w].text.empty() ? "" : "; ",
-                                    could.size(), wanted_[w].name, wanted_[w].centre ? "nearest" : "first");
+      found_[w].text += fmt::format("{}{} solids of the file fit '{}'; the {} was taken",
+                                    found_[w].text.empty() ? "" : "; ", could.size(), wanted_[w].name,
+                                    wanted_[w].centre ? "nearest" : "first");
   }
 
   const StepModel& model_;

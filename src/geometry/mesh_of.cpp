@@ -13,11 +13,17 @@ using shapes::Mesh;
 using shapes::Surface;
 using shapes::Vec3;
 
-Vec3 vec(const gp_Pnt& p) { return {p.X(), p.Y(), p.Z()}; }
-Vec3 vec(const gp_Dir& d) { return {d.X(), d.Y(), d.Z()}; }
+Vec3 vec(const gp_Pnt& p) {
+  return {p.X(), p.Y(), p.Z()};
+}
+Vec3 vec(const gp_Dir& d) {
+  return {d.X(), d.Y(), d.Z()};
+}
 
 /// The kernel's normal of a turned face points away from the axis when its frame is right-handed.
-bool is_hollow(const gp_Ax3& frame, bool reversed) { return frame.Direct() == reversed; }
+bool is_hollow(const gp_Ax3& frame, bool reversed) {
+  return frame.Direct() == reversed;
+}
 
 Surface surface_of(const TopoDS_Face& face) {
   const BRepAdaptor_Surface on(face, Standard_False);
@@ -30,14 +36,24 @@ Surface surface_of(const TopoDS_Face& face) {
     case GeomAbs_Plane: {
       const gp_Ax3 frame = on.Plane().Position();
       const Vec3 normal = vec(frame.Direction());
-      s = {Surface::Kind::plane, vec(frame.Location()), frame.Direct() == reversed ? -normal : normal, 0, false};
+      s = {Surface::Kind::plane, vec(frame.Location()), frame.Direct() == reversed ? -normal : normal, 0,
+           false};
       break;
     }
-    case GeomAbs_Cylinder: turned(Surface::Kind::cylinder, on.Cylinder().Position(), on.Cylinder().Radius()); break;
-    case GeomAbs_Cone: turned(Surface::Kind::cone, on.Cone().Position(), on.Cone().RefRadius()); break;
-    case GeomAbs_Sphere: turned(Surface::Kind::sphere, on.Sphere().Position(), on.Sphere().Radius()); break;
-    case GeomAbs_Torus: turned(Surface::Kind::torus, on.Torus().Position(), on.Torus().MajorRadius()); break;
-    default: break;
+    case GeomAbs_Cylinder:
+      turned(Surface::Kind::cylinder, on.Cylinder().Position(), on.Cylinder().Radius());
+      break;
+    case GeomAbs_Cone:
+      turned(Surface::Kind::cone, on.Cone().Position(), on.Cone().RefRadius());
+      break;
+    case GeomAbs_Sphere:
+      turned(Surface::Kind::sphere, on.Sphere().Position(), on.Sphere().Radius());
+      break;
+    case GeomAbs_Torus:
+      turned(Surface::Kind::torus, on.Torus().Position(), on.Torus().MajorRadius());
+      break;
+    default:
+      break;
   }
   return s;
 }
@@ -125,7 +141,8 @@ Mesh mesh_of(const TopoDS_Shape& shape, const Fineness& fineness) {
     collector.add(TopoDS::Face(faces.Current()));
   TopTools_IndexedDataMapOfShapeListOfShape edges;
   TopExp::MapShapesAndAncestors(shape, TopAbs_EDGE, TopAbs_FACE, edges);
-  for (int i = 1; i <= edges.Extent(); ++i) collector.add(TopoDS::Edge(edges.FindKey(i)), edges.FindFromIndex(i));
+  for (int i = 1; i <= edges.Extent(); ++i)
+    collector.add(TopoDS::Edge(edges.FindKey(i)), edges.FindFromIndex(i));
   Mesh mesh = shapes::welded(std::move(collector.mesh));
   const bool flat = std::all_of(mesh.faces.begin(), mesh.faces.end(),
                                 [](const Surface& s) { return s.kind == Surface::Kind::plane; });
@@ -138,7 +155,8 @@ shapes::Amounts amounts_of(const TopoDS_Shape& shape) {
   // The default integration errs by up to 1.5 % on free-form faces; the adaptive one does not.
   BRepGProp::VolumeProperties(shape, volume, 1e-6);
   BRepGProp::SurfaceProperties(shape, surface, 1e-6);
-  return {CubicMillimetres(volume.Mass()), SquareMillimetres(surface.Mass()), vec(volume.CentreOfMass()), 1e-6};
+  return {CubicMillimetres(volume.Mass()), SquareMillimetres(surface.Mass()), vec(volume.CentreOfMass()),
+          1e-6};
 }
 
 }  // namespace handlot::geometry

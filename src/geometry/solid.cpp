@@ -23,7 +23,9 @@ Solid& Solid::operator=(const Solid&) = default;
 Solid& Solid::operator=(Solid&&) noexcept = default;
 Solid::Solid(std::shared_ptr<State> state) : state_(std::move(state)) {}
 
-const std::string& Solid::key() const { return state_->key; }
+const std::string& Solid::key() const {
+  return state_->key;
+}
 
 const TopoDS_Shape& shape_of(const Solid& solid) {
   Solid::State& state = solid.state();
@@ -117,8 +119,12 @@ std::string key_of(std::string_view what, const Fineness& fineness) {
 
 }  // namespace
 
-std::shared_ptr<const Mesh> Solid::mesh() const { return state_->mesh; }
-Amounts Solid::amounts() const { return *state_->amounts; }
+std::shared_ptr<const Mesh> Solid::mesh() const {
+  return state_->mesh;
+}
+Amounts Solid::amounts() const {
+  return *state_->amounts;
+}
 
 Result<Solid> make_solid(const shapes::SolidTree& tree, const Fineness& fineness, const Cache& cache) {
   if (Diagnostics wrong = shapes::faults(tree); !wrong.empty()) return fail(std::move(wrong));
@@ -132,7 +138,8 @@ Result<Solid> make_solid(const shapes::SolidTree& tree, const Fineness& fineness
   state->shape = build(tree, why);
   if (state->shape.IsNull())
     return fail(error(why == "nothing is left of it" ? "shape-empty" : "shape-not-solid", tree.place,
-                      fmt::format("the solid cannot be made: {}", why), "check sizes and places of its shapes"));
+                      fmt::format("the solid cannot be made: {}", why),
+                      "check sizes and places of its shapes"));
   if (const SolidFault fault = settle(*state); !fault.code.empty())
     return fail(error(fault.code, tree.place, fault.text, "check sizes and places of its shapes"));
   return Solid(std::move(state));
@@ -148,7 +155,8 @@ Result<Solid> solid_from_bytes(std::string bytes, const Fineness& fineness, cons
   state->shape = shape_from(state->bytes);
   SolidFault fault{"shape-not-solid", "the bytes are not a solid"};
   if (!state->shape.IsNull()) fault = settle(*state);
-  if (!fault.code.empty()) return fail(error(fault.code, {}, fault.text, "export the solid again, closed and valid"));
+  if (!fault.code.empty())
+    return fail(error(fault.code, {}, fault.text, "export the solid again, closed and valid"));
   return Solid(std::move(state));
 }
 
@@ -156,7 +164,9 @@ std::string to_bytes(const Solid& solid) {
   return solid.state().bytes.empty() ? bytes_of(shape_of(solid)) : solid.state().bytes;
 }
 
-Fineness fineness_for(Millimetres diagonal) { return {std::clamp(2e-4 * diagonal.value, 0.01, 0.05), 0.35}; }
+Fineness fineness_for(Millimetres diagonal) {
+  return {std::clamp(2e-4 * diagonal.value, 0.01, 0.05), 0.35};
+}
 
 shapes::Part part(PartId id, std::string name, const Solid& solid, const shapes::Placement& at) {
   shapes::Part made;

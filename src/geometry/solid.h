@@ -20,8 +20,8 @@ struct Fineness {
   double angular = 0.35;  ///< radians between neighbours
 };
 
-/// A solid. Copies share it. The kernel's form is made when first needed: with a warm cache a mesh and its amounts are
-/// had without it. Not to be asked from two threads at once.
+/// A solid. Copies share it. The kernel's form is made when first needed: with a warm cache a mesh and its
+/// amounts are had without it. Not to be asked from two threads at once.
 class Solid {
  public:
   Solid();
@@ -47,13 +47,16 @@ class Solid {
 };
 
 /// The solid of a tree.
-/// Errors   those of shapes::faults; shape-not-solid (the kernel finds no valid closed solid), shape-empty (nothing is
+/// Errors   those of shapes::faults; shape-not-solid (the kernel finds no valid closed solid), shape-empty
+/// (nothing is
 ///          left), shape-in-pieces (the tree gives several loose bodies).
-Result<Solid> make_solid(const shapes::SolidTree& tree, const Fineness& fineness = {}, const shapes::Cache& cache = shapes::Cache());
+Result<Solid> make_solid(const shapes::SolidTree& tree, const Fineness& fineness = {},
+                         const shapes::Cache& cache = shapes::Cache());
 
 /// A solid from the bytes that handlot-step hands over.
 /// Errors   shape-not-solid.
-Result<Solid> solid_from_bytes(std::string bytes, const Fineness& fineness = {}, const shapes::Cache& cache = shapes::Cache());
+Result<Solid> solid_from_bytes(std::string bytes, const Fineness& fineness = {},
+                               const shapes::Cache& cache = shapes::Cache());
 /// Those bytes.
 std::string to_bytes(const Solid& solid);
 

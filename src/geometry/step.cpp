@@ -50,14 +50,16 @@ void converse(Ran& ran, int to_child, int from_child, std::string_view input, in
       to_child = -1;
     }
     pollfd files[2] = {{from_child, POLLIN, 0}, {to_child, POLLOUT, 0}};
-    const auto left = std::chrono::duration_cast<std::chrono::milliseconds>(until - std::chrono::steady_clock::now());
+    const auto left =
+        std::chrono::duration_cast<std::chrono::milliseconds>(until - std::chrono::steady_clock::now());
     if (left.count() <= 0 || poll(files, to_child >= 0 ? 2 : 1, static_cast<int>(left.count())) <= 0) {
       ran.timed_out = true;
       break;
     }
     if (to_child >= 0 && (files[1].revents & (POLLOUT | POLLERR)) != 0) {
       // A child that dies before it has read everything must not take us with it.
-      const ssize_t n = send(to_child, input.data(), std::min<std::size_t>(input.size(), 1 << 16), MSG_NOSIGNAL);
+      const ssize_t n =
+          send(to_child, input.data(), std::min<std::size_t>(input.size(), 1 << 16), MSG_NOSIGNAL);
       input = n > 0 ? input.substr(static_cast<std::size_t>(n)) : std::string_view{};
     }
     if ((files[0].revents & (POLLIN | POLLHUP)) != 0) {
@@ -101,32 +103,45 @@ Ran run(std::vector<std::string> words, std::string_view input, int seconds) {
   return ran;
 }
 
-Diagnostic ended_badly(const Ran& ran, const std::string& path, const StepLimits& limits, const std::string& program) {
+Diagnostic ended_badly(const Ran& ran, const std::string& path, const StepLimits& limits,
+                       const std::string& program) {
   const Place place{path, 0, 0};
   if (!ran.started)
-    return error("step-no-program", place, fmt::format("the program that reads STEP files, '{}', could not be started", program),
+    return error("step-no-program", place,
+                 fmt::format("the program that reads STEP files, '{}', could not be started", program),
                  "build handlot-step and put it beside handlot");
-  const bool over_time = ran.timed_out || (WIFSIGNALED(ran.status) && (WTERMSIG(ran.status) == SIGXCPU || WTERMSIG(ran.status) == SIGKILL));
+  const bool over_time =
+      ran.timed_out ||
+      (WIFSIGNALED(ran.status) && (WTERMSIG(ran.status) == SIGXCPU || WTERMSIG(ran.status) == SIGKILL));
   if (over_time)
-    return error("step-time", place, fmt::format("reading took longer than the {} s that it may take", limits.seconds),
+    return error("step-time", place,
+                 fmt::format("reading took longer than the {} s that it may take", limits.seconds),
                  "give it more seconds, or export the part with less detail");
   if (WIFEXITED(ran.status) && WEXITSTATUS(ran.status) == 127)
-    return error("step-no-program", place, fmt::format("the program that reads STEP files, '{}', could not be started", program),
+    return error("step-no-program", place,
+                 fmt::format("the program that reads STEP files, '{}', could not be started", program),
                  "build handlot-step and put it beside handlot");
-  return error("step-crashed", place, "the reader broke down over this file, in memory or in its entities",
-               "open the file in the program that wrote it and export it again, with fewer parts or less detail");
+  return error(
+      "step-crashed", place, "the reader broke down over this file, in memory or in its entities",
+      "open the file in the program that wrote it and export it again, with fewer parts or less detail");
 }
 
-Result<StepBundle> ask(const std::string& path, const StepLimits& limits, const std::string& file, const shapes::Cache& cache) {
-  const std::string key = shapes::content_key(fmt::format("step 5 {} {} {}\n", limits.faces, limits.folder, limits.numbers_are_mm) + file);
+Result<StepBundle> ask(const std::string& path, const StepLimits& limits, const std::string& file,
+                       const shapes::Cache& cache) {
+  const std::string key = shapes::content_key(
+      fmt::format("step 5 {} {} {}\n", limits.faces, limits.folder, limits.numbers_are_mm) + file);
   if (const auto kept = cache.get("step", key))
     if (auto bundle = bundle_from_bytes(*kept)) return bundle;
   const std::string program = program_of(limits);
-  std::vector<std::string> words{program,   path,      "--seconds",                    std::to_string(limits.seconds), "--memory",
-                                 std::to_string(limits.memory_mb), "--faces", std::to_string(limits.faces), "--folder", limits.folder};
+  std::vector<std::string> words{program,     path,
+                                 "--seconds", std::to_string(limits.seconds),
+                                 "--memory",  std::to_string(limits.memory_mb),
+                                 "--faces",   std::to_string(limits.faces),
+                                 "--folder",  limits.folder};
   if (limits.numbers_are_mm) words.emplace_back("--mm");
   const Ran ran = run(std::move(words), {}, limits.seconds * 3 + 10);
-  const bool answered = ran.started && WIFEXITED(ran.status) && (WEXITSTATUS(ran.status) == 0 || WEXITSTATUS(ran.status) == 3);
+  const bool answered =
+      ran.started && WIFEXITED(ran.status) && (WEXITSTATUS(ran.status) == 0 || WEXITSTATUS(ran.status) == 3);
   if (!answered) return fail(ended_badly(ran, path, limits, program));
   auto bundle = bundle_from_bytes(ran.output);
   if (bundle) cache.put("step", key, ran.output);
@@ -139,7 +154,8 @@ Result<StepModel> read_step(const std::string& path, const StepLimits& limits, c
                             const shapes::Cache& cache) {
   std::ifstream in(path, std::ios::binary);
   if (!in || std::filesystem::is_directory(path))
-    return fail(error("step-unreadable", {path, 0, 0}, "the file cannot be opened", "check the name and that it may be read"));
+    return fail(error("step-unreadable", {path, 0, 0}, "the file cannot be opened",
+                      "check the name and that it may be read"));
   const std::string file{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
   auto bundle = ask(path, limits, file, cache);
   if (!bundle) return tl::unexpected(bundle.error());
@@ -169,8 +185,8 @@ Result<StepModel> read_step(const std::string& path, const StepLimits& limits, c
   return model;
 }
 
-Result<std::monostate> write_step(const std::string& path, const std::string& name, const std::vector<StepPart>& parts,
-                                  const StepLimits& limits) {
+Result<std::monostate> write_step(const std::string& path, const std::string& name,
+                                  const std::vector<StepPart>& parts, const StepLimits& limits) {
   StepBundle bundle;
   bundle.name = name;
   std::vector<std::string> keys;
@@ -184,11 +200,13 @@ Result<std::monostate> write_step(const std::string& path, const std::string& na
     bundle.solids.push_back({part.name, part.name, {}, shape, part.at, part.colour, {}});
   }
   const std::string program = program_of(limits);
-  const Ran ran = run({program, "--write", path, "--seconds", std::to_string(limits.seconds), "--memory", std::to_string(limits.memory_mb)},
+  const Ran ran = run({program, "--write", path, "--seconds", std::to_string(limits.seconds), "--memory",
+                       std::to_string(limits.memory_mb)},
                       to_bytes(bundle), limits.seconds * 3 + 10);
   if (ran.started && WIFEXITED(ran.status) && WEXITSTATUS(ran.status) == 0) return std::monostate{};
   if (!ran.started) return fail(ended_badly(ran, path, limits, program));
-  return fail(error("step-not-written", {path, 0, 0}, "the STEP file could not be written", "check that its folder exists and may be written"));
+  return fail(error("step-not-written", {path, 0, 0}, "the STEP file could not be written",
+                    "check that its folder exists and may be written"));
 }
 
 }  // namespace handlot::geometry

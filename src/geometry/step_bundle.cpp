@@ -18,8 +18,10 @@ std::string clean(std::string_view words) {
 }
 
 std::string solid_line(const BundledSolid& s) {
-  std::string line = fmt::format("solid\t{}\t{}\t{}\t{}\t", s.shape, clean(s.name), clean(s.instance), clean(s.path));
-  line += s.colour ? fmt::format("{} {} {}", (*s.colour)[0], (*s.colour)[1], (*s.colour)[2]) : std::string("-");
+  std::string line =
+      fmt::format("solid\t{}\t{}\t{}\t{}\t", s.shape, clean(s.name), clean(s.instance), clean(s.path));
+  line +=
+      s.colour ? fmt::format("{} {} {}", (*s.colour)[0], (*s.colour)[1], (*s.colour)[2]) : std::string("-");
   line += s.stated_volume ? fmt::format("\t{}\t", *s.stated_volume) : std::string("\t-\t");
   for (double v : s.at.turn) line += fmt::format("{} ", v);
   return line + fmt::format("{} {} {}\n", s.at.shift.x, s.at.shift.y, s.at.shift.z);
@@ -77,10 +79,11 @@ bool read_solid(const std::vector<std::string_view>& f, StepBundle& bundle) {
 }  // namespace
 
 std::string to_bytes(const StepBundle& b) {
-  std::string out = fmt::format("{}\nname\t{}\nunit\t{}\nschema\t{}\n", kHead, clean(b.name), clean(b.unit), clean(b.schema));
+  std::string out = fmt::format("{}\nname\t{}\nunit\t{}\nschema\t{}\n", kHead, clean(b.name), clean(b.unit),
+                                clean(b.schema));
   for (const Diagnostic& d : b.said)
-    out += fmt::format("{}\t{}\t{}\t{}\n", d.severity == Diagnostic::Severity::error ? "error" : "warning", d.code,
-                       clean(d.text), clean(d.mend));
+    out += fmt::format("{}\t{}\t{}\t{}\n", d.severity == Diagnostic::Severity::error ? "error" : "warning",
+                       d.code, clean(d.text), clean(d.mend));
   for (const BundledSolid& s : b.solids) out += solid_line(s);
   for (const std::string& shape : b.shapes) out += fmt::format("shape\t{}\n", shape.size()) + shape + "\n";
   return out + "end\n";

@@ -20,9 +20,9 @@ struct BundledSolid {
   std::optional<double> stated_volume;  ///< mm3
 };
 struct StepBundle {
-  std::string name;    ///< of the whole
+  std::string name;  ///< of the whole
   std::string unit, schema;
-  Diagnostics said;    ///< errors and warnings, without a place
+  Diagnostics said;  ///< errors and warnings, without a place
   std::vector<BundledSolid> solids;
   std::vector<std::string> shapes;  ///< kernel bytes
 };

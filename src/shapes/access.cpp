@@ -114,7 +114,8 @@ class Attempt {
     const TriangleTree& tree = scene_.tree(part);
     double widest = 0;
     for (const ToolStretch& s : tool_.stretches)
-      widest = std::max(widest, s.depth.value > 0 ? std::hypot(s.width.value, s.depth.value) / 2 : s.width.value / 2);
+      widest = std::max(widest,
+                        s.depth.value > 0 ? std::hypot(s.width.value, s.depth.value) / 2 : s.width.value / 2);
     const double reach = widest + kLook;
     std::vector<std::uint32_t> stack{0};
     while (!stack.empty()) {
@@ -176,7 +177,8 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
     const double r = lean * std::numbers::pi / 180;
     for (int side = 0; side < 8; ++side) {
       const double a = side * std::numbers::pi / 4;
-      found.push_back({lean, frame.direction({std::sin(r) * std::cos(a), std::sin(r) * std::sin(a), std::cos(r)})});
+      found.push_back(
+          {lean, frame.direction({std::sin(r) * std::cos(a), std::sin(r) * std::sin(a), std::cos(r)})});
     }
   }
   return found;
@@ -184,10 +186,12 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
 
 }  // namespace
 
-Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed, const PartSet& work) {
+Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed,
+              const PartSet& work) {
   PartSet judged = installed;
   judged -= work;
-  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(), [](const ToolStretch& s) { return s.depth.value > 0; });
+  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(),
+                                [](const ToolStretch& s) { return s.depth.value > 0; });
   const int turns = flat ? 12 : 1;
   std::optional<Access> best;
   for (const auto& [lean, axis] : leans(tool, spot.axis)) {
@@ -208,7 +212,8 @@ std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, con
   return std::nullopt;
 }
 
-std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene, const std::vector<Reached>& reached) {
+std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene,
+                                                              const std::vector<Reached>& reached) {
   PartSet all(scene.size());
   for (std::size_t i = 0; i < scene.size(); ++i) all.add(i);
   std::vector<std::pair<std::size_t, std::size_t>> before;
@@ -258,7 +263,8 @@ std::string say(const Scene& scene, const Access& access) {
   const std::string at = fmt::format("{} mm above the tip", number(access.height.value, 1));
   if (access.verdict == Access::Verdict::tight)
     return fmt::format("tight: {} mm beside {} at {}", number(access.room.value, 2), listed(names), at);
-  return fmt::format("blocked by {} at {}, {} mm in the way", listed(names), at, number(-access.room.value, 2));
+  return fmt::format("blocked by {} at {}, {} mm in the way", listed(names), at,
+                     number(-access.room.value, 2));
 }
 
 }  // namespace handlot::shapes

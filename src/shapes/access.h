@@ -10,18 +10,19 @@
 
 namespace handlot::shapes {
 
-/// A stretch of a tool along its axis, counted from the tip. Round (`width` = diameter, `depth` = 0) or a rectangle.
+/// A stretch of a tool along its axis, counted from the tip. Round (`width` = diameter, `depth` = 0) or a
+/// rectangle.
 struct ToolStretch {
   Millimetres from, to;
   Millimetres width, depth;
 };
-/// A driver, iron, nozzle, tweezers or clamp as a solid along an axis. It comes in along that axis, so each stretch
-/// needs its room from where it ends up to the outside.
+/// A driver, iron, nozzle, tweezers or clamp as a solid along an axis. It comes in along that axis, so each
+/// stretch needs its room from where it ends up to the outside.
 struct Tool {
   std::string id;
   std::vector<ToolStretch> stretches;
-  Degrees may_lean{0};       ///< how far the axis may lean and still work; 0 = straight only
-  Millimetres margin{0.5};   ///< room wanted beside it; less is "tight"
+  Degrees may_lean{0};      ///< how far the axis may lean and still work; 0 = straight only
+  Millimetres margin{0.5};  ///< room wanted beside it; less is "tight"
 };
 
 /// Where the tip works, and the way the tool points away from the work (unit, outwards).
@@ -43,7 +44,8 @@ struct Access {
 /// `installed`: what is in at that moment. `work`: parts that the tool is meant to touch, not judged.
 /// Flat tools are tried at twelve turns about their axis, leaning ones to 8 sides at 15, 30 and 45 degrees.
 /// Cost   about 0.1 ms an attempt.
-Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed, const PartSet& work);
+Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed,
+              const PartSet& work);
 
 /// The last index i of `states` (what is in before arrival i) where the tool still got in; none = nowhere.
 std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
@@ -55,9 +57,10 @@ struct Reached {
   Tool tool;
   Spot spot;
 };
-/// (a, b) for OrderRules::before: what blocks the tool for `a` in the finished unit has to come after it. More parts never
-/// give more room, so what blocks at the end blocks as soon as it is in.
-std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene, const std::vector<Reached>& reached);
+/// (a, b) for OrderRules::before: what blocks the tool for `a` in the finished unit has to come after it.
+/// More parts never give more room, so what blocks at the end blocks as soon as it is in.
+std::vector<std::pair<std::size_t, std::size_t>> access_first(const Scene& scene,
+                                                              const std::vector<Reached>& reached);
 
 /// The head of a fastener: the end of its axis where the larger radius is, pointing outwards.
 /// None when the part has no round face to tell.

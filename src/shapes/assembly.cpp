@@ -16,10 +16,12 @@ namespace {
 std::optional<Vec3> common_axis(const Part& a, const Part& b) {
   for (const Surface& fa : a.mesh->faces)
     for (const Surface& fb : b.mesh->faces) {
-      if (fa.kind != Surface::Kind::cylinder || fb.kind != Surface::Kind::cylinder || fa.hollow == fb.hollow) continue;
+      if (fa.kind != Surface::Kind::cylinder || fb.kind != Surface::Kind::cylinder || fa.hollow == fb.hollow)
+        continue;
       const Vec3 axis = a.at.direction(fa.axis), other = b.at.direction(fb.axis);
       const Vec3 between = b.at.point(fb.point) - a.at.point(fa.point);
-      if (length(cross(axis, other)) < 1e-3 && length(between - axis * dot(between, axis)) < 0.05) return axis;
+      if (length(cross(axis, other)) < 1e-3 && length(between - axis * dot(between, axis)) < 0.05)
+        return axis;
     }
   return std::nullopt;
 }
@@ -47,7 +49,8 @@ Scene::Scene(const Assembly& assembly) : parts_(assembly.parts), trees_(assembly
   std::sort(declared_.begin(), declared_.end());
   for (const auto& [pair, kind] : declared_)
     if (kind == Declared::Kind::thread || kind == Declared::Kind::press_fit)
-      if (const auto axis = common_axis(parts_[pair.first], parts_[pair.second])) axes_.push_back({pair, *axis});
+      if (const auto axis = common_axis(parts_[pair.first], parts_[pair.second]))
+        axes_.push_back({pair, *axis});
   for (const Subassembly& s : assembly.subassemblies) {
     Group group{s.id, {}};
     for (const PartId& id : s.parts)
@@ -68,8 +71,9 @@ std::optional<std::size_t> Scene::find(const PartId& id) const {
 
 std::optional<Declared::Kind> Scene::declared(std::size_t a, std::size_t b) const {
   const std::pair key{std::min(a, b), std::max(a, b)};
-  const auto it = std::lower_bound(declared_.begin(), declared_.end(), key,
-                                   [](const auto& entry, const auto& wanted) { return entry.first < wanted; });
+  const auto it =
+      std::lower_bound(declared_.begin(), declared_.end(), key,
+                       [](const auto& entry, const auto& wanted) { return entry.first < wanted; });
   if (it == declared_.end() || it->first != key) return std::nullopt;
   return it->second;
 }
@@ -84,7 +88,8 @@ std::optional<Vec3> Scene::joint_axis(std::size_t a, std::size_t b) const {
 std::string Scene::say(std::size_t part) const {
   const Part& p = parts_[part];
   const std::string& name = p.name.empty() ? p.id.text : p.name;
-  const auto same = std::count_if(parts_.begin(), parts_.end(), [&](const Part& o) { return o.name == p.name; });
+  const auto same =
+      std::count_if(parts_.begin(), parts_.end(), [&](const Part& o) { return o.name == p.name; });
   if (p.name.empty() || same == 1 || p.name == p.id.text) return "the " + name;
   return fmt::format("the {} ({})", name, p.id.text);
 }

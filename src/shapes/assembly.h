@@ -1,4 +1,5 @@
-// assembly.h: the parts of a unit where they sit when it is finished, and what the builder declared about them.
+// assembly.h: the parts of a unit where they sit when it is finished, and what the builder declared about
+// them.
 #pragma once
 
 #include <map>
@@ -71,8 +72,8 @@ class Scene {
   std::optional<std::size_t> find(const PartId& id) const;
   /// What was declared about the pair, if anything.
   std::optional<Declared::Kind> declared(std::size_t a, std::size_t b) const;
-  /// The axis (unit) along which a threaded or pressed pair goes together, if it was declared and its round faces
-  /// show one.
+  /// The axis (unit) along which a threaded or pressed pair goes together, if it was declared and its round
+  /// faces show one.
   std::optional<Vec3> joint_axis(std::size_t a, std::size_t b) const;
   /// Declared subassemblies by index of their parts; unknown ids are left out.
   struct Group {

@@ -35,7 +35,8 @@ PartSet& PartSet::operator&=(const PartSet& other) {
   return *this;
 }
 PartSet& PartSet::operator-=(const PartSet& other) {
-  for (std::size_t i = 0; i < std::min(words_.size(), other.words_.size()); ++i) words_[i] &= ~other.words_[i];
+  for (std::size_t i = 0; i < std::min(words_.size(), other.words_.size()); ++i)
+    words_[i] &= ~other.words_[i];
   return *this;
 }
 std::vector<std::size_t> PartSet::list() const {
@@ -65,14 +66,16 @@ bool across_joint(const Scene& scene, std::size_t a, std::size_t b, Vec3 along) 
 
 }  // namespace
 
-bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along, const BlockingRules& rules) {
+bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along,
+             const BlockingRules& rules) {
   if (across_joint(scene, part, blocker, along)) return true;
   const Placement to_z = looking_along(unit(along));
   return up_blocked(project(scene.body(part), to_z, {}, 1).up, project(scene.body(blocker), to_z, {}, 2).down,
                     limits_for(scene, rules));
 }
 
-double free_travel(const Scene& scene, std::size_t part, std::size_t other, Vec3 along, const BlockingRules& rules) {
+double free_travel(const Scene& scene, std::size_t part, std::size_t other, Vec3 along,
+                   const BlockingRules& rules) {
   const Placement to_z = looking_along(unit(along));
   return up_free(project(scene.body(part), to_z, {}, 1).up, project(scene.body(other), to_z, {}, 2).down,
                  limits_for(scene, rules));
@@ -95,7 +98,8 @@ Blocking blocking(const Scene& scene, std::span<const Vec3> directions, const Bl
     for (std::size_t a = 0; a < scene.size(); ++a)
       for (std::size_t b = 0; b < scene.size(); ++b) {
         if (a == b) continue;
-        if (!up_blocked(seen[a].up, seen[b].down, limits) && !across_joint(scene, a, b, directions[d])) continue;
+        if (!up_blocked(seen[a].up, seen[b].down, limits) && !across_joint(scene, a, b, directions[d]))
+          continue;
         table.add(d, a, b);
         // B stops A on its way along d exactly when A stops B on its way back.
         if (opposite) table.add(*opposite, b, a);
@@ -161,8 +165,8 @@ std::string say_insertion(Vec3 leaving) {
   const struct {
     Vec3 from;
     const char* words;
-  } known[] = {{{0, 0, 1}, "from above"},       {{0, 0, -1}, "from below"}, {{1, 0, 0}, "from the right"},
-               {{-1, 0, 0}, "from the left"},   {{0, -1, 0}, "from the front"}, {{0, 1, 0}, "from the back"}};
+  } known[] = {{{0, 0, 1}, "from above"},     {{0, 0, -1}, "from below"},     {{1, 0, 0}, "from the right"},
+               {{-1, 0, 0}, "from the left"}, {{0, -1, 0}, "from the front"}, {{0, 1, 0}, "from the back"}};
   for (const auto& k : known)
     if (length(unit(leaving) - k.from) < kSameDirection) return k.words;
   const Vec3 d = -unit(leaving);

@@ -65,7 +65,8 @@ class Blocking {
 /// Pairs declared as threaded or pressed together that share an axis part along that axis only.
 /// Accuracy   thin overlaps below BlockingRules::graze are not seen; parts that already overlap by more than
 ///            `touch` may pass through the face they have passed: check interference first.
-bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along, const BlockingRules& rules = {});
+bool blocked(const Scene& scene, std::size_t part, std::size_t blocker, Vec3 along,
+             const BlockingRules& rules = {});
 
 /// All pairs, all directions. Directions that come with their opposite are computed once for both.
 /// Cost   about 5 us a pair and direction near each other; 46 parts in 10 directions about 0.05 s.
@@ -75,8 +76,8 @@ Blocking blocking(const Scene& scene, std::span<const Vec3> directions, const Bl
 double free_travel(const Scene& scene, std::size_t part, std::size_t other, Vec3 along,
                    const BlockingRules& rules = {});
 
-/// Directions worth trying for this scene, each with its opposite, the axes first: declared ones, normals of flat faces and
-/// axes of round ones, merged within half a degree, by how many parts share them.
+/// Directions worth trying for this scene, each with its opposite, the axes first: declared ones, normals of
+/// flat faces and axes of round ones, merged within half a degree, by how many parts share them.
 std::vector<Vec3> candidate_directions(const Scene& scene, std::size_t limit = 16);
 
 /// "from above", "from the left", "along (0.7, 0, 0.7)": how a part that LEAVES along `leaving` goes in.

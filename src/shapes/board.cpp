@@ -5,17 +5,22 @@
 namespace handlot::shapes {
 
 std::optional<ComponentBody> chip_body(std::string_view code, bool metric) {
-  // Rectangular chip resistors as published; other chips of a code have its length and width and their own height.
+  // Rectangular chip resistors as published; other chips of a code have its length and width and their own
+  // height.
   static constexpr struct {
     std::string_view inch, metric;
     double length, width, height;
-  } kChips[] = {{"01005", "0402", 0.40, 0.20, 0.13}, {"0201", "0603", 0.60, 0.30, 0.23}, {"0402", "1005", 1.00, 0.50, 0.35},
-                {"0603", "1608", 1.60, 0.80, 0.45},  {"0805", "2012", 2.00, 1.25, 0.50}, {"1206", "3216", 3.20, 1.60, 0.55},
-                {"1210", "3225", 3.20, 2.50, 0.55},  {"1812", "4532", 4.50, 3.20, 0.55}, {"2010", "5025", 5.00, 2.50, 0.55},
-                {"2512", "6432", 6.40, 3.20, 0.55}};
+  } kChips[] = {{"01005", "0402", 0.40, 0.20, 0.13}, {"0201", "0603", 0.60, 0.30, 0.23},
+                {"0402", "1005", 1.00, 0.50, 0.35},  {"0603", "1608", 1.60, 0.80, 0.45},
+                {"0805", "2012", 2.00, 1.25, 0.50},  {"1206", "3216", 3.20, 1.60, 0.55},
+                {"1210", "3225", 3.20, 2.50, 0.55},  {"1812", "4532", 4.50, 3.20, 0.55},
+                {"2010", "5025", 5.00, 2.50, 0.55},  {"2512", "6432", 6.40, 3.20, 0.55}};
   for (const auto& c : kChips)
     if (code == (metric ? c.metric : c.inch))
-      return ComponentBody{Millimetres(c.length), Millimetres(c.width), Millimetres(c.height), {"CHIPS", std::string(code), Standing::read}};
+      return ComponentBody{Millimetres(c.length),
+                           Millimetres(c.width),
+                           Millimetres(c.height),
+                           {"CHIPS", std::string(code), Standing::read}};
   return std::nullopt;
 }
 
@@ -36,8 +41,9 @@ Result<BoardSolids> board_solids(const Board& board) {
     }
     const SolidTree body = box(c.body.length.value, c.body.width.value, c.body.height.value);
     // On the lower side the body hangs from the board, turned over about x.
-    const Placement at = c.bottom ? placed_at({c.at.x, c.at.y, 0}, Degrees(180), Degrees(0), c.rotation)
-                                  : placed_at({c.at.x, c.at.y, board.thickness.value}, Degrees(0), Degrees(0), c.rotation);
+    const Placement at =
+        c.bottom ? placed_at({c.at.x, c.at.y, 0}, Degrees(180), Degrees(0), c.rotation)
+                 : placed_at({c.at.x, c.at.y, board.thickness.value}, Degrees(0), Degrees(0), c.rotation);
     made.components.emplace_back(c.designator, moved(body, at));
     for (Diagnostic& d : faults(made.components.back().second)) {
       d.text = fmt::format("component {}: {}", c.designator, d.text);

@@ -16,8 +16,8 @@ struct ComponentBody {
   Millimetres length, width, height;
   Source source;
 };
-/// By chip-size code. "0603" is read as inch unless `metric`; a code that means two sizes is the caller's to settle.
-/// Source   chips.csv (rectangular chip resistors).
+/// By chip-size code. "0603" is read as inch unless `metric`; a code that means two sizes is the caller's to
+/// settle. Source   chips.csv (rectangular chip resistors).
 std::optional<ComponentBody> chip_body(std::string_view code, bool metric = false);
 
 struct PlacedComponent {

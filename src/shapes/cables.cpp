@@ -15,9 +15,10 @@ namespace {
 
 constexpr double kEnd = 2.0;  ///< mm at each end that lie in a connector or a joint
 
-/// The corner at `b` of the path a-b-c: how much the line turns and the largest radius that fits half of both legs.
+/// The corner at `b` of the path a-b-c: how much the line turns and the largest radius that fits half of both
+/// legs.
 struct Corner {
-  double turn = 0;     ///< radians
+  double turn = 0;  ///< radians
   double largest = std::numeric_limits<double>::infinity();
 };
 
@@ -47,7 +48,8 @@ bool passes_through(const Scene& scene, std::size_t part, const std::vector<Vec3
   return false;
 }
 
-CablePath check_path(const Scene& scene, const Cable& cable, const std::vector<Vec3>& path, Millimetres least_bend, const PartSet& installed) {
+CablePath check_path(const Scene& scene, const Cable& cable, const std::vector<Vec3>& path,
+                     Millimetres least_bend, const PartSet& installed) {
   CablePath found;
   found.tightest = Millimetres(std::numeric_limits<double>::infinity());
   double total = 0;
@@ -73,15 +75,19 @@ CablePath check_path(const Scene& scene, const Cable& cable, const std::vector<V
   return found;
 }
 
-void say(const Scene& scene, const Cable& cable, const CablePath& path, const char* when, Millimetres least_bend, std::vector<std::string>& texts) {
+void say(const Scene& scene, const Cable& cable, const CablePath& path, const char* when,
+         Millimetres least_bend, std::vector<std::string>& texts) {
   if (!path.long_enough)
-    texts.push_back(fmt::format("cable {} is {} mm too short {}", cable.id, number(-path.slack.value, 1), when));
+    texts.push_back(
+        fmt::format("cable {} is {} mm too short {}", cable.id, number(-path.slack.value, 1), when));
   if (!path.bend_ok)
     texts.push_back(fmt::format("cable {} is bent to {} mm {} where it wants {} mm", cable.id,
-                                number(std::max(0.0, path.tightest.value - cable.diameter.value / 2), 1), when, number(least_bend.value, 1)));
+                                number(std::max(0.0, path.tightest.value - cable.diameter.value / 2), 1),
+                                when, number(least_bend.value, 1)));
   std::vector<std::string> names;
   for (std::size_t part : path.through) names.push_back(scene.say(part));
-  if (!names.empty()) texts.push_back(fmt::format("the path of cable {} {} passes through {}", cable.id, when, listed(names)));
+  if (!names.empty())
+    texts.push_back(fmt::format("the path of cable {} {} passes through {}", cable.id, when, listed(names)));
 }
 
 }  // namespace
@@ -97,7 +103,8 @@ CableCheck check_cable(const Scene& scene, const Cable& cable, const PartSet& in
   say(scene, cable, check.closed, "with the unit closed", bend, check.texts);
   if (check.closed.long_enough && check.closed.slack < cable.slack_wanted)
     check.texts.push_back(fmt::format("cable {} leaves {} mm of slack where {} mm are wanted", cable.id,
-                                      number(check.closed.slack.value, 1), number(cable.slack_wanted.value, 1)));
+                                      number(check.closed.slack.value, 1),
+                                      number(cable.slack_wanted.value, 1)));
   if (!cable.service_path.empty()) {
     check.service.push_back(check_path(scene, cable, cable.service_path, bend, PartSet(scene.size())));
     say(scene, cable, check.service.back(), "with the unit opened", bend, check.texts);

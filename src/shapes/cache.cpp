@@ -2,19 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <unistd.h>
 #include <atomic>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
-#include <unistd.h>
 #include <utility>
 
 namespace handlot::shapes {
 
 namespace {
 
-constexpr std::uint64_t turned(std::uint64_t v, int by) { return (v << by) | (v >> (64 - by)); }
+constexpr std::uint64_t turned(std::uint64_t v, int by) {
+  return (v << by) | (v >> (64 - by));
+}
 constexpr std::uint64_t mixed(std::uint64_t v) {
   v ^= v >> 33;
   v *= 0xff51afd7ed558ccdULL;

@@ -65,9 +65,13 @@ Corners corners(const Body& body, std::uint32_t t) {
   return {body.vertices[c[0]], body.vertices[c[1]], body.vertices[c[2]]};
 }
 
-Corners moved(const Corners& c, const Placement& by) { return {by.point(c[0]), by.point(c[1]), by.point(c[2])}; }
+Corners moved(const Corners& c, const Placement& by) {
+  return {by.point(c[0]), by.point(c[1]), by.point(c[2])};
+}
 
-double squared(Vec3 v) { return dot(v, v); }
+double squared(Vec3 v) {
+  return dot(v, v);
+}
 
 struct Close {
   double squared = std::numeric_limits<double>::infinity();
@@ -135,7 +139,9 @@ Box moved(const Box& box, const Placement& by, bool unmoved) {
 }
 
 double squared_between(const Box& a, const Box& b) {
-  const auto gap = [](double l1, double h1, double l2, double h2) { return std::max({0.0, l2 - h1, l1 - h2}); };
+  const auto gap = [](double l1, double h1, double l2, double h2) {
+    return std::max({0.0, l2 - h1, l1 - h2});
+  };
   return squared({gap(a.low.x, a.high.x, b.low.x, b.high.x), gap(a.low.y, a.high.y, b.low.y, b.high.y),
                   gap(a.low.z, a.high.z, b.low.z, b.high.z)});
 }
@@ -280,7 +286,8 @@ std::optional<Vec3> crossing_at(const Corners& a, const Corners& b, double deep)
 
 }  // namespace
 
-std::vector<Crossing> crossings(const TriangleTree& a, const TriangleTree& b, double deeper_than, std::size_t limit) {
+std::vector<Crossing> crossings(const TriangleTree& a, const TriangleTree& b, double deeper_than,
+                                std::size_t limit) {
   std::vector<Crossing> found;
   std::vector<std::pair<std::uint32_t, std::uint32_t>> stack{{0, 0}};
   while (!stack.empty() && found.size() < limit) {
@@ -292,7 +299,8 @@ std::vector<Crossing> crossings(const TriangleTree& a, const TriangleTree& b, do
     if (na.count > 0 && nb.count > 0) {
       for (std::uint32_t i = na.first; i < na.first + na.count; ++i)
         for (std::uint32_t j = nb.first; j < nb.first + nb.count && found.size() < limit; ++j)
-          if (const auto at = crossing_at(corners(a.body(), a.order()[i]), corners(b.body(), b.order()[j]), deeper_than))
+          if (const auto at =
+                  crossing_at(corners(a.body(), a.order()[i]), corners(b.body(), b.order()[j]), deeper_than))
             found.push_back({a.order()[i], b.order()[j], *at});
       continue;
     }
@@ -308,7 +316,8 @@ namespace {
 bool ray_meets(const Box& box, Vec3 from, Vec3 along) {
   double low = 0, high = 1e300;
   for (int k = 0; k < 3; ++k) {
-    const double t0 = (box.low[k] - 1e-9 - from[k]) / along[k], t1 = (box.high[k] + 1e-9 - from[k]) / along[k];
+    const double t0 = (box.low[k] - 1e-9 - from[k]) / along[k],
+                 t1 = (box.high[k] + 1e-9 - from[k]) / along[k];
     low = std::max(low, std::min(t0, t1));
     high = std::min(high, std::max(t0, t1));
   }

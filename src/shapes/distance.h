@@ -34,8 +34,8 @@ struct Nearest {
   Vec3 on_a, on_b;
 };
 
-/// The smallest distance between two bodies when `a` is moved by `by` from its place. Not looked for beyond `within`.
-/// Accuracy   1e-6 of the gap, beyond the deflections of both meshes.
+/// The smallest distance between two bodies when `a` is moved by `by` from its place. Not looked for beyond
+/// `within`. Accuracy   1e-6 of the gap, beyond the deflections of both meshes.
 Nearest nearest(const TriangleTree& a, const TriangleTree& b, const Placement& by,
                 double within = std::numeric_limits<double>::infinity());
 
@@ -44,8 +44,10 @@ struct Crossing {
   std::uint32_t triangle_a = 0, triangle_b = 0;
   Vec3 at;  ///< mm
 };
-/// Pairs of triangles that cross by more than `deeper_than` mm; touching is no crossing. At most `limit` of them.
-std::vector<Crossing> crossings(const TriangleTree& a, const TriangleTree& b, double deeper_than, std::size_t limit);
+/// Pairs of triangles that cross by more than `deeper_than` mm; touching is no crossing. At most `limit` of
+/// them.
+std::vector<Crossing> crossings(const TriangleTree& a, const TriangleTree& b, double deeper_than,
+                                std::size_t limit);
 
 /// Is the point inside the closed body? (rays in a direction without symmetry, counted)
 bool inside(const TriangleTree& tree, Vec3 point);
@@ -62,7 +64,8 @@ struct MeetingPair {
   Meeting how = Meeting::apart;
   double gap = 0;  ///< mm, of the meshes; 0 when crossing or within
 };
-/// Crossings explained by a round part in a round hole of the same axis and no smaller radius are no crossings.
+/// Crossings explained by a round part in a round hole of the same axis and no smaller radius are no
+/// crossings.
 MeetingPair meeting(const Scene& scene, std::size_t a, std::size_t b, double reach);
 /// All pairs that are not apart, ordered.
 std::vector<MeetingPair> meetings(const Scene& scene, double reach);

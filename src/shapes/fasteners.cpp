@@ -17,7 +17,7 @@ constexpr double kEven = 0.02;  ///< mm; heights nearer than this are the same
 
 /// The shank and head of a screw along its axis, `down` from the head.
 struct Screw {
-  Vec3 seat;      ///< on the axis
+  Vec3 seat;  ///< on the axis
   Vec3 down;
   double radius = 0, head = 0, length = 0;
 };
@@ -37,7 +37,8 @@ std::optional<Screw> screw_of(const Scene& scene, std::size_t part) {
     s.head = std::max(s.head, out(v));
   }
   for (const Surface& f : body.mesh->faces)
-    if (f.kind == Surface::Kind::cylinder && !f.hollow && f.radius < s.head - kEven) s.radius = std::max(s.radius, f.radius);
+    if (f.kind == Surface::Kind::cylinder && !f.hollow && f.radius < s.head - kEven)
+      s.radius = std::max(s.radius, f.radius);
   if (s.head < s.radius + kEven) return std::nullopt;
   // The seat: the lowest place that is wider than the shank.
   double seat = 0;
@@ -53,7 +54,8 @@ std::vector<double> pierced(const TriangleTree& tree, Vec3 from, Vec3 along) {
   std::vector<double> heights;
   const Body& body = tree.body();
   for (const auto& t : body.mesh->triangles) {
-    const Vec3 a = body.vertices[t[0]], e1 = body.vertices[t[1]] - a, e2 = body.vertices[t[2]] - a, h = cross(along, e2);
+    const Vec3 a = body.vertices[t[0]], e1 = body.vertices[t[1]] - a, e2 = body.vertices[t[2]] - a,
+               h = cross(along, e2);
     const double det = dot(e1, h);
     if (std::abs(det) < 1e-12) continue;
     const Vec3 s = from - a, q = cross(s, e1);
@@ -69,15 +71,18 @@ double hole_in(const Scene& scene, std::size_t part, const Screw& s) {
   double widest = 0;
   for (const Surface& f : scene.body(part).mesh->faces) {
     if (f.kind != Surface::Kind::cylinder || !f.hollow) continue;
-    const Vec3 axis = scene.part(part).at.direction(f.axis), between = scene.part(part).at.point(f.point) - s.seat;
+    const Vec3 axis = scene.part(part).at.direction(f.axis),
+               between = scene.part(part).at.point(f.point) - s.seat;
     if (length(cross(axis, s.down)) > 1e-3 || length(between - s.down * dot(between, s.down)) > 0.3) continue;
     if (widest == 0 || f.radius < widest) widest = f.radius;
   }
   return 2 * widest;
 }
 
-/// The solid stretches of a part beside the hole: a line just outside the shank or the hole, whichever is wider.
-void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threaded, std::vector<Layer>& layers) {
+/// The solid stretches of a part beside the hole: a line just outside the shank or the hole, whichever is
+/// wider.
+void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threaded,
+                std::vector<Layer>& layers) {
   const Box reach = scene.body(part).box.grown(0.1);
   if (!Box{s.seat, s.seat}.grown(s.length + 60).meets(reach)) return;
   const double hole = hole_in(scene, part, s);
@@ -91,11 +96,13 @@ void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threa
   }
 }
 
-std::optional<Millimetres> room_below(const Scene& scene, std::size_t screw, const Screw& s, const PartSet& installed) {
+std::optional<Millimetres> room_below(const Scene& scene, std::size_t screw, const Screw& s,
+                                      const PartSet& installed) {
   std::optional<Millimetres> room;
   for (std::size_t part : installed.list()) {
     if (part == screw) continue;
-    for (double height : pierced(scene.tree(part), s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0}), s.down)) {
+    for (double height : pierced(
+             scene.tree(part), s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0}), s.down)) {
       if (height < s.length - kEven) continue;
       if (!room || height - s.length < room->value) room = Millimetres(std::max(0.0, height - s.length));
     }
@@ -110,7 +117,8 @@ bool carries_head(const Scene& scene, const Screw& s, const std::vector<Layer>& 
   const Placement frame = inverse(looking_along(s.down));
   const double r = (std::max(s.radius, layers.front().hole.value / 2) + s.head) / 2;
   for (int k = 0; k < 8; ++k) {
-    const Vec3 side = frame.direction({std::cos(k * 0.7853981634 + 0.2), std::sin(k * 0.7853981634 + 0.2), 0});
+    const Vec3 side =
+        frame.direction({std::cos(k * 0.7853981634 + 0.2), std::sin(k * 0.7853981634 + 0.2), 0});
     if (!inside(tree, s.seat + side * r + s.down * 0.05)) return false;
   }
   return true;
@@ -118,7 +126,8 @@ bool carries_head(const Scene& scene, const Screw& s, const std::vector<Layer>& 
 
 }  // namespace
 
-std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw, const PartSet& installed) {
+std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw,
+                                              const PartSet& installed) {
   const auto s = screw_of(scene, screw);
   if (!s) return std::nullopt;
   ScrewSituation found;
@@ -126,8 +135,10 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
   found.head = Millimetres(2 * s->head);
   found.length = Millimetres(s->length);
   for (std::size_t part : installed.list())
-    if (part != screw) add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, found.layers);
-  std::sort(found.layers.begin(), found.layers.end(), [](const Layer& a, const Layer& b) { return a.from < b.from; });
+    if (part != screw)
+      add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, found.layers);
+  std::sort(found.layers.begin(), found.layers.end(),
+            [](const Layer& a, const Layer& b) { return a.from < b.from; });
   double reached = 0;
   for (const Layer& layer : found.layers) {
     found.unsupported += Millimetres(std::max(0.0, layer.from.value - reached));
@@ -156,14 +167,16 @@ std::vector<std::string> doubts(const Scene& scene, std::size_t screw, const Scr
     if (layer.hole.value == 0) {
       said.push_back(fmt::format("{} has no hole for {}", other, name));
     } else if (!layer.threaded && layer.hole.value < s.diameter.value + 0.01) {
-      said.push_back(fmt::format("the hole of {} in {} is {} mm, the shank {} mm", name, other, number(layer.hole.value, 2),
-                                 number(s.diameter.value, 2)));
+      said.push_back(fmt::format("the hole of {} in {} is {} mm, the shank {} mm", name, other,
+                                 number(layer.hole.value, 2), number(s.diameter.value, 2)));
     }
     if (layer.threaded) break;
   }
   if (s.unsupported.value > kEven)
-    said.push_back(fmt::format("under {} there are gaps of {} mm that tightening would close", name, number(s.unsupported.value, 2)));
-  if (s.room && s.room->value <= kEven) said.push_back(fmt::format("the tip of {} runs into something", name));
+    said.push_back(fmt::format("under {} there are gaps of {} mm that tightening would close", name,
+                               number(s.unsupported.value, 2)));
+  if (s.room && s.room->value <= kEven)
+    said.push_back(fmt::format("the tip of {} runs into something", name));
   return said;
 }
 

@@ -14,8 +14,8 @@ namespace handlot::shapes {
 struct Layer {
   std::size_t part = 0;
   Millimetres from, to;
-  Millimetres hole;      ///< diameter of its hole; 0 = it has none here and the screw would have to make one
-  bool threaded = false; ///< declared as threaded with the screw
+  Millimetres hole;       ///< diameter of its hole; 0 = it has none here and the screw would have to make one
+  bool threaded = false;  ///< declared as threaded with the screw
 };
 
 ///      head
@@ -26,25 +26,27 @@ struct Layer {
 ///      \__/     tip = length
 ///               room to the next part
 struct ScrewSituation {
-  Millimetres diameter;      ///< of the shank
-  Millimetres head;          ///< diameter
-  Millimetres length;        ///< seat to tip
-  std::vector<Layer> layers; ///< along the axis, from the head
-  Millimetres grip;          ///< seat to the beginning of the thread
-  Millimetres engaged;       ///< thread shared
-  Millimetres thread_depth;  ///< of the threaded layer
-  Millimetres sticks_out;    ///< tip beyond the threaded layer; negative = short of its end
+  Millimetres diameter;             ///< of the shank
+  Millimetres head;                 ///< diameter
+  Millimetres length;               ///< seat to tip
+  std::vector<Layer> layers;        ///< along the axis, from the head
+  Millimetres grip;                 ///< seat to the beginning of the thread
+  Millimetres engaged;              ///< thread shared
+  Millimetres thread_depth;         ///< of the threaded layer
+  Millimetres sticks_out;           ///< tip beyond the threaded layer; negative = short of its end
   std::optional<Millimetres> room;  ///< tip to the next thing along the axis; none = nothing there
-  Millimetres unsupported;   ///< gaps between the clamped layers, which tightening would close or bend
-  bool head_seated = false;  ///< the first layer carries the head all round
+  Millimetres unsupported;          ///< gaps between the clamped layers, which tightening would close or bend
+  bool head_seated = false;         ///< the first layer carries the head all round
 };
 
 /// None when the part has no round shank with a head.
-/// Accuracy   flat layers exactly; holes by their cylinders; what is not round is seen by a ray a little off the axis.
-std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw, const PartSet& installed);
+/// Accuracy   flat layers exactly; holes by their cylinders; what is not round is seen by a ray a little off
+/// the axis.
+std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw,
+                                              const PartSet& installed);
 
-/// What is worth saying about it, without judging strength: no thread found, head not seated, a layer without a hole,
-/// a hole smaller than the shank, layers that do not touch, a tip that runs into something.
+/// What is worth saying about it, without judging strength: no thread found, head not seated, a layer without
+/// a hole, a hole smaller than the shank, layers that do not touch, a tip that runs into something.
 std::vector<std::string> doubts(const Scene& scene, std::size_t screw, const ScrewSituation& situation);
 
 }  // namespace handlot::shapes

@@ -72,7 +72,8 @@ class Depths {
     cell_ = std::max(std::sqrt(area / std::clamp<double>(static_cast<double>(all_.size()), 64, 16384)), 1e-6);
     columns_ = static_cast<int>((x1_ - x0_) / cell_) + 1;
     rows_ = static_cast<int>((y1_ - y0_) / cell_) + 1;
-    std::vector<std::uint32_t> count(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_) + 1, 0);
+    std::vector<std::uint32_t> count(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_) + 1,
+                                     0);
     for (const Occluder& o : all_) each_cell(o, [&](std::size_t cell) { ++count[cell + 1]; });
     for (std::size_t i = 1; i < count.size(); ++i) count[i] += count[i - 1];
     start_ = count;
@@ -92,7 +93,8 @@ class Depths {
       const double ax = s.x0 + f0 * (s.x1 - s.x0), bx = s.x0 + f1 * (s.x1 - s.x0);
       const double ay = s.y0 + f0 * (s.y1 - s.y0), by = s.y0 + f1 * (s.y1 - s.y0);
       for (int r = row(std::min(ay, by)); r <= row(std::max(ay, by)); ++r)
-        for (int c = column(std::min(ax, bx)); c <= column(std::max(ax, bx)); ++c) look(cell_at(c, r), s, hide, out);
+        for (int c = column(std::min(ax, bx)); c <= column(std::max(ax, bx)); ++c)
+          look(cell_at(c, r), s, hide, out);
     }
     std::sort(out.begin(), out.end());
   }
@@ -115,8 +117,11 @@ class Depths {
         const std::size_t l = (k + 1) % 3;
         const double ya = o.y[k], yb = o.y[l], xa = o.x[k], xb = o.x[l];
         if (std::max(ya, yb) < low || std::min(ya, yb) > high) continue;
-        const auto at = [&](double y) { return yb == ya ? xa : xa + (xb - xa) * std::clamp((y - ya) / (yb - ya), 0.0, 1.0); };
-        for (double x : {at(low), at(high), ya >= low && ya <= high ? xa : at(low), yb >= low && yb <= high ? xb : at(high)}) {
+        const auto at = [&](double y) {
+          return yb == ya ? xa : xa + (xb - xa) * std::clamp((y - ya) / (yb - ya), 0.0, 1.0);
+        };
+        for (double x : {at(low), at(high), ya >= low && ya <= high ? xa : at(low),
+                         yb >= low && yb <= high ? xb : at(high)}) {
           x_low = std::min(x_low, x);
           x_high = std::max(x_high, x);
         }
@@ -149,9 +154,11 @@ class Depths {
     for (std::size_t k = 0; k < 3; ++k) {
       const std::size_t l = (k + 1) % 3;
       const double ex = o.x[l] - o.x[k], ey = o.y[l] - o.y[k];
-      if (!keep(ex * (s.y0 - o.y[k]) - ey * (s.x0 - o.x[k]), ex * (s.y1 - o.y[k]) - ey * (s.x1 - o.x[k]))) return false;
+      if (!keep(ex * (s.y0 - o.y[k]) - ey * (s.x0 - o.x[k]), ex * (s.y1 - o.y[k]) - ey * (s.x1 - o.x[k])))
+        return false;
     }
-    return keep(o.z0 + o.sx * s.x0 + o.sy * s.y0 - s.z0 - hide, o.z0 + o.sx * s.x1 + o.sy * s.y1 - s.z1 - hide) &&
+    return keep(o.z0 + o.sx * s.x0 + o.sy * s.y0 - s.z0 - hide,
+                o.z0 + o.sx * s.x1 + o.sy * s.y1 - s.z1 - hide) &&
            to - from > 1e-9;
   }
 
@@ -191,7 +198,8 @@ void collect(const Drawn& what, const Facing& f, std::uint32_t drawn, std::vecto
 }
 
 /// What is left of a segment between the stretches that are hidden.
-void keep_seen(const Segment& s, const std::vector<std::pair<double, double>>& hidden, std::vector<SeenLine>& lines) {
+void keep_seen(const Segment& s, const std::vector<std::pair<double, double>>& hidden,
+               std::vector<SeenLine>& lines) {
   const auto at = [&](double f) { return Point2{s.x0 + f * (s.x1 - s.x0), s.y0 + f * (s.y1 - s.y0)}; };
   double from = 0;
   const auto add = [&](double to) {

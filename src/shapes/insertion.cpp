@@ -12,7 +12,9 @@ namespace handlot::shapes {
 
 namespace {
 
-bool same_direction(Vec3 a, Vec3 b) { return length(a - b) < 0.009; }
+bool same_direction(Vec3 a, Vec3 b) {
+  return length(a - b) < 0.009;
+}
 
 /// May the body be put in by travelling along `travel`? A lone part keeps to its declared directions.
 bool allowed(const Scene& scene, const PartSet& moving, Vec3 travel) {
@@ -59,18 +61,21 @@ class TwoMoves {
     double free = std::numeric_limits<double>::infinity();
     for (std::size_t m : moving_) {
       const FlatSet up = project(scene_.body(m), to_z, {}, 1).up;
-      for (std::size_t o : others_) free = std::min(free, up_free(up, project(scene_.body(o), to_z, {}, 2).down, limits_));
+      for (std::size_t o : others_)
+        free = std::min(free, up_free(up, project(scene_.body(o), to_z, {}, 2).down, limits_));
     }
     return free;
   }
 
-  /// How far to go along before going across: just past the end of each part that is there, and some places between.
+  /// How far to go along before going across: just past the end of each part that is there, and some places
+  /// between.
   std::vector<double> places(Vec3 along, double free) const {
     std::vector<double> found{free, free * 0.75, free * 0.5, free * 0.25};
     const auto reach = [&](const Box& box, double sign) {
       double far = -1e300;
       for (int k = 0; k < 8; ++k) {
-        const Vec3 corner{k & 1 ? box.high.x : box.low.x, k & 2 ? box.high.y : box.low.y, k & 4 ? box.high.z : box.low.z};
+        const Vec3 corner{k & 1 ? box.high.x : box.low.x, k & 2 ? box.high.y : box.low.y,
+                          k & 4 ? box.high.z : box.low.z};
         far = std::max(far, sign * dot(corner, along));
       }
       return sign * far;
@@ -81,7 +86,8 @@ class TwoMoves {
       if (past > 0.1 && past < free) found.push_back(past);
     }
     std::sort(found.begin(), found.end(), std::greater<>());
-    found.erase(std::unique(found.begin(), found.end(), [](double a, double b) { return a - b < 0.05; }), found.end());
+    found.erase(std::unique(found.begin(), found.end(), [](double a, double b) { return a - b < 0.05; }),
+                found.end());
     if (found.size() > 12) found.resize(12);
     return found;
   }
@@ -137,7 +143,8 @@ std::string say(const Scene& scene, const PartSet& body, const std::vector<Obsta
   // Directions with the same blockers are said together.
   std::vector<std::pair<std::vector<std::size_t>, std::vector<std::string>>> groups;
   for (const Obstacle& o : obstacles) {
-    const auto same = std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == o.blockers; });
+    const auto same =
+        std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == o.blockers; });
     auto& group = same == groups.end() ? groups.emplace_back(o.blockers, std::vector<std::string>{}) : *same;
     group.second.push_back(say_insertion(-o.travel));
   }
@@ -150,7 +157,8 @@ std::string say(const Scene& scene, const PartSet& body, const std::vector<Obsta
       by.resize(3);
       by.push_back(fmt::format("{} more", more));
     }
-    text += fmt::format("{}{} {} {} in the way", join, listed(directions), listed(by), by.size() == 1 ? "is" : "are");
+    text += fmt::format("{}{} {} {} in the way", join, listed(directions), listed(by),
+                        by.size() == 1 ? "is" : "are");
     join = "; ";
   }
   return text;

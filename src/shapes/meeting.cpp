@@ -8,7 +8,7 @@ namespace handlot::shapes {
 
 namespace {
 
-constexpr double kThrough = 1e-4;        ///< mm; shallower is touching
+constexpr double kThrough = 1e-4;  ///< mm; shallower is touching
 constexpr std::size_t kCrossings = 4000;
 
 Surface placed(const Surface& s, const Placement& at) {
@@ -26,7 +26,8 @@ bool on_one_axis(const Surface& a, const Surface& b) {
 
 /// A round pin in a round hole of its own axis that is no smaller: facets may cross, the solids do not.
 bool pin_in_hole(const Surface& a, const Surface& b) {
-  if (a.kind != Surface::Kind::cylinder || b.kind != Surface::Kind::cylinder || a.hollow == b.hollow) return false;
+  if (a.kind != Surface::Kind::cylinder || b.kind != Surface::Kind::cylinder || a.hollow == b.hollow)
+    return false;
   const double pin = a.hollow ? b.radius : a.radius, hole = a.hollow ? a.radius : b.radius;
   return pin <= hole + 1e-6 && on_one_axis(a, b);
 }
@@ -101,7 +102,8 @@ std::vector<MeetingPair> meetings(const Scene& scene, double reach) {
   std::vector<MeetingPair> found;
   for (std::size_t a = 0; a < scene.size(); ++a)
     for (std::size_t b = a + 1; b < scene.size(); ++b)
-      if (const MeetingPair pair = meeting(scene, a, b, reach); pair.how != Meeting::apart) found.push_back(pair);
+      if (const MeetingPair pair = meeting(scene, a, b, reach); pair.how != Meeting::apart)
+        found.push_back(pair);
   return found;
 }
 

@@ -157,7 +157,8 @@ bool in_range(const Mesh& mesh) {
   for (const auto& e : mesh.sharp)
     if (!std::all_of(e.begin(), e.end(), good)) return false;
   return mesh.face_of.size() == mesh.triangles.size() &&
-         std::all_of(mesh.face_of.begin(), mesh.face_of.end(), [&](std::uint32_t f) { return f < mesh.faces.size(); });
+         std::all_of(mesh.face_of.begin(), mesh.face_of.end(),
+                     [&](std::uint32_t f) { return f < mesh.faces.size(); });
 }
 
 }  // namespace
@@ -167,7 +168,9 @@ std::string to_bytes(const Mesh& mesh) {
   std::vector<StoredFace> faces;
   for (const Surface& s : mesh.faces)
     faces.push_back({{s.point.x, s.point.y, s.point.z, s.axis.x, s.axis.y, s.axis.z, s.radius},
-                     static_cast<std::uint8_t>(s.kind), s.hollow, {}});
+                     static_cast<std::uint8_t>(s.kind),
+                     s.hollow,
+                     {}});
   write_run(out, mesh.vertices);
   write_run(out, mesh.triangles);
   write_run(out, mesh.face_of);
@@ -179,7 +182,8 @@ std::string to_bytes(const Mesh& mesh) {
 
 Result<Mesh> mesh_from_bytes(std::string_view bytes) {
   const auto refuse = [] {
-    return fail(error("cache-damaged", {}, "a stored mesh is damaged", "delete the cache folder and run again"));
+    return fail(
+        error("cache-damaged", {}, "a stored mesh is damaged", "delete the cache folder and run again"));
   };
   if (bytes.substr(0, kHead.size()) != kHead) return refuse();
   bytes.remove_prefix(kHead.size());
@@ -193,8 +197,11 @@ Result<Mesh> mesh_from_bytes(std::string_view bytes) {
   mesh.deflection = deflection[0];
   for (const StoredFace& f : faces) {
     if (f.kind > static_cast<std::uint8_t>(Surface::Kind::other)) return refuse();
-    mesh.faces.push_back({static_cast<Surface::Kind>(f.kind), {f.numbers[0], f.numbers[1], f.numbers[2]},
-                          {f.numbers[3], f.numbers[4], f.numbers[5]}, f.numbers[6], f.hollow != 0});
+    mesh.faces.push_back({static_cast<Surface::Kind>(f.kind),
+                          {f.numbers[0], f.numbers[1], f.numbers[2]},
+                          {f.numbers[3], f.numbers[4], f.numbers[5]},
+                          f.numbers[6],
+                          f.hollow != 0});
   }
   if (!in_range(mesh)) return refuse();
   return mesh;

@@ -15,9 +15,9 @@ namespace handlot::shapes {
 struct Surface {
   enum class Kind : std::uint8_t { plane, cylinder, cone, sphere, torus, other };
   Kind kind = Kind::other;
-  Vec3 point;         ///< mm, on the plane, on the axis, or the centre
-  Vec3 axis;          ///< unit
-  double radius = 0;  ///< mm; cylinder, sphere, torus (major), cone (at `point`)
+  Vec3 point;           ///< mm, on the plane, on the axis, or the centre
+  Vec3 axis;            ///< unit
+  double radius = 0;    ///< mm; cylinder, sphere, torus (major), cone (at `point`)
   bool hollow = false;  ///< material outside the radius: a hole, a socket
 };
 
@@ -26,10 +26,10 @@ struct Surface {
 struct Mesh {
   std::vector<Vec3> vertices;
   std::vector<std::array<std::uint32_t, 3>> triangles;
-  std::vector<std::uint32_t> face_of;                 ///< per triangle, index into `faces`
+  std::vector<std::uint32_t> face_of;  ///< per triangle, index into `faces`
   std::vector<Surface> faces;
-  std::vector<std::array<std::uint32_t, 2>> sharp;    ///< pieces of edges where two faces meet at an angle
-  double deflection = 0;                              ///< mm; 0 = every face is flat and exact
+  std::vector<std::array<std::uint32_t, 2>> sharp;  ///< pieces of edges where two faces meet at an angle
+  double deflection = 0;                            ///< mm; 0 = every face is flat and exact
 };
 
 /// Amounts of a solid. `error` is relative and holds for volume.

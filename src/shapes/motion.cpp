@@ -31,7 +31,8 @@ class Search {
 
   /// Pairs with the lowest floor first: the others often need no look then.
   Clearest run(std::vector<Pair> pairs) {
-    std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) { return a.floor < b.floor; });
+    std::stable_sort(pairs.begin(), pairs.end(),
+                     [](const Pair& a, const Pair& b) { return a.floor < b.floor; });
     for (const Pair& pair : pairs)
       if (pair.floor < wanted()) proven_ = std::min(proven_, settle(pair));
     best_.at_least = Millimetres(std::min(proven_, best_.gap.value) - 2 * scene_.deflection());
@@ -66,8 +67,8 @@ class Search {
     bool operator<(const Stretch& o) const { return bound > o.bound; }
   };
 
-  /// The gap changes by no more than `reach` per unit of t: halve the stretch whose bound is lowest until no stretch
-  /// can hide a gap of interest. Returns the proven bound.
+  /// The gap changes by no more than `reach` per unit of t: halve the stretch whose bound is lowest until no
+  /// stretch can hide a gap of interest. Returns the proven bound.
   double settle(const Pair& pair) {
     std::priority_queue<Stretch> open;
     const auto push = [&](double t0, double t1, double d0, double d1) {
@@ -119,7 +120,8 @@ class Search {
 };
 
 bool judged(const Scene& scene, std::size_t m, std::size_t o, double touch) {
-  return scene.declared(m, o) != Declared::Kind::gears && nearest(scene.tree(m), scene.tree(o), {}, touch).gap > touch;
+  return scene.declared(m, o) != Declared::Kind::gears &&
+         nearest(scene.tree(m), scene.tree(o), {}, touch).gap > touch;
 }
 
 /// Distance from the axis and place along it.
@@ -188,13 +190,15 @@ Clearest turning(const Scene& scene, const PartSet& moving, const PartSet& other
     for (std::size_t o : others.list()) {
       if (m == o || moving.has(o)) continue;
       double floor = 1e300;
-      for (const RoundBox& b : round_boxes(scene.body(o), turn.through, axis)) floor = std::min(floor, whole.apart(b));
+      for (const RoundBox& b : round_boxes(scene.body(o), turn.through, axis))
+        floor = std::min(floor, whole.apart(b));
       if (floor < rules.beyond && judged(scene, m, o, kBearing))
         pairs.push_back({m, o, whole.r1 * std::numbers::pi / 180, floor});
     }
   }
-  return Search(scene, [&](double t) { return turned_about(turn.through, axis, Degrees(t)); }, turn.from.value,
-                turn.to.value, rules)
+  return Search(
+             scene, [&](double t) { return turned_about(turn.through, axis, Degrees(t)); }, turn.from.value,
+             turn.to.value, rules)
       .run(std::move(pairs));
 }
 
@@ -205,8 +209,12 @@ Clearest sliding(const Scene& scene, const PartSet& moving, const PartSet& other
   for (std::size_t m : moving.list())
     for (std::size_t o : others.list())
       if (m != o && !moving.has(o) && judged(scene, m, o, kBearing)) pairs.push_back({m, o, 1, 0});
-  return Search(scene, [&](double t) { return Placement{Placement{}.turn, along * t}; }, slide.from.value,
-                slide.to.value, rules)
+  return Search(
+             scene,
+             [&](double t) {
+               return Placement{Placement{}.turn, along * t};
+             },
+             slide.from.value, slide.to.value, rules)
       .run(std::move(pairs));
 }
 

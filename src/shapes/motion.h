@@ -19,24 +19,25 @@ struct Slide {
 };
 
 struct Clearest {
-  Millimetres gap;          ///< smallest gap found over the range
-  Millimetres at_least;     ///< what is proven for the whole range (meshes' deflection taken off); below 0: nothing
-  double at = 0;            ///< where: degrees or mm along the range
+  Millimetres gap;  ///< smallest gap found over the range
+  Millimetres
+      at_least;   ///< what is proven for the whole range (meshes' deflection taken off); below 0: nothing
+  double at = 0;  ///< where: degrees or mm along the range
   std::size_t moving = 0, other = 0;
-  Vec3 point;               ///< mm, on the moving part
+  Vec3 point;                           ///< mm, on the moving part
   std::optional<double> first_contact;  ///< degrees or mm, when it hits something
-  bool stopped = false;     ///< the limit was reached before the proof was as fine as asked
+  bool stopped = false;                 ///< the limit was reached before the proof was as fine as asked
 };
 
 struct MotionRules {
-  double fine = 0.05;           ///< mm; the proof closes to this, or to a tenth of the gap if that is more
-  double contact = 0.001;       ///< mm; nearer counts as a hit
-  std::size_t limit = 20000;    ///< distances measured before it stops
-  double beyond = 20;           ///< mm; gaps larger than this are not looked at
+  double fine = 0.05;         ///< mm; the proof closes to this, or to a tenth of the gap if that is more
+  double contact = 0.001;     ///< mm; nearer counts as a hit
+  std::size_t limit = 20000;  ///< distances measured before it stops
+  double beyond = 20;         ///< mm; gaps larger than this are not looked at
 };
 
-/// `moving` turns as one body, `others` stand still. Pairs declared as gears, and pairs that touch on the axis of
-/// turning or along the slide at rest (bearings), are not judged; they are named by `bearings`.
+/// `moving` turns as one body, `others` stand still. Pairs declared as gears, and pairs that touch on the
+/// axis of turning or along the slide at rest (bearings), are not judged; they are named by `bearings`.
 Clearest turning(const Scene& scene, const PartSet& moving, const PartSet& others, const Turn& turn,
                  const MotionRules& rules = {});
 Clearest sliding(const Scene& scene, const PartSet& moving, const PartSet& others, const Slide& slide,

@@ -17,7 +17,8 @@ double bulk(const Scene& scene, std::size_t part) {
 /// Takes a set of parts apart. Directions are those of leaving.
 class Dismantler {
  public:
-  Dismantler(const Scene& scene, const Blocking& table, std::span<const MeetingPair> meetings, const OrderRules& rules)
+  Dismantler(const Scene& scene, const Blocking& table, std::span<const MeetingPair> meetings,
+             const OrderRules& rules)
       : scene_(scene), table_(table), rules_(rules), touches_(scene.size(), PartSet(scene.size())) {
     for (const MeetingPair& m : meetings)
       if (m.how != Meeting::apart && m.gap <= rules.contact) {
@@ -85,8 +86,8 @@ class Dismantler {
   }
 
   /// What must leave together with `start` along a direction; none when the base would have to.
-  std::optional<PartSet> closure(const PartSet& unit, const PartSet& held, std::size_t base, std::size_t start,
-                                 std::size_t d, bool keep_hold) {
+  std::optional<PartSet> closure(const PartSet& unit, const PartSet& held, std::size_t base,
+                                 std::size_t start, std::size_t d, bool keep_hold) {
     ++looked_;
     PartSet moving(scene_.size());
     moving.add(start);
@@ -139,7 +140,8 @@ class Dismantler {
     return std::nullopt;
   }
 
-  std::optional<Removal> smallest(const PartSet& unit, const PartSet& held, std::size_t base, bool keep_hold) {
+  std::optional<Removal> smallest(const PartSet& unit, const PartSet& held, std::size_t base,
+                                  bool keep_hold) {
     std::optional<Removal> best;
     for (std::size_t part : rank_) {
       if (!unit.has(part) || part == base) continue;

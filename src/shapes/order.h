@@ -32,7 +32,8 @@ struct Insertion {
 };
 
 /// Can the parts of `moving`, as one body, be put in while the parts of `present` are there?
-/// Declared directions of a moving part are the only ones used for it. `two_moves` also tries along-then-across.
+/// Declared directions of a moving part are the only ones used for it. `two_moves` also tries
+/// along-then-across.
 Insertion can_go_in(const Scene& scene, const Blocking& table, const PartSet& moving, const PartSet& present,
                     bool two_moves = true);
 
@@ -41,7 +42,8 @@ struct OrderStep {
   std::vector<std::size_t> parts;  ///< more than one: a subassembly, put in as one body
   Way way;
   bool loose = false;  ///< it only goes when something else is left without hold; a hand or jig must keep it
-  int group = -1;  ///< the subassembly this step builds (index into InsertionOrder::groups); -1 = the unit itself
+  int group =
+      -1;  ///< the subassembly this step builds (index into InsertionOrder::groups); -1 = the unit itself
 };
 /// A subassembly that the order needs or that was declared.
 struct OrderGroup {
@@ -54,15 +56,15 @@ struct Stuck {
   std::vector<Obstacle> obstacles;
 };
 struct InsertionOrder {
-  std::vector<OrderStep> steps;    ///< groups are built before they are put in; the first step is the base
+  std::vector<OrderStep> steps;  ///< groups are built before they are put in; the first step is the base
   std::vector<OrderGroup> groups;
-  std::vector<Stuck> stuck;        ///< empty: the order is complete
+  std::vector<Stuck> stuck;           ///< empty: the order is complete
   std::vector<std::size_t> floating;  ///< parts that touch nothing
-  bool stopped = false;            ///< the limit of work was reached; what is left is in `stuck`
+  bool stopped = false;               ///< the limit of work was reached; what is left is in `stuck`
 };
 
 struct OrderRules {
-  double contact = 0.06;        ///< mm; parts nearer than this hold each other
+  double contact = 0.06;  ///< mm; parts nearer than this hold each other
   bool two_moves = true;
   std::size_t limit = 2000000;  ///< closures looked at before it stops
   /// (a, b): a must be in before b, for reasons that shapes do not show.
@@ -70,9 +72,10 @@ struct OrderRules {
 };
 
 /// A complete order for parts with no stated order at all.
-/// Returns    the reverse of taking the unit apart: the smallest set of parts that can leave without letting another
-///            part hang loose goes first; sets of more than one are subassemblies, taken apart in turn. Fasteners
-///            before other parts, then small before large, then by id.
+/// Returns    the reverse of taking the unit apart: the smallest set of parts that can leave without letting
+/// another
+///            part hang loose goes first; sets of more than one are subassemblies, taken apart in turn.
+///            Fasteners before other parts, then small before large, then by id.
 /// Cost       46 parts about 5 ms beyond the blocking table.
 /// Limits     straight moves (or two of them), rigid parts, no gravity and no hands.
 /// `meetings`: pairs nearer than rules.contact at least, as shapes::meetings gives them.
@@ -97,15 +100,16 @@ struct BlockedArrival {
 std::vector<BlockedArrival> check_sequence(const Scene& scene, const Blocking& table,
                                            const std::vector<Arrival>& sequence, bool two_moves = true);
 
-/// What has to come out, in this order, to take `part` out of the finished unit; for refills and replacements.
+/// What has to come out, in this order, to take `part` out of the finished unit; for refills and
+/// replacements.
 struct Removal {
   bool possible = false;
-  std::vector<OrderStep> steps;               ///< `way` is that of going back in
+  std::vector<OrderStep> steps;                             ///< `way` is that of going back in
   std::vector<std::pair<std::size_t, std::size_t>> breaks;  ///< bonds that would have to be broken
-  std::vector<Obstacle> obstacles;            ///< when not possible
+  std::vector<Obstacle> obstacles;                          ///< when not possible
 };
-/// Parts bonded to each other come out as one body where that works; a bond of the wanted part itself, and others where
-/// there is no way round them, break and are listed.
+/// Parts bonded to each other come out as one body where that works; a bond of the wanted part itself, and
+/// others where there is no way round them, break and are listed.
 Removal take_out(const Scene& scene, const Blocking& table, std::size_t part, bool two_moves = true);
 
 /// "lens cannot go in: from above the bezel is in the way; from below the case and the board are".

@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 
 #include "core/text.h"
 #include "shapes/hidden_lines.h"
+#include "shapes/paper.h"
 #include "shapes/sheet_svg.h"
 #include "shapes/view_choice.h"
 
@@ -15,8 +17,7 @@ namespace handlot::shapes {
 
 namespace {
 
-constexpr double kText = 2.8;        ///< mm
-constexpr double kShortest = 0.25;   ///< mm on paper; shorter pieces are crumbs of touching round faces
+constexpr double kShortest = 0.25;  ///< mm on paper; shorter pieces are crumbs of touching round faces
 constexpr std::string_view kThin = "stroke=\"#777\" stroke-width=\"0.18\"";
 constexpr std::string_view kHeavy = "stroke=\"#000\" stroke-width=\"0.25\"";
 constexpr std::string_view kFine = "stroke=\"#000\" stroke-width=\"0.14\"";
@@ -24,39 +25,11 @@ constexpr std::string_view kRim = "stroke=\"#000\" stroke-width=\"0.5\"";
 constexpr std::string_view kTint = "fill=\"#f6e3b4\"";
 constexpr std::string_view kWay = "#a4161a";
 
-/// From the unit's own coordinates, seen from the eye, to paper.
-struct Paper {
-  View view;
-  double scale = 1, dx = 0, dy = 0;
-  Point2 at(Point2 p) const { return {p.x * scale + dx, dy - p.y * scale}; }
-  Point2 at(Vec3 p) const {
-    const Vec3 v = view.to_view.direction(p);
-    return at(Point2{v.x, v.y});
-  }
-};
-
-/// A frame (mm on paper) that the picture is fitted into.
-struct Frame {
-  double left, top, right, bottom;
-};
-
-void fit(Paper& paper, const std::vector<Vec3>& points, const Frame& frame) {
-  double x0 = 1e300, x1 = -1e300, y0 = 1e300, y1 = -1e300;
-  for (const Vec3& p : points) {
-    const Vec3 v = paper.view.to_view.direction(p);
-    x0 = std::min(x0, v.x), x1 = std::max(x1, v.x);
-    y0 = std::min(y0, v.y), y1 = std::max(y1, v.y);
-  }
-  if (x0 > x1) return;
-  paper.scale = std::min((frame.right - frame.left) / std::max(x1 - x0, 1e-3), (frame.bottom - frame.top) / std::max(y1 - y0, 1e-3));
-  paper.dx = (frame.left + frame.right) / 2 - (x0 + x1) / 2 * paper.scale;
-  paper.dy = (frame.top + frame.bottom) / 2 + (y0 + y1) / 2 * paper.scale;
-}
-
 std::vector<Vec3> corners(const Box& box) {
   std::vector<Vec3> out;
   for (int k = 0; k < 8; ++k)
-    out.push_back({k & 1 ? box.high.x : box.low.x, k & 2 ? box.high.y : box.low.y, k & 4 ? box.high.z : box.low.z});
+    out.push_back(
+        {k & 1 ? box.high.x : box.low.x, k & 2 ? box.high.y : box.low.y, k & 4 ? box.high.z : box.low.z});
   return out;
 }
 
@@ -91,7 +64,9 @@ std::vector<CallOut> call_outs(const Scene& scene, const std::vector<Newcomer>& 
   std::map<std::string, CallOut> by_name;
   for (std::size_t i = 0; i < newcomers.size(); ++i) {
     const Part& part = scene.part(newcomers[i].part);
-    const std::string name = !newcomers[i].called.empty() ? newcomers[i].called : part.name.empty() ? part.id.text : part.name;
+    const std::string name = !newcomers[i].called.empty() ? newcomers[i].called
+                             : part.name.empty()          ? part.id.text
+                                                          : part.name;
     CallOut& c = by_name[name];
     c.name = name;
     c.one_body = !newcomers[i].called.empty();
@@ -123,7 +98,8 @@ class StepDrawing {
   std::string draw() {
     std::vector<std::string> names;
     for (const CallOut& c : labels_)
-      names.push_back(c.members.size() > 1 && !c.one_body ? fmt::format("{} x{}", c.name, c.members.size()) : c.name);
+      names.push_back(c.members.size() > 1 && !c.one_body ? fmt::format("{} x{}", c.name, c.members.size())
+                                                          : c.name);
     SheetSvg svg(width_, height_, names.empty() ? "the unit" : "new in this step: " + listed(names));
     lines(svg);
     arrows(svg);
@@ -137,9 +113,11 @@ class StepDrawing {
     std::vector<Vec3> points;
     const auto add = [&](const Body& body, Vec3 shift) {
       if (body.vertices.size() > 200) {
-        for (std::size_t i = 0; i < body.vertices.size(); i += body.vertices.size() / 100) points.push_back(body.vertices[i] + shift);
+        for (std::size_t i = 0; i < body.vertices.size(); i += body.vertices.size() / 100)
+          points.push_back(body.vertices[i] + shift);
         if (body.box.size().x * body.box.size().y * body.box.size().z > 0)
-          for (const Vec3& c : corners(body.box)) points.push_back((c + shift) * 0.999 + (body.box.middle() + shift) * 0.001);
+          for (const Vec3& c : corners(body.box))
+            points.push_back((c + shift) * 0.999 + (body.box.middle() + shift) * 0.001);
         return;
       }
       for (const Vec3& v : body.vertices) points.push_back(v + shift);
@@ -190,7 +168,8 @@ class StepDrawing {
     for (Polygon& run : chained(seen)) {
       put_on_paper(run);
       double far = 0;
-      for (std::size_t i = 1; i < run.size(); ++i) far += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
+      for (std::size_t i = 1; i < run.size(); ++i)
+        far += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
       if (far >= kShortest) runs.push_back(thinned(run));
     }
     return runs;
@@ -209,10 +188,22 @@ class StepDrawing {
     return out;
   }
 
+  /// Of a subassembly the largest part has the arrow.
+  bool leads(std::size_t newcomer) const {
+    const std::string& called = what_.newcomers[newcomer].called;
+    if (called.empty()) return true;
+    const auto size = [&](std::size_t i) { return length(scene_.body(off_[i].part).box.size()); };
+    for (std::size_t i = 0; i < off_.size(); ++i)
+      if (i != newcomer && what_.newcomers[i].called == called &&
+          (size(i) > size(newcomer) || (size(i) == size(newcomer) && i < newcomer)))
+        return false;
+    return true;
+  }
+
   void arrows(SheetSvg& svg) const {
     for (std::size_t i = 0; i < off_.size(); ++i) {
       const Vec3 shift = off_[i].shift;
-      if (length(shift) < 1e-6) continue;
+      if (length(shift) < 1e-6 || !leads(i)) continue;
       const Body& body = scene_.body(off_[i].part);
       const Way& way = what_.newcomers[i].way;
       const Vec3 d = unit(way.last);
@@ -244,7 +235,8 @@ class StepDrawing {
     if (dy < 0) reach = std::min(reach, (a.y - 4) / -dy);
     b = {a.x + dx * reach, a.y + dy * reach};
     svg.line(a, b, "stroke=\"#1d3557\" stroke-width=\"0.3\" stroke-dasharray=\"3 0.8 0.6 0.8\"");
-    if (!what_.tool_name.empty()) svg.text({b.x + 1, b.y + (dy < 0 ? -0.6 : 3)}, what_.tool_name, kText, "start");
+    if (!what_.tool_name.empty())
+      svg.text({b.x + 1, b.y + (dy < 0 ? -0.6 : 3)}, what_.tool_name, kText, "start");
   }
 
   /// The place on paper where a newcomer is named.
@@ -284,8 +276,10 @@ class StepDrawing {
         if (left ? p.x < c->anchor.x : p.x > c->anchor.x) c->anchor = p;
       }
     }
-    std::stable_sort(labels.begin(), labels.end(), [](const CallOut* a, const CallOut* b) { return a->anchor.y < b->anchor.y; });
-    const double pitch = std::min(12.0, (height_ - 6) / std::max<double>(static_cast<double>(labels.size()), 1));
+    std::stable_sort(labels.begin(), labels.end(),
+                     [](const CallOut* a, const CallOut* b) { return a->anchor.y < b->anchor.y; });
+    const double pitch =
+        std::min(12.0, (height_ - 6) / std::max<double>(static_cast<double>(labels.size()), 1));
     double y = 0;
     for (std::size_t i = 0; i < labels.size(); ++i) {
       const double room_below = static_cast<double>(labels.size() - 1 - i) * pitch;
@@ -321,49 +315,47 @@ class StepDrawing {
 
 }  // namespace
 
-std::string picture(const Scene& scene, const StepPicture& what) { return StepDrawing(scene, what).draw(); }
+namespace {
 
-std::string kit_picture(const Mesh& mesh, const std::string& name, PictureSize size) {
-  Assembly one;
-  Part part;
-  part.id = PartId("it");
-  part.name = name;
-  part.mesh = std::shared_ptr<const Mesh>(std::shared_ptr<void>{}, &mesh);
-  one.parts.push_back(part);
-  const Scene scene(one);
-  const double w = size.width.value, h = size.height.value, foot = 3 * kText;
-  Paper paper{seen_from({0.8, -1.2, 0.9}), 1, 0, 0};
-  fit(paper, scene.body(0).vertices, {1.5, 1.5, w - 1.5, h - foot - 1});
-  // A true scale where one fits, so that the part can be laid on its picture.
-  static constexpr double kScales[] = {10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01};
-  const double* scale = std::find_if(std::begin(kScales), std::end(kScales), [&](double s) { return s <= paper.scale; });
-  const double chosen = scale == std::end(kScales) ? paper.scale : *scale;
-  const double cx = w / 2, cy = (h - foot) / 2;
-  paper.dx = cx + (paper.dx - cx) * chosen / paper.scale;
-  paper.dy = cy + (paper.dy - cy) * chosen / paper.scale;
-  paper.scale = chosen;
-  SheetSvg svg(w, h, name);
-  const Drawn drawn{&scene.body(0), &scene.edges(0), {}};
-  std::vector<SeenLine> rim, inner;
-  for (const SeenLine& l : seen_lines(std::span(&drawn, 1), paper.view, std::max(1e-3, 2.5 * scene.deflection())))
-    (l.outline ? rim : inner).push_back(l);
-  const auto on_paper = [&](const std::vector<SeenLine>& lines) {
-    std::vector<Polygon> runs = chained(lines);
-    for (Polygon& run : runs)
-      for (Point2& p : run) p = paper.at(p);
-    return runs;
-  };
-  std::vector<Polygon> tint = shadow(drawn, paper.view);
-  for (Polygon& run : tint)
-    for (Point2& p : run) p = paper.at(p);
-  svg.filled(tint, "fill=\"#f3f3f0\"");
-  svg.runs(on_paper(inner), kHeavy);
-  svg.runs(on_paper(rim), kRim);
-  const Vec3 s = scene.box().size();
-  const std::string ratio = chosen == 1 ? "true size" : chosen > 1 ? fmt::format("{}:1", number(chosen)) : fmt::format("1:{}", number(1 / chosen));
-  svg.text({cx, h - kText * 1.5}, wrapped(name, kText, w, 1).front(), kText, "middle");
-  svg.text({cx, h - 0.6}, fmt::format("{} x {} x {} mm, {}", number(s.x, 1), number(s.y, 1), number(s.z, 1), ratio), kText * 0.85, "middle");
-  return std::move(svg).done();
+void write(std::string& out, Vec3 v) {
+  fmt::format_to(std::back_inserter(out), "{} {} {};", v.x, v.y, v.z);
+}
+
+void write_part(std::string& out, const Scene& scene, std::size_t part) {
+  const Part& p = scene.part(part);
+  out += p.shape + "|" + p.name + "|" + p.id.text + "|";
+  for (double v : p.at.turn) fmt::format_to(std::back_inserter(out), "{} ", v);
+  write(out, p.at.shift);
+}
+
+std::string key_of(const Scene& scene, const StepPicture& what) {
+  std::string text =
+      fmt::format("picture 1 {} {} {}\n", what.size.width.value, what.size.height.value, scene.deflection());
+  for (std::size_t part : what.present.list()) write_part(text, scene, part);
+  text += '\n';
+  for (const Newcomer& n : what.newcomers) {
+    write_part(text, scene, n.part);
+    write(text, n.way.last);
+    if (n.way.first) write(text, *n.way.first);
+    fmt::format_to(std::back_inserter(text), "{} {}\n", n.way.last_travel.value, n.called);
+  }
+  if (what.tool_at) write(text, *what.tool_at);
+  if (what.tool_axis) write(text, *what.tool_axis);
+  return content_key(text + what.tool_name);
+}
+
+}  // namespace
+
+std::string picture(const Scene& scene, const StepPicture& what) {
+  return StepDrawing(scene, what).draw();
+}
+
+std::string picture(const Scene& scene, const StepPicture& what, const Cache& cache) {
+  const std::string key = key_of(scene, what);
+  if (auto kept = cache.get("picture", key)) return *std::move(kept);
+  std::string svg = picture(scene, what);
+  cache.put("picture", key, svg);
+  return svg;
 }
 
 }  // namespace handlot::shapes

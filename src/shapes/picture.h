@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "shapes/blocking.h"
+#include "shapes/cache.h"
 #include "shapes/order.h"
 
 namespace handlot::shapes {
@@ -22,21 +23,26 @@ struct Newcomer {
 };
 
 struct StepPicture {
-  PartSet present;                 ///< already in
+  PartSet present;  ///< already in
   std::vector<Newcomer> newcomers;
   std::optional<Vec3> tool_at, tool_axis;  ///< mm; unit, outwards
   std::string tool_name;
   PictureSize size;
 };
 
-/// The step: what is in drawn thin and grey, newcomers heavy, tinted and set off along the way they go in, an arrow for
-/// each group, a call-out with name and count ("screw M2x6", "x4") on a line to the nearest of them, the tool's axis. The
-/// view is chosen among eight so that the newcomers and their seats are seen.
+/// The step: what is in drawn thin and grey, newcomers heavy, tinted and set off along the way they go in, an
+/// arrow for each group, a call-out with name and count ("screw M2x6", "x4") on a line to the nearest of
+/// them, the tool's axis. The view is chosen among eight so that the newcomers and their seats are seen.
 /// Returns    SVG 1.1, one line an element; same input, same bytes. Colours read in black print.
 /// Cost       46 parts under 40 ms.
 std::string picture(const Scene& scene, const StepPicture& what);
 
+/// The same, kept in the cache by content: parts are known by Part::shape, which must then be set for every
+/// part drawn.
+std::string picture(const Scene& scene, const StepPicture& what, const Cache& cache);
+
 /// One part alone for the kit list, with its overall sizes as dimensions. `name` is written under it.
-std::string kit_picture(const Mesh& mesh, const std::string& name, PictureSize size = {Millimetres(40), Millimetres(30)});
+std::string kit_picture(const Mesh& mesh, const std::string& name,
+                        PictureSize size = {Millimetres(40), Millimetres(30)});
 
 }  // namespace handlot::shapes

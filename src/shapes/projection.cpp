@@ -13,8 +13,12 @@ void FlatSet::add(const FlatTriangle& t) {
   z0 = std::min(z0, t.z0), z1 = std::max(z1, t.z1);
 }
 
-int FlatSet::column(double x) const { return std::clamp(static_cast<int>((x - x0) / cell_x_), 0, columns_ - 1); }
-int FlatSet::row(double y) const { return std::clamp(static_cast<int>((y - y0) / cell_y_), 0, rows_ - 1); }
+int FlatSet::column(double x) const {
+  return std::clamp(static_cast<int>((x - x0) / cell_x_), 0, columns_ - 1);
+}
+int FlatSet::row(double y) const {
+  return std::clamp(static_cast<int>((y - y0) / cell_y_), 0, rows_ - 1);
+}
 
 void FlatSet::settle() {
   constexpr std::size_t kFewEnough = 12;
@@ -108,7 +112,7 @@ struct Plane {
 
 struct Overlay {
   double area = 0;
-  double width = 0;      ///< 2 area / perimeter
+  double width = 0;  ///< 2 area / perimeter
   double least_gap = 0;
 };
 
@@ -163,7 +167,8 @@ bool apart(const FlatSet& up, const FlatSet& down, double touch) {
 template <class F>
 bool overlays(const FlatSet& up, const FlatSet& down, double touch, F&& f) {
   for (const FlatTriangle& t : up.triangles) {
-    if (t.x0 >= down.x1 || down.x0 >= t.x1 || t.y0 >= down.y1 || down.y0 >= t.y1 || down.z1 <= t.z0 - touch) continue;
+    if (t.x0 >= down.x1 || down.x0 >= t.x1 || t.y0 >= down.y1 || down.y0 >= t.y1 || down.z1 <= t.z0 - touch)
+      continue;
     const bool stopped = down.visit(t.x0, t.x1, t.y0, t.y1, [&](std::uint32_t i) {
       const FlatTriangle& o = down.triangles[i];
       if (o.z1 < t.z0 - touch) return false;

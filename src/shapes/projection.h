@@ -1,5 +1,5 @@
-// projection.h: a body seen along a direction, its faces sorted into those that look that way and those that look back.
-// Private to blocking, free travel and two-move insertion.
+// projection.h: a body seen along a direction, its faces sorted into those that look that way and those that
+// look back. Private to blocking, free travel and two-move insertion.
 #pragma once
 
 #include <cstdint>
@@ -26,7 +26,8 @@ class FlatSet {
   void settle();
   bool empty() const { return triangles.empty(); }
 
-  /// Calls f(index) for every triangle whose box meets the range; f returns true to stop. Returns whether it stopped.
+  /// Calls f(index) for every triangle whose box meets the range; f returns true to stop. Returns whether it
+  /// stopped.
   template <class F>
   bool visit(double ax0, double ax1, double ay0, double ay1, F&& f) const;
 

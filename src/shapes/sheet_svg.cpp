@@ -13,10 +13,18 @@ std::string escaped(std::string_view words) {
   std::string out;
   for (char c : words) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
       default:
         if (static_cast<unsigned char>(c) >= 0x20) out += c;
     }
@@ -46,15 +54,17 @@ std::string path(const std::vector<Polygon>& runs, bool closed) {
 }  // namespace
 
 SheetSvg::SheetSvg(double width, double height, std::string_view title) {
-  out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" "
-                     "role=\"img\" font-family=\"B612, sans-serif\">\n<title>{2}</title>\n",
-                     mm(width), mm(height), escaped(title));
+  out_ = fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" "
+      "role=\"img\" font-family=\"B612, sans-serif\">\n<title>{2}</title>\n",
+      mm(width), mm(height), escaped(title));
 }
 
 void SheetSvg::runs(const std::vector<Polygon>& runs, std::string_view style) {
   if (runs.empty()) return;
-  out_ += fmt::format("<path fill=\"none\" stroke-linecap=\"round\" stroke-linejoin=\"round\" {} d=\"{}\"/>\n", style,
-                      path(runs, false));
+  out_ +=
+      fmt::format("<path fill=\"none\" stroke-linecap=\"round\" stroke-linejoin=\"round\" {} d=\"{}\"/>\n",
+                  style, path(runs, false));
 }
 
 void SheetSvg::filled(const std::vector<Polygon>& runs, std::string_view style) {
@@ -63,8 +73,8 @@ void SheetSvg::filled(const std::vector<Polygon>& runs, std::string_view style) 
 }
 
 void SheetSvg::line(Point2 a, Point2 b, std::string_view style) {
-  out_ += fmt::format("<path fill=\"none\" stroke-linecap=\"round\" {} d=\"M{} {}L{} {}\"/>\n", style, mm(a.x), mm(a.y),
-                      mm(b.x), mm(b.y));
+  out_ += fmt::format("<path fill=\"none\" stroke-linecap=\"round\" {} d=\"M{} {}L{} {}\"/>\n", style,
+                      mm(a.x), mm(a.y), mm(b.x), mm(b.y));
 }
 
 void SheetSvg::arrow(Point2 from, Point2 to, std::string_view colour, double width) {
@@ -85,11 +95,13 @@ void SheetSvg::circle(Point2 at, double radius, std::string_view style) {
 }
 
 void SheetSvg::text(Point2 at, std::string_view words, double size, std::string_view anchor, bool heavy) {
-  out_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}>{}</text>\n", mm(at.x), mm(at.y),
-                      mm(size), anchor, heavy ? " font-weight=\"bold\"" : "", escaped(words));
+  out_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}>{}</text>\n", mm(at.x),
+                      mm(at.y), mm(size), anchor, heavy ? " font-weight=\"bold\"" : "", escaped(words));
 }
 
-std::string SheetSvg::done() && { return std::move(out_) + "</svg>\n"; }
+std::string SheetSvg::done() && {
+  return std::move(out_) + "</svg>\n";
+}
 
 double text_width(std::string_view words, double size) {
   std::size_t letters = 0;

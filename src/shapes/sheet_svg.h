@@ -29,8 +29,8 @@ class SheetSvg {
 /// About how wide words of this size are, in the same unit.
 double text_width(std::string_view words, double size);
 
-/// Words cut into lines no wider than `width`, at blanks where there are any; at most `lines`, the last with "..." when
-/// something is left.
+/// Words cut into lines no wider than `width`, at blanks where there are any; at most `lines`, the last with
+/// "..." when something is left.
 std::vector<std::string> wrapped(std::string_view words, double size, double width, std::size_t lines);
 
 }  // namespace handlot::shapes

@@ -36,18 +36,26 @@ SolidTree cylinder(double diameter, double height, Vec3 at) {
 SolidTree cone(double lower, double upper, double height, Vec3 at) {
   return tree_of(ConeShape{Millimetres(lower), Millimetres(upper), Millimetres(height)}, at);
 }
-SolidTree sphere(double diameter, Vec3 at) { return tree_of(SphereShape{Millimetres(diameter)}, at); }
+SolidTree sphere(double diameter, Vec3 at) {
+  return tree_of(SphereShape{Millimetres(diameter)}, at);
+}
 SolidTree extrusion(Polygon outline, double height, Vec3 at) {
   return tree_of(ExtrusionShape{std::move(outline), {}, Millimetres(height)}, at);
 }
-SolidTree cut(std::vector<SolidTree> of) { return tree_of(CutShape{std::move(of)}, {}); }
-SolidTree fuse(std::vector<SolidTree> of) { return tree_of(FuseShape{std::move(of)}, {}); }
+SolidTree cut(std::vector<SolidTree> of) {
+  return tree_of(CutShape{std::move(of)}, {});
+}
+SolidTree fuse(std::vector<SolidTree> of) {
+  return tree_of(FuseShape{std::move(of)}, {});
+}
 SolidTree moved(SolidTree tree, const Placement& by) {
   tree.at = then(tree.at, by);
   return tree;
 }
 
-Millimetres core_diameter(Millimetres nominal, Millimetres pitch) { return nominal - pitch * 1.082532; }
+Millimetres core_diameter(Millimetres nominal, Millimetres pitch) {
+  return nominal - pitch * 1.082532;
+}
 
 namespace {
 
@@ -56,7 +64,9 @@ constexpr int kDeepest = 64;
 constexpr int kMost = 10000;
 
 bool crosses(Point2 a, Point2 b, Point2 c, Point2 d) {
-  const auto side = [](Point2 p, Point2 q, Point2 r) { return (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x); };
+  const auto side = [](Point2 p, Point2 q, Point2 r) {
+    return (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+  };
   const double s1 = side(a, b, c), s2 = side(a, b, d), s3 = side(c, d, a), s4 = side(c, d, b);
   return ((s1 > 0) != (s2 > 0)) && ((s3 > 0) != (s4 > 0)) && s1 != 0 && s2 != 0 && s3 != 0 && s4 != 0;
 }
@@ -73,7 +83,8 @@ double area(const Polygon& p) {
 bool holds(const Polygon& p, Point2 q) {
   bool in = false;
   for (std::size_t i = 0, j = p.size() - 1; i < p.size(); j = i++)
-    if ((p[i].y > q.y) != (p[j].y > q.y) && q.x < (p[j].x - p[i].x) * (q.y - p[i].y) / (p[j].y - p[i].y) + p[i].x)
+    if ((p[i].y > q.y) != (p[j].y > q.y) &&
+        q.x < (p[j].x - p[i].x) * (q.y - p[i].y) / (p[j].y - p[i].y) + p[i].x)
       in = !in;
   return in;
 }
@@ -86,22 +97,26 @@ class Inspector {
   void look(const SolidTree& tree, int depth) {
     place_ = tree.place;
     if (depth > kDeepest || ++count_ > kMost) {
-      if (!too_deep_) say("shape-too-deep", "shapes are nested too deeply or there are too many of them",
-                          fmt::format("use at most {} levels and {} shapes", kDeepest, kMost));
+      if (!too_deep_)
+        say("shape-too-deep", "shapes are nested too deeply or there are too many of them",
+            fmt::format("use at most {} levels and {} shapes", kDeepest, kMost));
       too_deep_ = true;
       return;
     }
     const Vec3 s = tree.at.shift;
     if (!(std::abs(s.x) <= kLargest && std::abs(s.y) <= kLargest && std::abs(s.z) <= kLargest))
       say("shape-size", "a position lies out of reach", "give positions within 100 m");
-    std::visit(Cases{[&](const BoxShape& v) { size("x", v.x), size("y", v.y), size("z", v.z); },
-                     [&](const CylinderShape& v) { size("diameter", v.diameter), size("height", v.height); },
-                     [&](const ConeShape& v) { look_cone(v); }, [&](const SphereShape& v) { size("diameter", v.diameter); },
-                     [&](const ExtrusionShape& v) { look_extrusion(v); }, [&](const PlateShape& v) { look_plate(v); },
-                     [&](const ThreadShape& v) { look_thread(v); }, [&](const CutShape& v) { look_all(v.of, 2, depth); },
-                     [&](const FuseShape& v) { look_all(v.of, 1, depth); },
-                     [&](const CommonShape& v) { look_all(v.of, 2, depth); }},
-               tree.shape);
+    std::visit(
+        Cases{[&](const BoxShape& v) { size("x", v.x), size("y", v.y), size("z", v.z); },
+              [&](const CylinderShape& v) { size("diameter", v.diameter), size("height", v.height); },
+              [&](const ConeShape& v) { look_cone(v); },
+              [&](const SphereShape& v) { size("diameter", v.diameter); },
+              [&](const ExtrusionShape& v) { look_extrusion(v); },
+              [&](const PlateShape& v) { look_plate(v); }, [&](const ThreadShape& v) { look_thread(v); },
+              [&](const CutShape& v) { look_all(v.of, 2, depth); },
+              [&](const FuseShape& v) { look_all(v.of, 1, depth); },
+              [&](const CommonShape& v) { look_all(v.of, 2, depth); }},
+        tree.shape);
   }
 
  private:
@@ -122,24 +137,28 @@ class Inspector {
     may_be_zero("upper diameter", v.upper);
     size("height", v.height);
     if (v.lower.value == v.upper.value)
-      say("shape-size", "a cone has two equal diameters", "write a cylinder, or give two different diameters");
+      say("shape-size", "a cone has two equal diameters",
+          "write a cylinder, or give two different diameters");
   }
   void outline(const Polygon& p) {
-    if (p.size() < 3) return say("shape-outline", "an outline has fewer than three corners", "give at least three corners");
+    if (p.size() < 3)
+      return say("shape-outline", "an outline has fewer than three corners", "give at least three corners");
     for (Point2 q : p)
       if (!(std::abs(q.x) <= kLargest && std::abs(q.y) <= kLargest))
         return say("shape-outline", "an outline has a corner out of reach", "give corners within 100 m");
     for (std::size_t i = 0; i < p.size(); ++i) {
       const Point2 a = p[i], b = p[(i + 1) % p.size()];
       if (std::hypot(a.x - b.x, a.y - b.y) < 1e-4)
-        return say("shape-outline", fmt::format("corners {} and {} of an outline are the same", i + 1, (i + 1) % p.size() + 1),
+        return say("shape-outline",
+                   fmt::format("corners {} and {} of an outline are the same", i + 1, (i + 1) % p.size() + 1),
                    "leave one of them out");
       for (std::size_t j = i + 2; j < p.size(); ++j)
         if (crosses(a, b, p[j], p[(j + 1) % p.size()]))
           return say("shape-outline", fmt::format("edges {} and {} of an outline cross", i + 1, j + 1),
                      "give the corners in order around the outline");
     }
-    if (std::abs(area(p)) < 1e-6) say("shape-outline", "an outline encloses no area", "give corners that enclose an area");
+    if (std::abs(area(p)) < 1e-6)
+      say("shape-outline", "an outline encloses no area", "give corners that enclose an area");
   }
   void look_extrusion(const ExtrusionShape& v) {
     const std::size_t before = found.size();
@@ -160,8 +179,9 @@ class Inspector {
       may_be_zero("countersink", h.countersink);
       const bool out = v.y.value > 0 ? std::abs(h.at.x) > v.x.value / 2 || std::abs(h.at.y) > v.y.value / 2
                                      : std::hypot(h.at.x, h.at.y) > v.x.value / 2;
-      if (out) say("shape-outline", fmt::format("a hole at ({}, {}) lies outside its plate", h.at.x, h.at.y),
-                   "move the hole onto the plate");
+      if (out)
+        say("shape-outline", fmt::format("a hole at ({}, {}) lies outside its plate", h.at.x, h.at.y),
+            "move the hole onto the plate");
     }
     for (std::size_t i = 0; i < v.holes.size(); ++i)
       for (std::size_t j = i + 1; j < v.holes.size(); ++j) {
@@ -174,7 +194,8 @@ class Inspector {
   void look_thread(const ThreadShape& v) {
     size("nominal diameter", v.nominal), size("pitch", v.pitch), size("length", v.length);
     if (v.nominal.value > 0 && core_diameter(v.nominal, v.pitch).value <= 0)
-      say("shape-size", "the pitch is as large as the thread", "give the pitch of the thread, such as 0.5 mm for M3");
+      say("shape-size", "the pitch is as large as the thread",
+          "give the pitch of the thread, such as 0.5 mm for M3");
   }
   void look_all(const std::vector<SolidTree>& of, std::size_t least, int depth) {
     if (of.size() < least)
@@ -213,8 +234,12 @@ void write(std::string& out, const SolidTree& tree) {
   const auto to = std::back_inserter(out);
   std::visit(
       Cases{[&](const BoxShape& v) { fmt::format_to(to, "box {} {} {}", v.x.value, v.y.value, v.z.value); },
-            [&](const CylinderShape& v) { fmt::format_to(to, "cylinder {} {}", v.diameter.value, v.height.value); },
-            [&](const ConeShape& v) { fmt::format_to(to, "cone {} {} {}", v.lower.value, v.upper.value, v.height.value); },
+            [&](const CylinderShape& v) {
+              fmt::format_to(to, "cylinder {} {}", v.diameter.value, v.height.value);
+            },
+            [&](const ConeShape& v) {
+              fmt::format_to(to, "cone {} {} {}", v.lower.value, v.upper.value, v.height.value);
+            },
             [&](const SphereShape& v) { fmt::format_to(to, "sphere {}", v.diameter.value); },
             [&](const ExtrusionShape& v) {
               fmt::format_to(to, "extrusion {} ", v.height.value);
@@ -222,12 +247,14 @@ void write(std::string& out, const SolidTree& tree) {
               for (const Polygon& o : v.openings) write_polygon(out, o);
             },
             [&](const PlateShape& v) {
-              fmt::format_to(to, "plate {} {} {} {}", v.x.value, v.y.value, v.thickness.value, v.corner.value);
+              fmt::format_to(to, "plate {} {} {} {}", v.x.value, v.y.value, v.thickness.value,
+                             v.corner.value);
               for (const PlateHole& h : v.holes)
                 fmt::format_to(to, " {},{},{},{}", h.at.x, h.at.y, h.diameter.value, h.countersink.value);
             },
             [&](const ThreadShape& v) {
-              fmt::format_to(to, "thread {} {} {} {}", v.nominal.value, v.pitch.value, v.length.value, v.inner ? "inner" : "outer");
+              fmt::format_to(to, "thread {} {} {} {}", v.nominal.value, v.pitch.value, v.length.value,
+                             v.inner ? "inner" : "outer");
             },
             [&](const CutShape& v) { write_all(out, "cut", v.of); },
             [&](const FuseShape& v) { write_all(out, "fuse", v.of); },

@@ -53,7 +53,8 @@ struct PlateShape {
   std::vector<PlateHole> holes;
 };
 /// A thread stands as its cylinders: an outer thread as its nominal diameter, an inner one as its core hole
-/// (D1 = d - 1.0825 P). A screw in its nut therefore overlaps it by the flanks; declare such pairs as threaded.
+/// (D1 = d - 1.0825 P). A screw in its nut therefore overlaps it by the flanks; declare such pairs as
+/// threaded.
 struct ThreadShape {
   Millimetres nominal, pitch, length;
   bool inner = false;
@@ -72,8 +73,8 @@ struct CommonShape {
 
 /// A solid: one shape, placed.
 struct SolidTree {
-  std::variant<BoxShape, CylinderShape, ConeShape, SphereShape, ExtrusionShape, PlateShape, ThreadShape, CutShape,
-               FuseShape, CommonShape>
+  std::variant<BoxShape, CylinderShape, ConeShape, SphereShape, ExtrusionShape, PlateShape, ThreadShape,
+               CutShape, FuseShape, CommonShape>
       shape;
   Placement at;
   Place place;  ///< where the card says it, for messages
@@ -93,8 +94,8 @@ SolidTree moved(SolidTree tree, const Placement& by);
 /// Source   ISO 68-1 basic profile (memory): D1 = d - 1.082532 P.
 Millimetres core_diameter(Millimetres nominal, Millimetres pitch);
 
-/// Everything that makes the tree no solid, with its place: sizes that are zero, negative, not numbers or over
-/// 100 m, outlines with fewer than three corners or edges that cross, openings outside, cuts of nothing,
+/// Everything that makes the tree no solid, with its place: sizes that are zero, negative, not numbers or
+/// over 100 m, outlines with fewer than three corners or edges that cross, openings outside, cuts of nothing,
 /// trees deeper than 64 or of more than 10 000 shapes.
 /// Errors   shape-size, shape-outline, shape-empty, shape-too-deep.
 Diagnostics faults(const SolidTree& tree);

@@ -19,8 +19,8 @@ class Unpacker {
   Unpacker(const Scene& scene, const Blocking& table, std::size_t wanted, bool two_moves)
       : scene_(scene), table_(table), wanted_(wanted), two_moves_(two_moves) {}
 
-  /// A sequence that ends with the body of the wanted part, without any body that it could spare; large ones are spared
-  /// first.
+  /// A sequence that ends with the body of the wanted part, without any body that it could spare; large ones
+  /// are spared first.
   std::optional<std::vector<Taken>> with(const std::vector<PartSet>& bodies) const {
     auto found = peel(bodies, bodies, false);
     if (!found && two_moves_) found = peel(bodies, bodies, true);
@@ -28,7 +28,8 @@ class Unpacker {
     std::vector<PartSet> used;
     for (const Taken& t : *found) used.push_back(t.body);
     std::vector<PartSet> by_bulk = used;
-    std::stable_sort(by_bulk.begin(), by_bulk.end(), [&](const PartSet& a, const PartSet& b) { return bulk(a) > bulk(b); });
+    std::stable_sort(by_bulk.begin(), by_bulk.end(),
+                     [&](const PartSet& a, const PartSet& b) { return bulk(a) > bulk(b); });
     for (const PartSet& body : by_bulk) {
       if (body.has(wanted_)) continue;
       std::vector<PartSet> fewer = used;
@@ -51,7 +52,8 @@ class Unpacker {
   }
 
   /// Takes bodies of `may` out of `bodies` as they come free, the wanted one as soon as it does.
-  std::optional<std::vector<Taken>> peel(const std::vector<PartSet>& bodies, std::vector<PartSet> may, bool two_moves) const {
+  std::optional<std::vector<Taken>> peel(const std::vector<PartSet>& bodies, std::vector<PartSet> may,
+                                         bool two_moves) const {
     std::vector<Taken> taken;
     PartSet there(scene_.size());
     for (const PartSet& b : bodies) there |= b;

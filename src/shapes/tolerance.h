@@ -1,4 +1,5 @@
-// tolerance.h: does a gap hold when every size is off by what the machine leaves? (Hole and shaft tables: joints/fits.h.)
+// tolerance.h: does a gap hold when every size is off by what the machine leaves? (Hole and shaft tables:
+// joints/fits.h.)
 #pragma once
 
 #include <optional>
@@ -32,9 +33,9 @@ struct Link {
   std::optional<Millimetres> measured_error;  ///< plus or minus; none = 0
 };
 struct Chain {
-  Millimetres nominal;           ///< of the gap, measured values in place
+  Millimetres nominal;  ///< of the gap, measured values in place
   Millimetres worst_low, worst_high;
-  Millimetres rss_low, rss_high; ///< root of the sum of squares about the middle of the limits
+  Millimetres rss_low, rss_high;  ///< root of the sum of squares about the middle of the limits
 };
 Chain chain(const std::vector<Link>& links);
 

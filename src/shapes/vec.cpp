@@ -94,8 +94,8 @@ Box Box::grown(double by) const {
 }
 
 bool Box::meets(const Box& o) const {
-  return low.x <= o.high.x && o.low.x <= high.x && low.y <= o.high.y && o.low.y <= high.y && low.z <= o.high.z &&
-         o.low.z <= high.z;
+  return low.x <= o.high.x && o.low.x <= high.x && low.y <= o.high.y && o.low.y <= high.y &&
+         low.z <= o.high.z && o.low.z <= high.z;
 }
 
 }  // namespace handlot::shapes

@@ -24,13 +24,19 @@ struct Vec3 {
   constexpr double operator[](int axis) const { return axis == 0 ? x : axis == 1 ? y : z; }
 };
 
-constexpr double dot(Vec3 a, Vec3 b) { return a.x * b.x + a.y * b.y + a.z * b.z; }
+constexpr double dot(Vec3 a, Vec3 b) {
+  return a.x * b.x + a.y * b.y + a.z * b.z;
+}
 constexpr Vec3 cross(Vec3 a, Vec3 b) {
   return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
 }
-inline double length(Vec3 v) { return std::sqrt(dot(v, v)); }
+inline double length(Vec3 v) {
+  return std::sqrt(dot(v, v));
+}
 /// Given: v is not zero.
-inline Vec3 unit(Vec3 v) { return v * (1.0 / length(v)); }
+inline Vec3 unit(Vec3 v) {
+  return v * (1.0 / length(v));
+}
 
 /// A rigid placement: turn first, then shift. Never a mirror, never a scale.
 struct Placement {
@@ -49,8 +55,8 @@ struct Placement {
 Placement then(const Placement& inner, const Placement& outer);
 Placement inverse(const Placement& placement);
 
-/// Turned about the fixed x axis, then the fixed y axis, then the fixed z axis, then moved to `position` (mm).
-/// Quarter turns are exact.
+/// Turned about the fixed x axis, then the fixed y axis, then the fixed z axis, then moved to `position`
+/// (mm). Quarter turns are exact.
 Placement placed_at(Vec3 position, Degrees about_x = Degrees(0), Degrees about_y = Degrees(0),
                     Degrees about_z = Degrees(0));
 

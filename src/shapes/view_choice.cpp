@@ -62,7 +62,8 @@ std::vector<Vec3> samples(const Body& body) {
   return points;
 }
 
-double seen_share(const Scene& scene, const std::vector<std::size_t>& before, const std::vector<Vec3>& points, Vec3 eye) {
+double seen_share(const Scene& scene, const std::vector<std::size_t>& before, const std::vector<Vec3>& points,
+                  Vec3 eye) {
   std::size_t seen = 0;
   for (const Vec3& p : points)
     if (std::none_of(before.begin(), before.end(), [&](std::size_t part) {
@@ -76,7 +77,7 @@ double seen_share(const Scene& scene, const std::vector<std::size_t>& before, co
 
 Vec3 best_view(const Scene& scene, const PartSet& present, const std::vector<SetOff>& newcomers) {
   // Right front first: what a person at the bench sees. Then steeper, from the left, from behind, from below.
-  const Vec3 views[] = {{0.8, -1.2, 0.9}, {0.6, -1.0, 1.7},   {-0.8, -1.2, 0.9}, {-0.6, -1.0, 1.7},
+  const Vec3 views[] = {{0.8, -1.2, 0.9}, {0.6, -1.0, 1.7},  {-0.8, -1.2, 0.9}, {-0.6, -1.0, 1.7},
                         {0.8, 1.2, 0.9},  {0.8, -1.2, -0.9}, {-0.8, 1.2, 0.9},  {-0.8, 1.2, -0.9}};
   const double liking[] = {0.25, 0.22, 0.2, 0.17, 0.05, 0.0, 0.04, -0.05};
   const std::vector<std::size_t> before = present.list();

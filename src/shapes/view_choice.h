@@ -13,8 +13,8 @@ struct SetOff {
   Vec3 shift;
 };
 
-/// The best of eight views: newcomers seen, their seats seen, the way in not seen end-on, the usual side first.
-/// Returns the direction towards the eye.
+/// The best of eight views: newcomers seen, their seats seen, the way in not seen end-on, the usual side
+/// first. Returns the direction towards the eye.
 Vec3 best_view(const Scene& scene, const PartSet& present, const std::vector<SetOff>& newcomers);
 
 }  // namespace handlot::shapes

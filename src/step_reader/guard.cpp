@@ -1,9 +1,9 @@
 #include "step_reader/guard.h"
 
+#include <fmt/format.h>
 #include <Interface_Check.hxx>
 #include <Interface_CheckIterator.hxx>
 #include <Standard_Type.hxx>
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -25,7 +25,8 @@ std::vector<std::string> references(const std::string& text) {
   return found;
 }
 
-bool leaves(const std::string& reference, const std::filesystem::path& from, const std::filesystem::path& folder) {
+bool leaves(const std::string& reference, const std::filesystem::path& from,
+            const std::filesystem::path& folder) {
   namespace fs = std::filesystem;
   std::error_code fault;
   const fs::path whole = fs::weakly_canonical(from / reference, fault);
@@ -34,14 +35,17 @@ bool leaves(const std::string& reference, const std::filesystem::path& from, con
   return inside != limit.end();
 }
 
-bool begins(std::string_view text, std::string_view with) { return text.substr(0, with.size()) == with; }
+bool begins(std::string_view text, std::string_view with) {
+  return text.substr(0, with.size()) == with;
+}
 
 /// Is an entity of this type one that shapes or places are built from?
 bool matters(std::string_view type) {
   if (type.find("Representation") != std::string_view::npos && begins(type, "StepShape_")) return false;
   for (std::string_view part : {"StepGeom_", "StepShape_", "StepData_UndefinedEntity"})
     if (begins(type, part)) return true;
-  for (std::string_view part : {"ItemDefinedTransformation", "NextAssembly", "WithTransformation", "ContextDependentShape"})
+  for (std::string_view part :
+       {"ItemDefinedTransformation", "NextAssembly", "WithTransformation", "ContextDependentShape"})
     if (type.find(part) != std::string_view::npos) return true;
   return false;
 }
@@ -54,15 +58,18 @@ Diagnostics look_at_text(const Request& request, const std::string& text) {
   if (start == std::string::npos) {
     said.push_back(error("step-empty", {}, "the file is empty", "export it again"));
   } else if (text.compare(start, 12, "ISO-10303-21") != 0) {
-    said.push_back(error("step-unreadable", {}, "this is not a STEP file: it does not begin with ISO-10303-21",
+    said.push_back(error("step-unreadable", {},
+                         "this is not a STEP file: it does not begin with ISO-10303-21",
                          "export as STEP (AP203, AP214 or AP242), not as another form"));
   }
   const std::filesystem::path own = std::filesystem::absolute(request.path).parent_path();
   const std::filesystem::path folder = request.folder.empty() ? own : std::filesystem::path(request.folder);
   for (const std::string& reference : references(text))
     if (leaves(reference, own, folder))
-      said.push_back(error("step-outside", {}, fmt::format("it refers to the file '{}', which lies outside its folder", reference),
-                           "put the files side by side, or export the assembly as one file"));
+      said.push_back(
+          error("step-outside", {},
+                fmt::format("it refers to the file '{}', which lies outside its folder", reference),
+                "put the files side by side, or export the assembly as one file"));
   return said;
 }
 
@@ -98,10 +105,13 @@ bool only_tessellated(const Handle(Interface_InterfaceModel) & model) {
   bool triangles = false;
   for (int i = 1; i <= model->NbEntities(); ++i) {
     const std::string_view type = model->Value(i)->DynamicType()->Name();
-    if (begins(type, "StepShape_") && (type.find("Brep") != std::string_view::npos || type.find("ShellBased") != std::string_view::npos) &&
+    if (begins(type, "StepShape_") &&
+        (type.find("Brep") != std::string_view::npos || type.find("ShellBased") != std::string_view::npos) &&
         type.find("Representation") == std::string_view::npos)
       return false;
-    if (type.find("Tessellated") != std::string_view::npos || type.find("Triangulated") != std::string_view::npos) triangles = true;
+    if (type.find("Tessellated") != std::string_view::npos ||
+        type.find("Triangulated") != std::string_view::npos)
+      triangles = true;
   }
   return triangles;
 }

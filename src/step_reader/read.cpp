@@ -1,5 +1,6 @@
-#include <BRepBuilderAPI_Transform.hxx>
+#include <fmt/format.h>
 #include <BRepBndLib.hxx>
+#include <BRepBuilderAPI_Transform.hxx>
 #include <BRep_Tool.hxx>
 #include <Bnd_Box.hxx>
 #include <Interface_Static.hxx>
@@ -11,15 +12,15 @@
 #include <Standard_Failure.hxx>
 #include <Standard_OutOfMemory.hxx>
 #include <StepRepr_RepresentationItem.hxx>
-#include <TCollection_HAsciiString.hxx>
 #include <TColStd_SequenceOfAsciiString.hxx>
+#include <TCollection_HAsciiString.hxx>
 #include <TDF_LabelSequence.hxx>
 #include <TDF_Tool.hxx>
 #include <TDataStd_Name.hxx>
 #include <TDocStd_Document.hxx>
 #include <TopExp_Explorer.hxx>
-#include <TopoDS.hxx>
 #include <TopTools_IndexedMapOfShape.hxx>
+#include <TopoDS.hxx>
 #include <TransferBRep.hxx>
 #include <Transfer_TransientProcess.hxx>
 #include <XCAFApp_Application.hxx>
@@ -29,7 +30,6 @@
 #include <XCAFDoc_Volume.hxx>
 #include <XSControl_TransferReader.hxx>
 #include <XSControl_WorkSession.hxx>
-#include <fmt/format.h>
 
 #include <cctype>
 #include <cmath>
@@ -121,10 +121,13 @@ class Reading {
     const IFSelect_ReturnStatus status = reader_.ReadFile(request_.path.c_str());
     if (status != IFSelect_RetDone)
       return wrong("step-unreadable",
-                   listener_->failures.empty() ? "its text breaks the rules of STEP" : "its text breaks the rules of STEP: " + tidy(listener_->failures),
+                   listener_->failures.empty()
+                       ? "its text breaks the rules of STEP"
+                       : "its text breaks the rules of STEP: " + tidy(listener_->failures),
                    "export the file again; it was damaged or cut short");
     session_ = reader_.ChangeReader().WS();
-    if (session_->Model()->NbEntities() == 0) return wrong("step-empty", "the file holds no entities", "export it again");
+    if (session_->Model()->NbEntities() == 0)
+      return wrong("step-empty", "the file holds no entities", "export it again");
     for (Diagnostic& d : broken_entities(session_)) bundle_.said.push_back(std::move(d));
     if (!bundle_.said.empty()) return;
     note_unit_and_schema(text);
@@ -139,7 +142,10 @@ class Reading {
     for (int i = 1; i <= lengths.Length(); ++i) {
       const std::string one = lengths.Value(i).ToCString();
       if (unit.empty()) unit = one;
-      if (one != unit) doubt("step-units", fmt::format("the file uses more than one unit of length, '{}' and '{}'", unit, one), "check the size of each part");
+      if (one != unit)
+        doubt("step-units",
+              fmt::format("the file uses more than one unit of length, '{}' and '{}'", unit, one),
+              "check the size of each part");
     }
     for (char& c : unit) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
     bundle_.unit = unit == "millimetre" || unit == "milli metre" ? "mm" : unit == "metre" ? "m" : unit;
@@ -149,17 +155,20 @@ class Reading {
     if (close != std::string::npos) bundle_.schema = text.substr(open + 1, close - open - 1);
   }
 
-  /// The kernel turns the declared unit into its own; told that its own is the declared one, it leaves the numbers alone.
+  /// The kernel turns the declared unit into its own; told that its own is the declared one, it leaves the
+  /// numbers alone.
   bool take_numbers_as_mm() {
-    const std::pair<const char*, const char*> known[] = {{"mm", "MM"}, {"inch", "INCH"}, {"m", "M"}, {"centimetre", "CM"},
-                                                         {"foot", "FT"}, {"feet", "FT"}, {"micrometre", "UM"}};
+    const std::pair<const char*, const char*> known[] = {
+        {"mm", "MM"},   {"inch", "INCH"}, {"m", "M"},          {"centimetre", "CM"},
+        {"foot", "FT"}, {"feet", "FT"},   {"micrometre", "UM"}};
     for (const auto& [unit, own] : known)
       if (bundle_.unit == unit || bundle_.unit.empty()) {
         Interface_Static::SetCVal("xstep.cascade.unit", own);
         bundle_.unit = "mm";
         return true;
       }
-    wrong("step-units", fmt::format("numbers in '{}' cannot be taken as mm", bundle_.unit), "export the file in mm");
+    wrong("step-units", fmt::format("numbers in '{}' cannot be taken as mm", bundle_.unit),
+          "export the file in mm");
     return false;
   }
 
@@ -177,7 +186,8 @@ class Reading {
     for (int i = 1; i <= roots.Length(); ++i) walk(roots.Value(i), {}, {}, "", "", 0);
     if (bundle_.solids.empty()) return refuse_without_solids();
     if (leaves_without_solid_ > 0)
-      doubt("step-no-solid", fmt::format("{} shapes of the file hold no solid and were left out", leaves_without_solid_),
+      doubt("step-no-solid",
+            fmt::format("{} shapes of the file hold no solid and were left out", leaves_without_solid_),
             "nothing, unless a part is missing");
     if (open_shells_ > 0)
       doubt("step-open", fmt::format("{} surfaces of the file are open and were left out", open_shells_),
@@ -186,12 +196,14 @@ class Reading {
   }
 
   void refuse_triangles() {
-    wrong("step-tessellated", "the file holds triangles only, no solids", "export with exact (boundary) solids instead of tessellation");
+    wrong("step-tessellated", "the file holds triangles only, no solids",
+          "export with exact (boundary) solids instead of tessellation");
   }
   void refuse_without_solids() {
     if (only_tessellated(session_->Model())) return refuse_triangles();
     if (open_shells_ > 0)
-      return wrong("step-open", "the file holds open surfaces, no solid", "close the surfaces to a solid and export it again");
+      return wrong("step-open", "the file holds open surfaces, no solid",
+                   "close the surfaces to a solid and export it again");
     wrong("step-empty", "the file holds no solid", "export the part itself, not only its drawing or sketch");
   }
 
@@ -201,16 +213,17 @@ class Reading {
       if (!says_nothing(name)) return name;
     const Handle(Standard_Transient) entity = session_->TransferReader()->EntityFromShapeResult(shape, 3);
     const Handle(StepRepr_RepresentationItem) item = Handle(StepRepr_RepresentationItem)::DownCast(entity);
-    if (!item.IsNull() && !item->Name().IsNull() && !says_nothing(item->Name()->ToCString())) return item->Name()->ToCString();
+    if (!item.IsNull() && !item->Name().IsNull() && !says_nothing(item->Name()->ToCString()))
+      return item->Name()->ToCString();
     return fmt::format("solid {}", bundle_.solids.size() + 1);
   }
 
-  std::optional<std::array<double, 3>> colour_of(const TDF_Label& instance, const TDF_Label& product, const TopoDS_Shape& solid) {
+  std::optional<std::array<double, 3>> colour_of(const TDF_Label& instance, const TDF_Label& product,
+                                                 const TopoDS_Shape& solid) {
     Quantity_Color c;
     for (const XCAFDoc_ColorType type : {XCAFDoc_ColorSurf, XCAFDoc_ColorGen}) {
-      if ((!instance.IsNull() && colours_->GetColor(instance, type, c)) || colours_->GetColor(product, type, c) ||
-          colours_->GetColor(solid, type, c))
-      {
+      if ((!instance.IsNull() && colours_->GetColor(instance, type, c)) ||
+          colours_->GetColor(product, type, c) || colours_->GetColor(solid, type, c)) {
         std::array<double, 3> rgb{};
         c.Values(rgb[0], rgb[1], rgb[2], Quantity_TOC_sRGB);
         return rgb;
@@ -219,9 +232,11 @@ class Reading {
     return std::nullopt;
   }
 
-  void walk(const TDF_Label& label, const TopLoc_Location& at, const TDF_Label& instance, const std::string& path, const std::string& above, int depth) {
+  void walk(const TDF_Label& label, const TopLoc_Location& at, const TDF_Label& instance,
+            const std::string& path, const std::string& above, int depth) {
     if (depth > 64) return;
-    const std::string own = name_of(label), by_instance = instance.IsNull() ? std::string{} : name_of(instance);
+    const std::string own = name_of(label),
+                      by_instance = instance.IsNull() ? std::string{} : name_of(instance);
     const std::string name = !says_nothing(own) ? own : !says_nothing(by_instance) ? by_instance : above;
     const std::string here = path.empty() ? name : path + "/" + name;
     if (!shapes_->IsAssembly(label)) return leaf(label, at, instance, here, {own, by_instance, above});
@@ -234,18 +249,21 @@ class Reading {
     }
   }
 
-  void leaf(const TDF_Label& label, const TopLoc_Location& at, const TDF_Label& instance, const std::string& path, std::initializer_list<std::string> names) {
+  void leaf(const TDF_Label& label, const TopLoc_Location& at, const TDF_Label& instance,
+            const std::string& path, std::initializer_list<std::string> names) {
     const TopoDS_Shape shape = shapes_->GetShape(label);
     int count = 0;
     for (TopExp_Explorer s(shape, TopAbs_SOLID); s.More(); s.Next()) ++count;
-    for (TopExp_Explorer shells(shape, TopAbs_SHELL, TopAbs_SOLID); shells.More(); shells.Next()) ++open_shells_;
+    for (TopExp_Explorer shells(shape, TopAbs_SHELL, TopAbs_SOLID); shells.More(); shells.Next())
+      ++open_shells_;
     if (count == 0) {
       ++leaves_without_solid_;
       return;
     }
     std::optional<double> volume;
     Handle(XCAFDoc_Volume) stated;
-    if (count == 1 && bundle_.unit == "mm" && label.FindAttribute(XCAFDoc_Volume::GetID(), stated)) volume = stated->Get();
+    if (count == 1 && bundle_.unit == "mm" && label.FindAttribute(XCAFDoc_Volume::GetID(), stated))
+      volume = stated->Get();
     int n = 0;
     for (TopExp_Explorer s(shape, TopAbs_SOLID); s.More(); s.Next()) {
       ++n;
@@ -253,15 +271,18 @@ class Reading {
       if (count > 1) {
         const Handle(StepRepr_RepresentationItem) item = Handle(StepRepr_RepresentationItem)::DownCast(
             session_->TransferReader()->EntityFromShapeResult(s.Current(), 3));
-        const std::string own = item.IsNull() || item->Name().IsNull() ? std::string{} : item->Name()->ToCString();
+        const std::string own =
+            item.IsNull() || item->Name().IsNull() ? std::string{} : item->Name()->ToCString();
         name = says_nothing(own) ? fmt::format("{} ({})", name, n) : own;
       }
-      add(s.Current(), at, name, instance.IsNull() ? std::string{} : name_of(instance), path, colour_of(instance, label, s.Current()), volume);
+      add(s.Current(), at, name, instance.IsNull() ? std::string{} : name_of(instance), path,
+          colour_of(instance, label, s.Current()), volume);
     }
   }
 
-  void add(const TopoDS_Shape& solid, const TopLoc_Location& at, const std::string& name, const std::string& instance,
-           const std::string& path, const std::optional<std::array<double, 3>>& colour, std::optional<double> volume) {
+  void add(const TopoDS_Shape& solid, const TopLoc_Location& at, const std::string& name,
+           const std::string& instance, const std::string& path,
+           const std::optional<std::array<double, 3>>& colour, std::optional<double> volume) {
     const TopLoc_Location whole = at * solid.Location();
     gp_Trsf trsf = whole.Transformation();
     TopoDS_Shape bare = solid.Located(TopLoc_Location());
@@ -275,9 +296,13 @@ class Reading {
       if (!settle(bare, name)) return;
       index = known_.Add(bare);
     }
-    geometry::BundledSolid entry{name, says_nothing(instance) ? std::string{} : instance, path, static_cast<std::size_t>(index - 1), {}, colour, volume};
+    geometry::BundledSolid entry{name,  says_nothing(instance) ? std::string{} : instance,
+                                 path,  static_cast<std::size_t>(index - 1),
+                                 {},    colour,
+                                 volume};
     for (int r = 1; r <= 3; ++r)
-      for (int c = 1; c <= 3; ++c) entry.at.turn[static_cast<std::size_t>((r - 1) * 3 + c - 1)] = trsf.Value(r, c);
+      for (int c = 1; c <= 3; ++c)
+        entry.at.turn[static_cast<std::size_t>((r - 1) * 3 + c - 1)] = trsf.Value(r, c);
     entry.at.shift = {trsf.Value(1, 4), trsf.Value(2, 4), trsf.Value(3, 4)};
     bundle_.solids.push_back(std::move(entry));
     BRepBndLib::Add(solid.Moved(at), box_);
@@ -289,7 +314,9 @@ class Reading {
     for (TopExp_Explorer f(solid, TopAbs_FACE); f.More(); f.Next()) faces.Add(f.Current());
     faces_ += static_cast<std::size_t>(faces.Extent());
     if (faces_ > request_.faces) {
-      if (!too_large_) wrong("step-too-large", fmt::format("the file has more than {} faces", request_.faces), "export a simpler model: leave out threads, text and inner works");
+      if (!too_large_)
+        wrong("step-too-large", fmt::format("the file has more than {} faces", request_.faces),
+              "export a simpler model: leave out threads, text and inner works");
       too_large_ = true;
       return false;
     }
@@ -297,7 +324,8 @@ class Reading {
     BRepBndLib::Add(solid, box);
     const double far = box.IsVoid() ? 1e300 : std::sqrt(box.SquareExtent());
     if (!(far < 1e5)) {
-      wrong("step-too-large", fmt::format("'{}' has no sound size", name), "export the file again; its numbers are damaged");
+      wrong("step-too-large", fmt::format("'{}' has no sound size", name),
+            "export the file again; its numbers are damaged");
       return false;
     }
     count_round_numbers(solid);
@@ -322,13 +350,20 @@ class Reading {
     const double size = std::sqrt(box_.SquareExtent());
     const bool inch = bundle_.unit.find("inch") != std::string::npos;
     if (inch && size > 1000 && round_in_inch_ > round_in_mm_) {
-      doubt("step-unit-doubtful", fmt::format("the file says inch, which makes it {:.0f} mm large; read as mm it would be {:.0f} mm", size, size / 25.4),
-            "if mm were meant, set the unit of this file to mm in the job");
+      doubt(
+          "step-unit-doubtful",
+          fmt::format("the file says inch, which makes it {:.0f} mm large; read as mm it would be {:.0f} mm",
+                      size, size / 25.4),
+          "if mm were meant, set the unit of this file to mm in the job");
     } else if (size < 1 || size > 2000) {
-      doubt("step-unit-doubtful", fmt::format("the file says {}, which makes it {:.4g} mm large", bundle_.unit.empty() ? "no unit" : bundle_.unit, size),
+      doubt("step-unit-doubtful",
+            fmt::format("the file says {}, which makes it {:.4g} mm large",
+                        bundle_.unit.empty() ? "no unit" : bundle_.unit, size),
             "check the unit; set it for this file in the job if it is another");
     }
-    if (bundle_.unit.empty()) doubt("step-units", "the file does not say its unit of length; mm was taken", "set the unit of this file in the job if it is another");
+    if (bundle_.unit.empty())
+      doubt("step-units", "the file does not say its unit of length; mm was taken",
+            "set the unit of this file in the job if it is another");
   }
 
   const Request& request_;
@@ -354,8 +389,10 @@ StepBundle read(const Request& request) {
     throw std::bad_alloc();
   } catch (const Standard_Failure& failure) {
     StepBundle bundle;
-    bundle.said.push_back(error("step-broken", {}, fmt::format("the solid kernel gave up on it: {}", tidy(failure.GetMessageString())),
-                                "export the file again, or with less detail"));
+    bundle.said.push_back(
+        error("step-broken", {},
+              fmt::format("the solid kernel gave up on it: {}", tidy(failure.GetMessageString())),
+              "export the file again, or with less detail"));
     return bundle;
   }
 }

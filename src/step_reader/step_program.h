@@ -1,4 +1,5 @@
-// step_program.h: the two things that handlot-step does. It runs apart, so that a hostile file can only take itself down.
+// step_program.h: the two things that handlot-step does. It runs apart, so that a hostile file can only take
+// itself down.
 #pragma once
 
 #include <cstddef>

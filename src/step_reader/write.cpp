@@ -44,18 +44,24 @@ std::string fill(const geometry::StepBundle& bundle, const Handle(TDocStd_Docume
       if (shape.IsNull()) return "a solid could not be read";
       // A shape with a place of its own would be filed as a part of something else.
       if (!shape.Location().IsIdentity())
-        shape = BRepBuilderAPI_Transform(shape.Located(TopLoc_Location()), shape.Location().Transformation(), Standard_True).Shape();
+        shape = BRepBuilderAPI_Transform(shape.Located(TopLoc_Location()), shape.Location().Transformation(),
+                                         Standard_True)
+                    .Shape();
       product = shapes->AddShape(shape, Standard_False);
       name(product, solid.name);
     }
     TDF_Label coloured = product;
     if (!alone) {
-      const TDF_Label part = shapes->AddComponent(top, product, TopLoc_Location(geometry::kernel_placement(solid.at)));
+      const TDF_Label part =
+          shapes->AddComponent(top, product, TopLoc_Location(geometry::kernel_placement(solid.at)));
       name(part, solid.instance.empty() ? solid.name : solid.instance);
       coloured = part;
     }
     if (solid.colour)
-      colours->SetColor(alone ? coloured : product, Quantity_Color((*solid.colour)[0], (*solid.colour)[1], (*solid.colour)[2], Quantity_TOC_sRGB), XCAFDoc_ColorSurf);
+      colours->SetColor(
+          alone ? coloured : product,
+          Quantity_Color((*solid.colour)[0], (*solid.colour)[1], (*solid.colour)[2], Quantity_TOC_sRGB),
+          XCAFDoc_ColorSurf);
   }
   shapes->UpdateAssemblies();
   return {};

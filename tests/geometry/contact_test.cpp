@@ -42,7 +42,8 @@ TEST_CASE("a gap for glue is seen and measured, and a wider one is not", "[geome
 }
 
 TEST_CASE("a plate with a hole bonds on what is left of it", "[geometry][truth]") {
-  const auto found = contact_of(Pair(cut({box(40, 40, 3), cylinder(6, 3)}), box(12, 12, 2), placed_at({0, 0, 3})));
+  const auto found =
+      contact_of(Pair(cut({box(40, 40, 3), cylinder(6, 3)}), box(12, 12, 2), placed_at({0, 0, 3})));
   CHECK(found.area.value == Approx(144 - 9 * pi).epsilon(0.002));
 }
 
@@ -58,12 +59,13 @@ TEST_CASE("a pin in its hole bonds round its side, without and with a gap", "[ge
 
 TEST_CASE("a pin half way in its hole bonds on that half", "[geometry][truth]") {
   const SolidTree block = cut({box(20, 20, 5), cylinder(6, 5)});
-  CHECK(contact_of(Pair(block, cylinder(6, 5), placed_at({0, 0, 2.5}))).area.value == Approx(2 * pi * 3 * 2.5).epsilon(0.002));
+  CHECK(contact_of(Pair(block, cylinder(6, 5), placed_at({0, 0, 2.5}))).area.value ==
+        Approx(2 * pi * 3 * 2.5).epsilon(0.002));
 }
 
 TEST_CASE("a cross hole takes its window out of a bond", "[geometry][truth]") {
-  // The window that a hole of radius a cuts into a cylinder of radius R (both walls): integral over the hole's own
-  // circle of the arc length R asin(x / R), done here by Simpson's rule on 2000 stretches.
+  // The window that a hole of radius a cuts into a cylinder of radius R (both walls): integral over the
+  // hole's own circle of the arc length R asin(x / R), done here by Simpson's rule on 2000 stretches.
   const double R = 3, a = 1;
   double window = 0;
   const int n = 2000;
@@ -80,7 +82,8 @@ TEST_CASE("a cross hole takes its window out of a bond", "[geometry][truth]") {
 TEST_CASE("a cone sits in its cone", "[geometry][truth]") {
   // Lateral area pi (r1 + r2) s.
   const SolidTree block = cut({box(20, 20, 5), cone(4, 8, 5)});
-  CHECK(contact_of(Pair(block, cone(4, 8, 5))).area.value == Approx(pi * (2 + 4) * std::hypot(2, 5)).epsilon(0.002));
+  CHECK(contact_of(Pair(block, cone(4, 8, 5))).area.value ==
+        Approx(pi * (2 + 4) * std::hypot(2, 5)).epsilon(0.002));
 }
 
 TEST_CASE("a ball in its socket", "[geometry][truth]") {

@@ -75,7 +75,8 @@ std::vector<Arrival> arrivals(const Looked& d) {
 
 }  // namespace
 
-TEST_CASE("the counter has 47 parts, no interference that was not declared, and every part is placed", "[geometry]") {
+TEST_CASE("the counter has 47 parts, no interference that was not declared, and every part is placed",
+          "[geometry]") {
   const Looked& d = counter();
   CHECK(d.scene.size() == 47);
   for (const auto& o : d.found.overlaps) CHECK(o.kind != geometry::Overlap::Kind::overlap);
@@ -101,7 +102,8 @@ TEST_CASE("an order without any stated order is what a person would do", "[geome
   CHECK(d.place("gear") < d.place("clip"));
   // Motor, gears and pot hang on the plate and go in with it.
   REQUIRE(d.order.groups.size() == 1);
-  std::vector<std::size_t> group{d.at("plate"), d.at("motor"), d.at("pinion"), d.at("post"), d.at("gear"), d.at("clip"), d.at("pot")};
+  std::vector<std::size_t> group{d.at("plate"), d.at("motor"), d.at("pinion"), d.at("post"),
+                                 d.at("gear"),  d.at("clip"),  d.at("pot")};
   std::sort(group.begin(), group.end());
   CHECK(d.order.groups[0].parts == group);
 }
@@ -111,7 +113,8 @@ TEST_CASE("the found order passes the check of given orders", "[geometry][proper
   CHECK(check_sequence(d.scene, d.table, arrivals(d)).empty());
 }
 
-TEST_CASE("a step moved to where geometry forbids it is caught, and allowed moves are not", "[geometry][property]") {
+TEST_CASE("a step moved to where geometry forbids it is caught, and allowed moves are not",
+          "[geometry][property]") {
   const Looked& d = counter();
   const auto good = arrivals(d);
   std::size_t caught = 0, allowed = 0;
@@ -132,11 +135,13 @@ TEST_CASE("a step moved to where geometry forbids it is caught, and allowed move
       moved.erase(moved.begin() + static_cast<std::ptrdiff_t>(from));
       moved.insert(moved.begin() + static_cast<std::ptrdiff_t>(to), late);
       const auto found = check_sequence(d.scene, d.table, moved, false);
-      const bool flagged = std::any_of(found.begin(), found.end(), [&](const BlockedArrival& b) { return b.body == mover; });
+      const bool flagged =
+          std::any_of(found.begin(), found.end(), [&](const BlockedArrival& b) { return b.body == mover; });
       CHECK(flagged == !may);
       (may ? allowed : caught) += 1;
       if (flagged) {
-        const auto& b = *std::find_if(found.begin(), found.end(), [&](const BlockedArrival& x) { return x.body == mover; });
+        const auto& b = *std::find_if(found.begin(), found.end(),
+                                      [&](const BlockedArrival& x) { return x.body == mover; });
         // Before it was moved it went in, so there is a last place, and it is not before where it stood.
         REQUIRE(b.last_before);
         CHECK(*b.last_before + 1 >= from);
@@ -183,9 +188,16 @@ TEST_CASE("what blocks a part that comes too late is named, with where it still 
 
 TEST_CASE("screws are reached until something covers them, and the cover is named", "[geometry]") {
   const Looked& d = counter();
-  const Tool driver{"driver", {{Millimetres(0), Millimetres(60), Millimetres(4), {}}, {Millimetres(60), Millimetres(150), Millimetres(20), {}}}, {}, Millimetres(0.5)};
-  for (const auto& [id, verdict] : std::vector<std::pair<const char*, const char*>>{
-           {"plate-screw-1", "free"}, {"bezel-screw-2", "free"}, {"board-screw-1", "the front plate"}, {"motor-screw-1", "the lens"}}) {
+  const Tool driver{"driver",
+                    {{Millimetres(0), Millimetres(60), Millimetres(4), {}},
+                     {Millimetres(60), Millimetres(150), Millimetres(20), {}}},
+                    {},
+                    Millimetres(0.5)};
+  for (const auto& [id, verdict] :
+       std::vector<std::pair<const char*, const char*>>{{"plate-screw-1", "free"},
+                                                        {"bezel-screw-2", "free"},
+                                                        {"board-screw-1", "the front plate"},
+                                                        {"motor-screw-1", "the lens"}}) {
     const PartSet work = d.set({id});
     const auto head = head_of(d.scene, d.at(id));
     REQUIRE(head);
@@ -197,8 +209,10 @@ TEST_CASE("screws are reached until something covers them, and the cover is name
     CHECK(access(d.scene, driver, *head, before, work).verdict == Access::Verdict::free);
   }
   // The last place in an order where the driver still got at the motor screw: before the lens.
-  const PartSet bare = d.set({"case", "plate", "motor"}), with_lens = d.set({"case", "plate", "motor", "lens"});
-  CHECK(last_access(d.scene, driver, *head_of(d.scene, d.at("motor-screw-1")), {bare, bare, with_lens, d.all()}, d.set({"motor-screw-1"})) == 1U);
+  const PartSet bare = d.set({"case", "plate", "motor"}),
+                with_lens = d.set({"case", "plate", "motor", "lens"});
+  CHECK(last_access(d.scene, driver, *head_of(d.scene, d.at("motor-screw-1")),
+                    {bare, bare, with_lens, d.all()}, d.set({"motor-screw-1"})) == 1U);
 }
 
 TEST_CASE("with drivers to be let in, screws come before what would cover them", "[geometry]") {
@@ -224,20 +238,24 @@ TEST_CASE("with drivers to be let in, screws come before what would cover them",
 
 TEST_CASE("the pointer turns until the stop pin, at the angle of the formula", "[geometry][truth]") {
   const Looked& d = counter();
-  // Bar of half width 1 mm, pin of radius 0.75 mm, 15 mm from the axis, 270 degrees away: 270 - asin(1.75 / 15).
-  const Clearest hit = turning(d.scene, d.set({"pointer"}), d.all(), {{-20, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(270)});
+  // Bar of half width 1 mm, pin of radius 0.75 mm, 15 mm from the axis, 270 degrees away: 270 - asin(1.75 /
+  // 15).
+  const Clearest hit =
+      turning(d.scene, d.set({"pointer"}), d.all(), {{-20, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(270)});
   REQUIRE(hit.first_contact);
   CHECK(*hit.first_contact == Approx(270 - 6.69988).margin(0.02));
   CHECK(d.scene.part(hit.other).id == PartId("stop"));
   // Short of it the motor screws are nearest: pointer at 44, heads up to 43.3.
-  const Clearest free = turning(d.scene, d.set({"pointer"}), d.all(), {{-20, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(230)});
+  const Clearest free =
+      turning(d.scene, d.set({"pointer"}), d.all(), {{-20, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(230)});
   CHECK_FALSE(free.first_contact);
   CHECK(free.gap.value == Approx(0.7).margin(0.001));
   CHECK(free.at_least.value > 0.5);
   CHECK_FALSE(free.stopped);
 }
 
-TEST_CASE("a part that can be replaced says what has to come out first, and that no bond breaks", "[geometry]") {
+TEST_CASE("a part that can be replaced says what has to come out first, and that no bond breaks",
+          "[geometry]") {
   const Looked& d = counter();
   const Removal lens = take_out(d.scene, d.table, d.at("lens"));
   REQUIRE(lens.possible);
@@ -253,7 +271,6 @@ TEST_CASE("a part that can be replaced says what has to come out first, and that
   CHECK(foot.breaks.size() == 1);
 }
 
-
 TEST_CASE("a picture is the same bytes twice, names what is new and counts it", "[geometry][golden]") {
   const Looked& d = counter();
   StepPicture what;
@@ -268,6 +285,12 @@ TEST_CASE("a picture is the same bytes twice, names what is new and counts it", 
   CHECK(once.find(">x4</text>") != std::string::npos);
   CHECK(once.find("font-family=\"B612") != std::string::npos);
   CHECK(once.find("nan") == std::string::npos);
+  const std::string folder = (std::filesystem::temp_directory_path() / "handlot-picture-test").string();
+  std::filesystem::remove_all(folder);
+  CHECK(picture(d.scene, what, Cache(folder)) == once);
+  CHECK(picture(d.scene, what, Cache(folder)) == once);
+  CHECK(std::distance(std::filesystem::directory_iterator(folder), {}) == 1);
+  std::filesystem::remove_all(folder);
   const std::string kit = kit_picture(*d.scene.part(d.at("knob")).mesh, "knob & <cap>");
   CHECK(kit.find("knob &amp; &lt;cap&gt;") != std::string::npos);
   CHECK(kit.find("16 x 16 x 14 mm") != std::string::npos);
@@ -284,7 +307,8 @@ TEST_CASE("with nothing changed the cache answers, and a damaged cache is only s
     CHECK(to_bytes(*first.solids[i].mesh()) == to_bytes(*second.solids[i].mesh()));
     CHECK(first.solids[i].amounts().volume == second.solids[i].amounts().volume);
   }
-  for (const auto& entry : std::filesystem::directory_iterator(folder)) std::filesystem::resize_file(entry.path(), 40);
+  for (const auto& entry : std::filesystem::directory_iterator(folder))
+    std::filesystem::resize_file(entry.path(), 40);
   const testing::Device third = testing::make_device(plan, {}, cache);
   CHECK(to_bytes(*third.solids[0].mesh()) == to_bytes(*first.solids[0].mesh()));
   std::filesystem::remove_all(folder);
@@ -295,13 +319,15 @@ TEST_CASE("blocking agrees with steps of exact booleans on random pairs", "[geom
   std::mt19937 random(20261125);
   std::size_t looked = 0;
   while (looked < 120) {
-    const std::size_t a = random() % d.scene.size(), b = random() % d.scene.size(), k = random() % d.table.directions().size();
+    const std::size_t a = random() % d.scene.size(), b = random() % d.scene.size(),
+                      k = random() % d.table.directions().size();
     const Vec3 along = d.table.directions()[k];
     if (a == b || d.scene.joint_axis(a, b) || !testing::swept_boxes_meet(d.scene, a, b, along)) continue;
     if (testing::overlap_now(d.scene, d.device.solids, a, b)) continue;
     ++looked;
     const auto slow = testing::blocked_by_steps(d.scene, d.device.solids, a, b, along);
-    INFO(d.scene.part(a).id.text << " past " << d.scene.part(b).id.text << " along " << along.x << " " << along.y << " " << along.z);
+    INFO(d.scene.part(a).id.text << " past " << d.scene.part(b).id.text << " along " << along.x << " "
+                                 << along.y << " " << along.z);
     CHECK(d.table.blockers(k, a).has(b) == slow.blocked);
   }
 }

@@ -29,13 +29,14 @@ std::string sentence(const Pair& pair) {
 }  // namespace
 
 TEST_CASE("touching is no interference", "[geometry]") {
-  CHECK(overlaps(Pair(box(10, 10, 5), box(4, 4, 2), placed_at({0, 0, 5}))).empty());       // face on face
-  CHECK(overlaps(Pair(box(10, 10, 5), box(10, 10, 5), placed_at({10, 10, 0}))).empty());   // edge on edge
-  CHECK(overlaps(Pair(box(10, 10, 5), cylinder(6, 10), placed_at({8, 0, -2}))).empty());   // round on flat
-  CHECK(overlaps(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6, 9))).empty());    // pin in its own hole
+  CHECK(overlaps(Pair(box(10, 10, 5), box(4, 4, 2), placed_at({0, 0, 5}))).empty());      // face on face
+  CHECK(overlaps(Pair(box(10, 10, 5), box(10, 10, 5), placed_at({10, 10, 0}))).empty());  // edge on edge
+  CHECK(overlaps(Pair(box(10, 10, 5), cylinder(6, 10), placed_at({8, 0, -2}))).empty());  // round on flat
+  CHECK(
+      overlaps(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6, 9))).empty());  // pin in its own hole
   CHECK(overlaps(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6, 3), placed_at({0, 0, 1}))).empty());
   CHECK(overlaps(Pair(cut({box(20, 20, 10), sphere(8, {0, 0, 10})}), sphere(8, {0, 0, 10}))).empty());
-  CHECK(overlaps(Pair(cut({box(20, 20, 5), box(6, 6, 5)}), box(6, 6, 5))).empty());        // peg in its square hole
+  CHECK(overlaps(Pair(cut({box(20, 20, 5), box(6, 6, 5)}), box(6, 6, 5))).empty());  // peg in its square hole
 }
 
 TEST_CASE("a hundredth of a millimetre too much is interference, by how much and where", "[geometry]") {

@@ -16,7 +16,8 @@ struct Pair {
       const auto solid = geometry::make_solid(*tree);
       REQUIRE(solid);
       const bool first = solids.empty();
-      assembly.parts.push_back(geometry::part(PartId(first ? "a" : "b"), first ? "part a" : "part b", *solid, first ? shapes::Placement{} : at_b));
+      assembly.parts.push_back(geometry::part(PartId(first ? "a" : "b"), first ? "part a" : "part b", *solid,
+                                              first ? shapes::Placement{} : at_b));
       solids.push_back(*solid);
     }
   }

@@ -32,7 +32,8 @@ TEST_CASE("solids of a card have the volume of their formulas", "[geometry]") {
   CHECK(volume(tree) == Approx(flat * 2 - (pi / 3 * (9 + 6 + 4) - pi * 4)).epsilon(1e-9));
 }
 
-TEST_CASE("a cut that leaves nothing and a fuse of loose bodies are answered in words", "[geometry][errors]") {
+TEST_CASE("a cut that leaves nothing and a fuse of loose bodies are answered in words",
+          "[geometry][errors]") {
   const auto nothing = make_solid(cut({box(2, 2, 2), box(4, 4, 4, {0, 0, -1})}));
   REQUIRE_FALSE(nothing);
   CHECK(nothing.error()[0].code == "shape-empty");

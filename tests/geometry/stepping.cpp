@@ -51,20 +51,26 @@ bool swept_boxes_meet(const Scene& scene, std::size_t part, std::size_t blocker,
   Box a, b;
   for (const Vec3& v : scene.body(part).vertices) a.add(turn.direction(v));
   for (const Vec3& v : scene.body(blocker).vertices) b.add(turn.direction(v));
-  return a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y && a.low.z < b.high.z;
+  return a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y &&
+         a.low.z < b.high.z;
 }
 
-bool overlap_now(const Scene& scene, const std::vector<geometry::Solid>& solids, std::size_t a, std::size_t b) {
+bool overlap_now(const Scene& scene, const std::vector<geometry::Solid>& solids, std::size_t a,
+                 std::size_t b) {
   return scene.body(a).box.meets(scene.body(b).box) &&
-         shared_volume(geometry::placed(solids[a], scene.part(a).at), geometry::placed(solids[b], scene.part(b).at)) > 1e-4;
+         shared_volume(geometry::placed(solids[a], scene.part(a).at),
+                       geometry::placed(solids[b], scene.part(b).at)) > 1e-4;
 }
 
-Stepped blocked_by_steps(const Scene& scene, const std::vector<geometry::Solid>& solids, std::size_t part, std::size_t blocker,
-                         Vec3 along) {
+Stepped blocked_by_steps(const Scene& scene, const std::vector<geometry::Solid>& solids, std::size_t part,
+                         std::size_t blocker, Vec3 along) {
   const auto [a0, a1] = range(scene.body(part), along);
   const auto [b0, b1] = range(scene.body(blocker), along);
-  // Walls overlap for as long as both are thick together; twice the volume over the surface is a mean thickness.
-  const auto thick = [&](std::size_t i) { return 2 * solids[i].amounts().volume.value / solids[i].amounts().surface.value; };
+  // Walls overlap for as long as both are thick together; twice the volume over the surface is a mean
+  // thickness.
+  const auto thick = [&](std::size_t i) {
+    return 2 * solids[i].amounts().volume.value / solids[i].amounts().surface.value;
+  };
   const double step = std::max(0.2, 0.5 * std::min({thick(part) + thick(blocker), a1 - a0, b1 - b0}));
   if (a0 > b1) return {};
   const TopoDS_Shape still = geometry::placed(solids[blocker], scene.part(blocker).at);

@@ -11,7 +11,9 @@ using std::numbers::pi;
 
 namespace {
 
-SolidTree joined(std::vector<SolidTree> of) { return fuse(std::move(of)); }
+SolidTree joined(std::vector<SolidTree> of) {
+  return fuse(std::move(of));
+}
 
 /// A screw: thread downwards from z = 0, head upwards.
 SolidTree screw(double thread, double length, double head, double head_height) {
@@ -24,11 +26,14 @@ SolidTree ring(double outer, double inner, double height) {
 
 SolidTree plate(double x, double y, double thickness, std::vector<PlateHole> holes, double corner = 0) {
   SolidTree tree;
-  tree.shape = PlateShape{Millimetres(x), Millimetres(y), Millimetres(thickness), Millimetres(corner), std::move(holes)};
+  tree.shape = PlateShape{Millimetres(x), Millimetres(y), Millimetres(thickness), Millimetres(corner),
+                          std::move(holes)};
   return tree;
 }
 
-PlateHole hole(double x, double y, double diameter) { return {{x, y}, Millimetres(diameter), {}}; }
+PlateHole hole(double x, double y, double diameter) {
+  return {{x, y}, Millimetres(diameter), {}};
+}
 
 /// Straight-flanked teeth, slim enough not to overlap at the pitch distance.
 SolidTree gear(int teeth, double module, double bore, double height) {
@@ -36,7 +41,9 @@ SolidTree gear(int teeth, double module, double bore, double height) {
   Polygon outline;
   for (int i = 0; i < teeth; ++i) {
     const double step = 2 * pi / teeth, a = i * step;
-    const auto at = [&](double radius, double angle) { outline.push_back({radius * std::cos(angle), radius * std::sin(angle)}); };
+    const auto at = [&](double radius, double angle) {
+      outline.push_back({radius * std::cos(angle), radius * std::sin(angle)});
+    };
     at(root, a - 0.33 * step), at(tip, a - 0.10 * step), at(tip, a + 0.10 * step), at(root, a + 0.33 * step);
   }
   ExtrusionShape shape{outline, {}, Millimetres(height)};
@@ -61,7 +68,15 @@ class Maker {
   Plan plan;
 
   geometry::PlannedPart& turned(std::string id, std::string name, SolidTree tree, Placement at) {
-    plan.parts.push_back({PartId(std::move(id)), std::move(name), std::move(tree), at, GramsPerCubicCentimetre(1.2), {}, {}, false, false});
+    plan.parts.push_back({PartId(std::move(id)),
+                          std::move(name),
+                          std::move(tree),
+                          at,
+                          GramsPerCubicCentimetre(1.2),
+                          {},
+                          {},
+                          false,
+                          false});
     return plan.parts.back();
   }
   geometry::PlannedPart& part(std::string id, std::string name, SolidTree tree, Vec3 at = {}) {
@@ -147,7 +162,8 @@ void make_front(Maker& m) {
       m.declare(Declared::Kind::thread, id, "case");
     }
   m.part("motor", "motor",
-         cut({joined({cylinder(20, 15), box(8, 34, 2, {0, 0, 13}), cylinder(6, 1.5, {0, 0, 15}), cylinder(2, 26, {0, 0, -4})}),
+         cut({joined({cylinder(20, 15), box(8, 34, 2, {0, 0, 13}), cylinder(6, 1.5, {0, 0, 15}),
+                      cylinder(2, 26, {0, 0, -4})}),
               cylinder(1.567, 2, {0, -14, 13}), cylinder(1.567, 2, {0, 14, 13})}),
          {kDialX, 0, 25});
   for (int k = 0; k < 2; ++k) {
@@ -156,13 +172,16 @@ void make_front(Maker& m) {
     m.declare(Declared::Kind::thread, id, "motor");
   }
   m.part("pinion", "pinion", gear(12, 0.5, 2, 3.9), {kDialX, 0, 21});
-  m.part("post", "gear post", cut({cylinder(3, 23), cut({cylinder(4, 0.8, {0, 0, 1}), cylinder(2, 0.8, {0, 0, 1})})}), {-7, 0, 19});
+  m.part("post", "gear post",
+         cut({cylinder(3, 23), cut({cylinder(4, 0.8, {0, 0, 1}), cylinder(2, 0.8, {0, 0, 1})})}),
+         {-7, 0, 19});
   m.part("gear", "gear", gear(40, 0.5, 3.1, 3), {-7, 0, 21});
   // A clip that a rigid hand can push on from the side.
   m.part("clip", "clip", cut({cylinder(6, 0.8), cylinder(2, 0.8), box(2, 4, 0.8, {0, -2, 0})}), {-7, 0, 20});
   m.declare(Declared::Kind::gears, "pinion", "gear");
   m.declare(Declared::Kind::press_fit, "post", "plate");
-  m.part("pointer", "pointer", cut({joined({cylinder(5, 1.5), box(2, 18, 1.5, {0, 9, 0})}), cylinder(2, 1.5)}), {kDialX, 0, 44});
+  m.part("pointer", "pointer",
+         cut({joined({cylinder(5, 1.5), box(2, 18, 1.5, {0, 9, 0})}), cylinder(2, 1.5)}), {kDialX, 0, 44});
   m.part("stop", "stop pin", cylinder(1.5, 5.6), {-35, 0, 40});
 }
 
@@ -184,9 +203,11 @@ void make_controls(Maker& m) {
   m.part("spacer", "spacer", cut(spacer), {kDialX, 0, 42});
   m.part("lens", "lens", cylinder(46, 2), {kDialX, 0, 48});
   m.part("bezel", "bezel", cut(bezel), {kDialX, 0, 48});
-  const SolidTree bushing = cut({joined({cylinder(14, 2), cylinder(10, 11, {0, 0, -9})}), cylinder(5, 11, {0, 0, -9})});
+  const SolidTree bushing =
+      cut({joined({cylinder(14, 2), cylinder(10, 11, {0, 0, -9})}), cylinder(5, 11, {0, 0, -9})});
   m.turned("bushing", "bushing", bushing, placed_at({0, 40, 24}, Degrees(-90)));
-  m.turned("bushing-nut", "bushing nut", ring(15, 9.2, 3), placed_at({0, 37, 24}, Degrees(90))).fastener = true;
+  m.turned("bushing-nut", "bushing nut", ring(15, 9.2, 3), placed_at({0, 37, 24}, Degrees(90))).fastener =
+      true;
   m.declare(Declared::Kind::thread, "bushing", "bushing-nut");
 }
 
@@ -204,14 +225,17 @@ Plan counter_plan() {
 Plan drawer_plan() {
   Maker m;
   // Open at the front (-y); the lid slides in grooves from the front.
-  SolidTree shell = cut({box(80, 60, 50), box(74, 57, 40, {0, -1.5, 3}), box(78, 58.5, 2.4, {0, -1, 44}), box(74, 57, 5, {0, -1.5, 46})});
-  m.part("shell", "shell", cut({shell, cylinder(4, 3, {-30, 20, 0}), cylinder(4, 3, {30, 20, 0}), box(6, 3, 30, {0, 28.5, 10}),
-                                box(16, 3, 6, {0, 28.5, 10})}))
+  SolidTree shell = cut({box(80, 60, 50), box(74, 57, 40, {0, -1.5, 3}), box(78, 58.5, 2.4, {0, -1, 44}),
+                         box(74, 57, 5, {0, -1.5, 46})});
+  m.part("shell", "shell",
+         cut({shell, cylinder(4, 3, {-30, 20, 0}), cylinder(4, 3, {30, 20, 0}), box(6, 3, 30, {0, 28.5, 10}),
+              box(16, 3, 6, {0, 28.5, 10})}))
       .frame = true;
   m.part("lid", "lid", box(77.6, 58, 2, {0, -1, 44.2}));
   m.part("drawer", "drawer", cut({box(73, 56, 18), box(69, 52, 16, {0, 0, 2})}), {0, -1.5, 3});
   m.part("tray", "tray", cut({box(66, 50, 8), box(62, 46, 7, {0, 0, 1})}), {0, -1.5, 5});
-  m.turned("knob", "drawer knob", joined({cylinder(4, 4), cylinder(10, 6, {0, 0, 4})}), placed_at({0, -29.5, 12}, Degrees(90)));
+  m.turned("knob", "drawer knob", joined({cylinder(4, 4), cylinder(10, 6, {0, 0, 4})}),
+           placed_at({0, -29.5, 12}, Degrees(90)));
   m.part("dowel-1", "dowel", cylinder(4, 6), {-30, 20, -3});
   m.part("dowel-2", "dowel", cylinder(4, 6), {30, 20, -3});
   m.part("base", "base", plate(90, 70, 6, {hole(-30, 20, 4), hole(30, 20, 4)}), {0, 0, -6});

@@ -11,7 +11,8 @@ using namespace handlot::testing;
 namespace {
 
 Tool round_tool(double diameter, double lean = 0) {
-  return {"t", {{Millimetres(0), Millimetres(100), Millimetres(diameter), {}}}, Degrees(lean), Millimetres(0.5)};
+  return {
+      "t", {{Millimetres(0), Millimetres(100), Millimetres(diameter), {}}}, Degrees(lean), Millimetres(0.5)};
 }
 
 }  // namespace
@@ -40,7 +41,11 @@ TEST_CASE("what is wide further up needs its room only from there on", "[shapes]
   make.add("wall", block(2, 40, 30), Vec3{6, 0, 0});  // from x = 5, up to z = 30
   const Scene scene(make.assembly);
   const PartSet all = set_of(scene, {"wall"}), none(scene.size());
-  Tool driver{"d", {{Millimetres(0), Millimetres(40), Millimetres(4), {}}, {Millimetres(40), Millimetres(120), Millimetres(20), {}}}, {}, {}};
+  Tool driver{"d",
+              {{Millimetres(0), Millimetres(40), Millimetres(4), {}},
+               {Millimetres(40), Millimetres(120), Millimetres(20), {}}},
+              {},
+              {}};
   CHECK(access(scene, driver, {{0, 0, 0}, {0, 0, 1}}, all, none).verdict == Access::Verdict::free);
   driver.stretches[1].from = Millimetres(20);
   const Access a = access(scene, driver, {{0, 0, 0}, {0, 0, 1}}, all, none);
@@ -62,7 +67,7 @@ TEST_CASE("an iron that may lean gets past a wall that stops a straight one", "[
 
 TEST_CASE("flat jaws pass where a round tool of their width does not", "[shapes]") {
   SceneMaker make;
-  make.add("left", block(4, 40, 30), Vec3{-4, 0, 0});   // a slot 4 mm wide in x
+  make.add("left", block(4, 40, 30), Vec3{-4, 0, 0});  // a slot 4 mm wide in x
   make.add("right", block(4, 40, 30), Vec3{4, 0, 0});
   const Scene scene(make.assembly);
   const PartSet all = set_of(scene, {"left", "right"}), none(scene.size());
@@ -87,7 +92,8 @@ TEST_CASE("more parts never give more room", "[shapes][property]") {
 
 TEST_CASE("the head of a screw is its wide end", "[shapes]") {
   SceneMaker make;
-  make.add("screw", together({{drum(3, 8), {0, 0, -8}}, {drum(6, 2), {0, 0, 0}}}), placed_at({5, 6, 7}, Degrees(180)));
+  make.add("screw", together({{drum(3, 8), {0, 0, -8}}, {drum(6, 2), {0, 0, 0}}}),
+           placed_at({5, 6, 7}, Degrees(180)));
   const Scene scene(make.assembly);
   const auto head = head_of(scene, 0);
   REQUIRE(head);

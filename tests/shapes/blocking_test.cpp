@@ -13,8 +13,8 @@ using namespace handlot::testing;
 
 namespace {
 
-/// Slow twin: lines along the motion on a fine grid; the part is blocked when, on some of them, it has a stretch of the
-/// other in front of it. Returns the share of lines that say so and the least free travel.
+/// Slow twin: lines along the motion on a fine grid; the part is blocked when, on some of them, it has a
+/// stretch of the other in front of it. Returns the share of lines that say so and the least free travel.
 struct Lines {
   double area = 0;
   double free = std::numeric_limits<double>::infinity();
@@ -23,10 +23,12 @@ struct Lines {
 std::vector<double> heights(const Body& body, const Placement& turn, double x, double y) {
   std::vector<double> found;
   for (const auto& t : body.mesh->triangles) {
-    const Vec3 a = turn.direction(body.vertices[t[0]]), b = turn.direction(body.vertices[t[1]]), c = turn.direction(body.vertices[t[2]]);
+    const Vec3 a = turn.direction(body.vertices[t[0]]), b = turn.direction(body.vertices[t[1]]),
+               c = turn.direction(body.vertices[t[2]]);
     const double d = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
     if (std::abs(d) < 1e-12) continue;
-    const double u = ((x - a.x) * (c.y - a.y) - (y - a.y) * (c.x - a.x)) / d, v = ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)) / d;
+    const double u = ((x - a.x) * (c.y - a.y) - (y - a.y) * (c.x - a.x)) / d,
+                 v = ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)) / d;
     if (u >= 0 && v >= 0 && u + v <= 1) found.push_back(a.z + u * (b.z - a.z) + v * (c.z - a.z));
   }
   std::sort(found.begin(), found.end());
@@ -40,7 +42,8 @@ Lines by_lines(const Scene& scene, std::size_t part, std::size_t other, Vec3 alo
   Lines lines;
   for (double x = box.low.x + pitch / 2; x < box.high.x; x += pitch)
     for (double y = box.low.y + pitch / 2; y < box.high.y; y += pitch) {
-      const auto mine = heights(scene.body(part), turn, x, y), theirs = heights(scene.body(other), turn, x, y);
+      const auto mine = heights(scene.body(part), turn, x, y),
+                 theirs = heights(scene.body(other), turn, x, y);
       double free = std::numeric_limits<double>::infinity();
       for (double m : mine)
         for (double t : theirs)
@@ -64,7 +67,8 @@ TEST_CASE("a lid blocks what is under it upwards and nothing else", "[shapes]") 
   const Blocking table = blocking(scene, six);
   const auto names = [&](std::size_t d, const char* id) {
     std::string out;
-    for (std::size_t b : table.blockers(d, *scene.find(PartId(id))).list()) out += scene.part(b).id.text + " ";
+    for (std::size_t b : table.blockers(d, *scene.find(PartId(id))).list())
+      out += scene.part(b).id.text + " ";
     return out;
   };
   CHECK(names(0, "peg") == "lid ");
@@ -122,7 +126,10 @@ TEST_CASE("blocking agrees with lines along the motion", "[shapes][twin]") {
 TEST_CASE("a screw leaves its thread along its axis only", "[shapes]") {
   SceneMaker make;
   // A ring of four blocks stands for the nut, its hole smaller than the screw.
-  shapes::Mesh nut = together({{block(2, 8, 3), {-3, 0, 0}}, {block(2, 8, 3), {3, 0, 0}}, {block(4, 2, 3), {0, -3, 0}}, {block(4, 2, 3), {0, 3, 0}}});
+  shapes::Mesh nut = together({{block(2, 8, 3), {-3, 0, 0}},
+                               {block(2, 8, 3), {3, 0, 0}},
+                               {block(4, 2, 3), {0, -3, 0}},
+                               {block(4, 2, 3), {0, 3, 0}}});
   nut.faces.push_back({Surface::Kind::cylinder, {0, 0, 0}, {0, 0, 1}, 1.9, true});
   make.add("nut", nut);
   make.add("screw", drum(4.4, 12), Vec3{0, 0, -6});
@@ -141,7 +148,9 @@ TEST_CASE("directions come from faces and axes, and from what was declared", "[s
   make.add("c", block(4, 4, 4), Vec3{20, 0, 0}).insert_along = {unit({1, 1, 1})};
   const Scene scene(make.assembly);
   const auto d = candidate_directions(scene);
-  const auto has = [&](Vec3 v) { return std::any_of(d.begin(), d.end(), [&](Vec3 o) { return length(o - v) < 1e-6; }); };
+  const auto has = [&](Vec3 v) {
+    return std::any_of(d.begin(), d.end(), [&](Vec3 o) { return length(o - v) < 1e-6; });
+  };
   CHECK(has({0, 0, 1}));
   CHECK(has({0, 0, -1}));
   CHECK(has({0.5, 0, std::sqrt(0.75)}));

@@ -85,14 +85,16 @@ TEST_CASE("a point is inside by an odd number of walls", "[shapes]") {
 
 TEST_CASE("turning finds the angle of the formula and the gap of small steps", "[shapes][truth][twin]") {
   SceneMaker make;
-  make.add("hand", block(20, 2, 1), Vec3{10, 0, 0});             // half width 1, from the axis to x = 20
-  make.add("pin", block(1, 1, 3), placed_at({0, 15, -1}));       // its nearest corner at x = 0.5, y = 14.5
+  make.add("hand", block(20, 2, 1), Vec3{10, 0, 0});        // half width 1, from the axis to x = 20
+  make.add("pin", block(1, 1, 3), placed_at({0, 15, -1}));  // its nearest corner at x = 0.5, y = 14.5
   make.add("post", block(2, 2, 3), placed_at({0, -24, -1}));
   const Scene scene(make.assembly);
   const PartSet hand = set_of(scene, {"hand"}), others = set_of(scene, {"pin", "post"});
-  // The upper edge of the hand meets the corner (0.5, y): it passes y = 15.5 first at cos: distance of the corner from
-  // the line through the axis is 1 there: angle of the corner less asin(1 / its distance).
-  const auto touch = [](double x, double y) { return (std::atan2(y, x) - std::asin(1 / std::hypot(x, y))) * 180 / std::numbers::pi; };
+  // The upper edge of the hand meets the corner (0.5, y): it passes y = 15.5 first at cos: distance of the
+  // corner from the line through the axis is 1 there: angle of the corner less asin(1 / its distance).
+  const auto touch = [](double x, double y) {
+    return (std::atan2(y, x) - std::asin(1 / std::hypot(x, y))) * 180 / std::numbers::pi;
+  };
   const Clearest hit = turning(scene, hand, others, {{0, 0, 0}, {0, 0, 1}, Degrees(0), Degrees(180)});
   REQUIRE(hit.first_contact);
   CHECK(*hit.first_contact == Approx(std::min(touch(0.5, 14.5), touch(0.5, 15.5))).margin(0.01));
@@ -100,7 +102,8 @@ TEST_CASE("turning finds the angle of the formula and the gap of small steps", "
   const Clearest free = turning(scene, hand, others, back);
   double least = 1e9;
   for (int i = 0; i <= 3600; ++i)
-    least = std::min(least, nearest(scene.tree(0), scene.tree(2), turned_about({}, {0, 0, -1}, Degrees(i * 0.05))).gap);
+    least = std::min(
+        least, nearest(scene.tree(0), scene.tree(2), turned_about({}, {0, 0, -1}, Degrees(i * 0.05))).gap);
   CHECK_FALSE(free.first_contact);
   CHECK(free.gap.value == Approx(least).margin(0.11 * least));
   CHECK(free.at_least.value <= least);
@@ -112,10 +115,12 @@ TEST_CASE("sliding stops at the wall", "[shapes][truth]") {
   make.add("sledge", block(4, 4, 2));
   make.add("wall", block(2, 20, 8), Vec3{13, 0, 0});
   const Scene scene(make.assembly);
-  const Clearest hit = sliding(scene, set_of(scene, {"sledge"}), set_of(scene, {"wall"}), {{1, 0, 0}, Millimetres(0), Millimetres(30)});
+  const Clearest hit = sliding(scene, set_of(scene, {"sledge"}), set_of(scene, {"wall"}),
+                               {{1, 0, 0}, Millimetres(0), Millimetres(30)});
   REQUIRE(hit.first_contact);
   CHECK(*hit.first_contact == Approx(10).margin(0.01));
-  const Clearest free = sliding(scene, set_of(scene, {"sledge"}), set_of(scene, {"wall"}), {{1, 0, 0}, Millimetres(0), Millimetres(9)});
+  const Clearest free = sliding(scene, set_of(scene, {"sledge"}), set_of(scene, {"wall"}),
+                                {{1, 0, 0}, Millimetres(0), Millimetres(9)});
   CHECK(free.gap.value == Approx(1));
   CHECK(free.at == Approx(9));
 }
@@ -127,5 +132,7 @@ TEST_CASE("a limit on measuring is kept and said", "[shapes]") {
   const Scene scene(make.assembly);
   MotionRules rules;
   rules.limit = 5;
-  CHECK(turning(scene, set_of(scene, {"hand"}), set_of(scene, {"post"}), {{0, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(180)}, rules).stopped);
+  CHECK(turning(scene, set_of(scene, {"hand"}), set_of(scene, {"post"}),
+                {{0, 0, 0}, {0, 0, -1}, Degrees(0), Degrees(180)}, rules)
+            .stopped);
 }

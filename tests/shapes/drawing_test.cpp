@@ -19,11 +19,13 @@ double nearest_surface(const Scene& scene, const View& view, double x, double y)
   for (std::size_t i = 0; i < scene.size(); ++i) {
     const Body& body = scene.body(i);
     for (const auto& t : body.mesh->triangles) {
-      const Vec3 a = view.to_view.direction(body.vertices[t[0]]), b = view.to_view.direction(body.vertices[t[1]]),
+      const Vec3 a = view.to_view.direction(body.vertices[t[0]]),
+                 b = view.to_view.direction(body.vertices[t[1]]),
                  c = view.to_view.direction(body.vertices[t[2]]);
       const double d = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
       if (std::abs(d) < 1e-12) continue;
-      const double u = ((x - a.x) * (c.y - a.y) - (y - a.y) * (c.x - a.x)) / d, v = ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)) / d;
+      const double u = ((x - a.x) * (c.y - a.y) - (y - a.y) * (c.x - a.x)) / d,
+                   v = ((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)) / d;
       if (u >= 0 && v >= 0 && u + v <= 1) top = std::max(top, a.z + u * (b.z - a.z) + v * (c.z - a.z));
     }
   }
@@ -43,7 +45,8 @@ TEST_CASE("the lines that are drawn are those that a ray to the eye leaves free"
     std::size_t wrong = 0, looked = 0;
     for (std::size_t i = 0; i < scene.size(); ++i)
       for (const auto& e : scene.body(i).mesh->sharp) {
-        const Vec3 a = view.to_view.direction(scene.body(i).vertices[e[0]]), b = view.to_view.direction(scene.body(i).vertices[e[1]]);
+        const Vec3 a = view.to_view.direction(scene.body(i).vertices[e[0]]),
+                   b = view.to_view.direction(scene.body(i).vertices[e[1]]);
         for (double f : {0.13, 0.37, 0.61, 0.89}) {
           const Vec3 p = a + (b - a) * f;
           const double over = nearest_surface(scene, view, p.x, p.y) - p.z;
@@ -51,7 +54,8 @@ TEST_CASE("the lines that are drawn are those that a ray to the eye leaves free"
           const bool seen = std::any_of(lines.begin(), lines.end(), [&](const SeenLine& l) {
             if (l.drawn != i) return false;
             const double dx = l.to.x - l.from.x, dy = l.to.y - l.from.y, dd = dx * dx + dy * dy;
-            const double t = dd > 0 ? std::clamp(((p.x - l.from.x) * dx + (p.y - l.from.y) * dy) / dd, 0.0, 1.0) : 0;
+            const double t =
+                dd > 0 ? std::clamp(((p.x - l.from.x) * dx + (p.y - l.from.y) * dy) / dd, 0.0, 1.0) : 0;
             return std::hypot(l.from.x + t * dx - p.x, l.from.y + t * dy - p.y) < 1e-6;
           });
           ++looked;
@@ -110,6 +114,7 @@ TEST_CASE("pieces are joined end to end, none is lost", "[shapes][property]") {
   }
   double joined = 0;
   for (const Polygon& run : chained(pieces))
-    for (std::size_t i = 1; i < run.size(); ++i) joined += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
+    for (std::size_t i = 1; i < run.size(); ++i)
+      joined += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
   CHECK(joined == Approx(total));
 }

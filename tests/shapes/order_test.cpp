@@ -35,7 +35,8 @@ TEST_CASE("a part shut into another is named with what holds it from every side"
   CHECK(ids(scene, order.stuck[0].parts) == std::vector<std::string>{"ball"});
   CHECK(order.stuck[0].obstacles.size() == 6);
   CHECK(say(scene, set_of(scene, {"ball"}), order.stuck[0].obstacles) ==
-        "the ball cannot go in: from above, from below, from the right, from the left, from the back and from the front the shell is in the way");
+        "the ball cannot go in: from above, from below, from the right, from the left, from the back and "
+        "from the front the shell is in the way");
   // The foot still gets its place.
   CHECK(ids(scene, order.steps.back().parts) == std::vector<std::string>{"foot"});
 }
@@ -43,8 +44,12 @@ TEST_CASE("a part shut into another is named with what holds it from every side"
 TEST_CASE("a hook goes along and then across where no straight way leads", "[shapes]") {
   // A channel closed above but for a slot at its right end; the bar lies under the cover at the left.
   SceneMaker make;
-  make.add("channel", together({{block(40, 10, 2), {0, 0, 0}}, {block(40, 2, 6), {0, -4, 2}}, {block(40, 2, 6), {0, 4, 2}},
-                                {block(2, 6, 6), {-19, 0, 2}}, {block(2, 6, 6), {19, 0, 2}}, {block(26, 10, 2), {-7, 0, 8}}}))
+  make.add("channel", together({{block(40, 10, 2), {0, 0, 0}},
+                                {block(40, 2, 6), {0, -4, 2}},
+                                {block(40, 2, 6), {0, 4, 2}},
+                                {block(2, 6, 6), {-19, 0, 2}},
+                                {block(2, 6, 6), {19, 0, 2}},
+                                {block(26, 10, 2), {-7, 0, 8}}}))
       .frame = true;
   make.add("bar", block(8, 5, 4), Vec3{-12, 0, 2});
   const Scene scene(make.assembly);
@@ -62,8 +67,8 @@ TEST_CASE("a hook goes along and then across where no straight way leads", "[sha
 }
 
 TEST_CASE("parts that hold each other only together go in as a subassembly", "[shapes]") {
-  // Two halves of a clamp round a rod, in a tub: the rod does not pass the tub's mouth alone with its collars? It does;
-  // but the wheel on the rod hangs loose without it.
+  // Two halves of a clamp round a rod, in a tub: the rod does not pass the tub's mouth alone with its
+  // collars? It does; but the wheel on the rod hangs loose without it.
   SceneMaker make;
   make.add("tub", tub(30, 30, 20, 2)).frame = true;
   make.add("bridge", block(30, 6, 2), Vec3{0, 0, 18});
@@ -141,9 +146,14 @@ TEST_CASE("bodies of one step may come in any order among themselves", "[shapes]
   make.add("high", block(10, 10, 4), Vec3{0, 0, 6});
   const Scene scene(make.assembly);
   const Blocking table = blocking(scene, candidate_directions(scene));
-  CHECK(check_sequence(scene, table, {{StepId("both"), {set_of(scene, {"high"}), set_of(scene, {"low"})}, set_of(scene, {"tub"})}}).empty());
-  const auto late = check_sequence(scene, table, {{StepId("one"), {set_of(scene, {"high"})}, set_of(scene, {"tub"})},
-                                                  {StepId("two"), {set_of(scene, {"low"})}, set_of(scene, {"tub", "high"})}});
+  CHECK(check_sequence(
+            scene, table,
+            {{StepId("both"), {set_of(scene, {"high"}), set_of(scene, {"low"})}, set_of(scene, {"tub"})}})
+            .empty());
+  const auto late =
+      check_sequence(scene, table,
+                     {{StepId("one"), {set_of(scene, {"high"})}, set_of(scene, {"tub"})},
+                      {StepId("two"), {set_of(scene, {"low"})}, set_of(scene, {"tub", "high"})}});
   REQUIRE(late.size() == 1);
   CHECK(late[0].step == StepId("two"));
   CHECK(late[0].last_before == 0U);

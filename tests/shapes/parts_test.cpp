@@ -54,9 +54,10 @@ TEST_CASE("a cable is measured along its bends", "[shapes][truth]") {
   SceneMaker make;
   make.add("post", block(4, 4, 4), Vec3{50, 0, -2});
   const Scene scene(make.assembly);
-  // A square corner of radius r is shorter than its legs by (2 - pi/2) r; the middle of a 2 mm cable bent at 9 mm inside
-  // runs at r = 10.
-  Cable cable{"c", Millimetres(100), Millimetres(2), Millimetres(9), {{0, 0, 0}, {30, 0, 0}, {30, 50, 0}}, {}, Millimetres(5)};
+  // A square corner of radius r is shorter than its legs by (2 - pi/2) r; the middle of a 2 mm cable bent at
+  // 9 mm inside runs at r = 10.
+  Cable cable{"c", Millimetres(100), Millimetres(2), Millimetres(9), {{0, 0, 0}, {30, 0, 0}, {30, 50, 0}},
+              {},  Millimetres(5)};
   const CableCheck good = check_cable(scene, cable, set_of(scene, {"post"}));
   CHECK(good.closed.length.value == Approx(80 - (2 - std::numbers::pi / 2) * 10));
   CHECK(good.texts.empty());
@@ -78,8 +79,10 @@ namespace {
 Mesh holed(double outer, double diameter, double height) {
   const double hole = diameter * 0.7;
   const double wall = (outer - hole) / 2;
-  Mesh m = together({{block(wall, outer, height), {-(hole + wall) / 2, 0, 0}}, {block(wall, outer, height), {(hole + wall) / 2, 0, 0}},
-                     {block(hole, wall, height), {0, -(hole + wall) / 2, 0}}, {block(hole, wall, height), {0, (hole + wall) / 2, 0}}});
+  Mesh m = together({{block(wall, outer, height), {-(hole + wall) / 2, 0, 0}},
+                     {block(wall, outer, height), {(hole + wall) / 2, 0, 0}},
+                     {block(hole, wall, height), {0, -(hole + wall) / 2, 0}},
+                     {block(hole, wall, height), {0, (hole + wall) / 2, 0}}});
   m.faces.push_back({Surface::Kind::cylinder, {0, 0, 0}, {0, 0, 1}, diameter / 2, true});
   return m;
 }
@@ -116,7 +119,8 @@ TEST_CASE("a screw knows what it goes through, how deep it holds and where its t
   CHECK(doubts(scene, 0, *loose).size() == 2);
 }
 
-// TRUTH   chips.csv of the shared reference: 0603 is 1.60 x 0.80 x 0.45 mm, 0402 metric is 0.40 x 0.20 x 0.13 mm.
+// TRUTH   chips.csv of the shared reference: 0603 is 1.60 x 0.80 x 0.45 mm, 0402 metric is 0.40 x 0.20 x 0.13
+// mm.
 TEST_CASE("a board stands as its outline and its components as their bodies", "[shapes][truth]") {
   CHECK(chip_body("0603")->length.value == Approx(1.60));
   CHECK(chip_body("0603", true)->length.value == Approx(0.60));
@@ -136,8 +140,10 @@ TEST_CASE("a board stands as its outline and its components as their bodies", "[
   CHECK_FALSE(board_solids(board));
 }
 
-TEST_CASE("a chain adds limits at worst and by the root of squares, and a measured size replaces its nominal", "[shapes][truth]") {
-  // Slot 20 +-0.2 less two plates 9.6 +-0.1: gap 0.8; worst 0.4 to 1.2; root of squares sqrt(0.04 + 0.01 + 0.01) = 0.2449.
+TEST_CASE("a chain adds limits at worst and by the root of squares, and a measured size replaces its nominal",
+          "[shapes][truth]") {
+  // Slot 20 +-0.2 less two plates 9.6 +-0.1: gap 0.8; worst 0.4 to 1.2; root of squares sqrt(0.04 + 0.01 +
+  // 0.01) = 0.2449.
   std::vector<Link> links{{"slot", Millimetres(20), Millimetres(0.2), Millimetres(0.2), 1, {}, {}},
                           {"plate", Millimetres(9.6), Millimetres(0.1), Millimetres(0.1), -1, {}, {}},
                           {"plate", Millimetres(9.6), Millimetres(0.1), Millimetres(0.1), -1, {}, {}}};
@@ -151,7 +157,8 @@ TEST_CASE("a chain adds limits at worst and by the root of squares, and a measur
   CHECK(judge_gap(links, Millimetres(0.6)).kind == GapVerdict::Kind::fails);
   links[0].measured = Millimetres(20.15);
   CHECK(judge_gap(links, Millimetres(0.6)).kind == GapVerdict::Kind::holds);
-  CHECK(say(judge_gap(links, Millimetres(0.6))) == "0.6 mm asked: 0.75 to 1.15 mm at worst, 0.809 to 1.091 mm nearly always");
+  CHECK(say(judge_gap(links, Millimetres(0.6))) ==
+        "0.6 mm asked: 0.75 to 1.15 mm at worst, 0.809 to 1.091 mm nearly always");
   CHECK(usual_making("printed")->tolerance.value == Approx(0.2));
   REQUIRE_FALSE(usual_making("prnted"));
   CHECK(usual_making("prnted").error()[0].mend == "write 'printed'");

@@ -13,7 +13,8 @@
 namespace handlot::testing {
 
 /// A convex outline pushed up by `height`; `round` faces count as a cylinder about z.
-inline shapes::Mesh prism(const shapes::Polygon& outline, double height, double round = 0, bool hollow = false) {
+inline shapes::Mesh prism(const shapes::Polygon& outline, double height, double round = 0,
+                          bool hollow = false) {
   using namespace shapes;
   Mesh m;
   const auto n = static_cast<std::uint32_t>(outline.size());
@@ -23,14 +24,16 @@ inline shapes::Mesh prism(const shapes::Polygon& outline, double height, double 
     m.triangles.push_back({a, b, c});
     m.face_of.push_back(face);
   };
-  m.faces = {{Surface::Kind::plane, {0, 0, 0}, {0, 0, -1}, 0, false}, {Surface::Kind::plane, {0, 0, height}, {0, 0, 1}, 0, false}};
+  m.faces = {{Surface::Kind::plane, {0, 0, 0}, {0, 0, -1}, 0, false},
+             {Surface::Kind::plane, {0, 0, height}, {0, 0, 1}, 0, false}};
   for (std::uint32_t i = 1; i + 1 < n; ++i) add(0, i + 1, i, 0), add(n, n + i, n + i + 1, 1);
   for (std::uint32_t i = 0; i < n; ++i) {
     const std::uint32_t j = (i + 1) % n;
     if (round > 0) {
       if (i == 0) m.faces.push_back({Surface::Kind::cylinder, {0, 0, 0}, {0, 0, 1}, round, hollow});
     } else {
-      const double dx = outline[j].x - outline[i].x, dy = outline[j].y - outline[i].y, far = std::hypot(dx, dy);
+      const double dx = outline[j].x - outline[i].x, dy = outline[j].y - outline[i].y,
+                   far = std::hypot(dx, dy);
       m.faces.push_back({Surface::Kind::plane, m.vertices[i], {dy / far, -dx / far, 0}, 0, false});
       m.sharp.push_back({i, n + i});
     }
@@ -59,7 +62,8 @@ inline shapes::Mesh drum(double diameter, double height, int facets = 24) {
 inline shapes::Mesh together(const std::vector<std::pair<shapes::Mesh, shapes::Vec3>>& parts) {
   shapes::Mesh all;
   for (const auto& [mesh, at] : parts) {
-    const auto v = static_cast<std::uint32_t>(all.vertices.size()), f = static_cast<std::uint32_t>(all.faces.size());
+    const auto v = static_cast<std::uint32_t>(all.vertices.size()),
+               f = static_cast<std::uint32_t>(all.faces.size());
     for (shapes::Vec3 p : mesh.vertices) all.vertices.push_back(p + at);
     for (auto t : mesh.triangles) all.triangles.push_back({t[0] + v, t[1] + v, t[2] + v});
     for (std::uint32_t face : mesh.face_of) all.face_of.push_back(face + f);
@@ -71,11 +75,12 @@ inline shapes::Mesh together(const std::vector<std::pair<shapes::Mesh, shapes::V
 
 /// An open box of walls around a hollow, open at the top unless `lid`.
 inline shapes::Mesh tub(double x, double y, double z, double wall, bool lid = false) {
-  std::vector<std::pair<shapes::Mesh, shapes::Vec3>> parts{{block(x, y, wall), {0, 0, 0}},
-                                                         {block(wall, y, z - 2 * wall), {-x / 2 + wall / 2, 0, wall}},
-                                                         {block(wall, y, z - 2 * wall), {x / 2 - wall / 2, 0, wall}},
-                                                         {block(x - 2 * wall, wall, z - 2 * wall), {0, -y / 2 + wall / 2, wall}},
-                                                         {block(x - 2 * wall, wall, z - 2 * wall), {0, y / 2 - wall / 2, wall}}};
+  std::vector<std::pair<shapes::Mesh, shapes::Vec3>> parts{
+      {block(x, y, wall), {0, 0, 0}},
+      {block(wall, y, z - 2 * wall), {-x / 2 + wall / 2, 0, wall}},
+      {block(wall, y, z - 2 * wall), {x / 2 - wall / 2, 0, wall}},
+      {block(x - 2 * wall, wall, z - 2 * wall), {0, -y / 2 + wall / 2, wall}},
+      {block(x - 2 * wall, wall, z - 2 * wall), {0, y / 2 - wall / 2, wall}}};
   if (lid) parts.push_back({block(x, y, wall), {0, 0, z - wall}});
   return together(parts);
 }
@@ -117,12 +122,15 @@ inline shapes::PartSet set_of(const shapes::Scene& scene, std::initializer_list<
 /// Blocks and drums scattered in a cube, some over each other.
 inline shapes::Assembly scattered(unsigned seed, int parts, double room) {
   std::mt19937 random(seed);
-  const auto in = [&](double low, double high) { return low + (high - low) * static_cast<double>(random() % 10007) / 10007.0; };
+  const auto in = [&](double low, double high) {
+    return low + (high - low) * static_cast<double>(random() % 10007) / 10007.0;
+  };
   SceneMaker make;
   for (int i = 0; i < parts; ++i) {
     shapes::Mesh mesh = random() % 2 == 0 ? block(in(2, 9), in(2, 9), in(2, 9)) : drum(in(2, 9), in(2, 9));
     make.add("p" + std::to_string(i), std::move(mesh),
-             shapes::placed_at({in(-room, room), in(-room, room), in(-room, room)}, Degrees(in(0, 360)), Degrees(in(0, 360)), Degrees(in(0, 360))));
+             shapes::placed_at({in(-room, room), in(-room, room), in(-room, room)}, Degrees(in(0, 360)),
+                               Degrees(in(0, 360)), Degrees(in(0, 360))));
   }
   return make.assembly;
 }

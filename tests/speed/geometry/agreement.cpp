@@ -5,9 +5,9 @@
 #include <cstdlib>
 #include <random>
 
-#include "geometry/test_devices.h"
 #include "geometry/step.h"
 #include "geometry/stepping.h"
+#include "geometry/test_devices.h"
 #include "shapes/blocking.h"
 
 using namespace handlot;
@@ -25,7 +25,8 @@ testing::Device from_step(const std::string& path) {
   if (!model) return device;
   for (std::size_t i = 0; i < model->solids.size(); ++i) {
     const auto& s = model->solids[i];
-    device.assembly.parts.push_back(geometry::part(PartId(fmt::format("{}-{}", s.name, i)), s.name, model->shapes[s.shape], s.at));
+    device.assembly.parts.push_back(
+        geometry::part(PartId(fmt::format("{}-{}", s.name, i)), s.name, model->shapes[s.shape], s.at));
     device.solids.push_back(model->shapes[s.shape]);
   }
   return device;
@@ -49,7 +50,8 @@ void compare(const char* name, const testing::Device& device, std::size_t wanted
   for (std::size_t a = 0; a < scene.size(); ++a)
     for (std::size_t b = 0; b < scene.size(); ++b)
       for (std::size_t d = 0; d < directions.size(); ++d)
-        if (a != b && !scene.joint_axis(a, b) && testing::swept_boxes_meet(scene, a, b, directions[d])) cases.push_back({a, b, d});
+        if (a != b && !scene.joint_axis(a, b) && testing::swept_boxes_meet(scene, a, b, directions[d]))
+          cases.push_back({a, b, d});
   std::mt19937 random(seed);
   for (std::size_t i = cases.size(); i > 1; --i) std::swap(cases[i - 1], cases[random() % i]);
   if (cases.size() > wanted) cases.resize(wanted);
@@ -60,16 +62,20 @@ void compare(const char* name, const testing::Device& device, std::size_t wanted
       continue;
     }
     const bool ours = table.blockers(c.direction, c.part).has(c.blocker);
-    const testing::Stepped theirs = testing::blocked_by_steps(scene, device.solids, c.part, c.blocker, directions[c.direction]);
+    const testing::Stepped theirs =
+        testing::blocked_by_steps(scene, device.solids, c.part, c.blocker, directions[c.direction]);
     blocked += ours ? 1U : 0U;
     if (ours == theirs.blocked) continue;
     ++differ;
     const Vec3 d = directions[c.direction];
-    fmt::print("  {} past {} along ({:.2f} {:.2f} {:.2f}): blocking says {}, steps {} (at {:.2f} mm, {:.5f} mm3)\n", scene.part(c.part).id.text,
-               scene.part(c.blocker).id.text, d.x, d.y, d.z, ours, theirs.blocked, theirs.at, theirs.volume);
+    fmt::print(
+        "  {} past {} along ({:.2f} {:.2f} {:.2f}): blocking says {}, steps {} (at {:.2f} mm, {:.5f} mm3)\n",
+        scene.part(c.part).id.text, scene.part(c.blocker).id.text, d.x, d.y, d.z, ours, theirs.blocked,
+        theirs.at, theirs.volume);
   }
-  fmt::print("{}: {} pairs and directions, {} blocked, {} disagree; {} overlap from the start and are not judged\n", name,
-             cases.size(), blocked, differ, overlapping);
+  fmt::print(
+      "{}: {} pairs and directions, {} blocked, {} disagree; {} overlap from the start and are not judged\n",
+      name, cases.size(), blocked, differ, overlapping);
 }
 
 }  // namespace

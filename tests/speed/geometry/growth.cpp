@@ -53,7 +53,11 @@ Times measure(const testing::Plan& plan, const Cache& cache) {
   t.blocked = table.count();
   PartSet all(scene.size());
   for (std::size_t i = 0; i < scene.size(); ++i) all.add(i);
-  const Tool driver{"driver", {{Millimetres(0), Millimetres(60), Millimetres(4), {}}, {Millimetres(60), Millimetres(150), Millimetres(20), {}}}, {}, {}};
+  const Tool driver{"driver",
+                    {{Millimetres(0), Millimetres(60), Millimetres(4), {}},
+                     {Millimetres(60), Millimetres(150), Millimetres(20), {}}},
+                    {},
+                    {}};
   for (std::size_t i = 0; i < scene.size(); ++i) {
     if (!scene.part(i).fastener) continue;
     PartSet work(scene.size());
@@ -92,7 +96,10 @@ double median(std::vector<double> v) {
 int main(int argc, char** argv) {
   const int runs = argc > 1 ? std::atoi(argv[1]) : 3;
   const std::string folder = (std::filesystem::temp_directory_path() / "handlot-growth").string();
-  fmt::print("parts triangles blocked |  make  interf  block  access  turn  order | whole  warm | picture (ms, medians of {})\n", runs);
+  fmt::print(
+      "parts triangles blocked |  make  interf  block  access  turn  order | whole  warm | picture (ms, "
+      "medians of {})\n",
+      runs);
   for (std::size_t parts : {12U, 23U, 46U, 47U, 92U, 184U, 368U}) {
     const testing::Plan plan = testing::counters_plan(parts);
     std::vector<Times> cold, warm;
@@ -106,11 +113,14 @@ int main(int argc, char** argv) {
       for (const Times& t : v) x.push_back(f(t));
       return median(x);
     };
-    fmt::print("{:5} {:9} {:7} | {:6.1f} {:6.1f} {:6.1f} {:6.2f} {:6.1f} {:6.2f} | {:6.1f} {:6.1f} | {:5.1f}{}\n", parts, cold[0].triangles, cold[0].blocked,
-               of(cold, [](auto& t) { return t.make; }), of(cold, [](auto& t) { return t.interference; }), of(cold, [](auto& t) { return t.blocking; }),
-               of(cold, [](auto& t) { return t.access; }), of(cold, [](auto& t) { return t.turn; }), of(cold, [](auto& t) { return t.order; }),
-               of(cold, [](auto& t) { return t.whole(); }), of(warm, [](auto& t) { return t.whole(); }), of(cold, [](auto& t) { return t.picture; }),
-               cold[0].stuck > 0 ? fmt::format("  {} stuck", cold[0].stuck) : "");
+    fmt::print(
+        "{:5} {:9} {:7} | {:6.1f} {:6.1f} {:6.1f} {:6.2f} {:6.1f} {:6.2f} | {:6.1f} {:6.1f} | {:5.1f}{}\n",
+        parts, cold[0].triangles, cold[0].blocked, of(cold, [](auto& t) { return t.make; }),
+        of(cold, [](auto& t) { return t.interference; }), of(cold, [](auto& t) { return t.blocking; }),
+        of(cold, [](auto& t) { return t.access; }), of(cold, [](auto& t) { return t.turn; }),
+        of(cold, [](auto& t) { return t.order; }), of(cold, [](auto& t) { return t.whole(); }),
+        of(warm, [](auto& t) { return t.whole(); }), of(cold, [](auto& t) { return t.picture; }),
+        cold[0].stuck > 0 ? fmt::format("  {} stuck", cold[0].stuck) : "");
   }
   std::filesystem::remove_all(folder);
 }
