@@ -51,21 +51,6 @@ Item section_title(const Typesetter& type, const Section& section, const std::st
   return item;
 }
 
-/// Everything of a section that must stay on one page, made smaller if need be.
-void add_whole(Flow& flow, Flow part, double most_height) {
-  Item whole = stacked(part.items);
-  if (whole.height > most_height * 1.0 / kSmallest) {  // too much for one page: let it break
-    std::move(part.items.begin(), part.items.end(), std::back_inserter(flow.items));
-    return;
-  }
-  if (whole.height > most_height) whole = scaled(std::move(whole), most_height / whole.height);
-  whole.new_page = part.items.front().new_page;
-  whole.anchor = part.items.front().anchor;
-  whole.outline = part.items.front().outline;
-  whole.gap = 20;
-  flow.items.push_back(std::move(whole));
-}
-
 /// Cautions of a run of steps stay with its first step, and a paragraph with the picture it explains.
 bool stays_with_next(const std::vector<Block>& blocks, std::size_t i) {
   if (i + 1 >= blocks.size()) return false;
@@ -85,20 +70,39 @@ void add_section(Flow& flow, Typesetter& type, const Section& section, const std
   for (std::size_t i = first; i < flow.items.size(); ++i) flow.items[i].notes = section.notes;
 }
 
+/// A section that must stay on one page: set wider and drawn smaller until it fits, or left to break where
+/// even the smallest type that can be read does not fit.
+void add_whole(Flow& flow, Typesetter& type, const Section& section, double width, double most_height) {
+  constexpr double kStep = 0.04;
+  for (double factor = 1; factor > kSmallest; factor -= kStep) {
+    Flow own;
+    own.pages = flow.pages;
+    add_section(own, type, section, section.title, width / factor, most_height);
+    Item whole = stacked(own.items);
+    if (whole.height * factor > most_height) continue;
+    const Item& title = own.items.front();
+    if (factor < 1) whole = scaled(std::move(whole), factor);
+    whole.new_page = title.new_page;
+    whole.anchor = title.anchor;
+    whole.outline = title.outline;
+    whole.gap = title.gap;
+    flow.items.push_back(std::move(whole));
+    return;
+  }
+  add_section(flow, type, section, section.title, width, most_height);
+}
+
 Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width,
              double most_height) {
   Flow flow;
   flow.pages = &numbers;
   for (const auto& section : sheet.sections) {
-    const std::string& title = section.id == "front" ? sheet.title : section.title;
-    if (!section.one_page) {
-      add_section(flow, type, section, title, width, most_height);
-      continue;
+    if (section.one_page) {
+      add_whole(flow, type, section, width, most_height);
+    } else {
+      add_section(flow, type, section, section.id == "front" ? sheet.title : section.title, width,
+                  most_height);
     }
-    Flow own;
-    own.pages = &numbers;
-    add_section(own, type, section, title, width, most_height);
-    add_whole(flow, std::move(own), most_height);
   }
   return flow;
 }

@@ -81,30 +81,45 @@ Item write_in_item(Typesetter& type, const WriteIn& write_in, double width) {
 struct PlacedSign {
   Svg svg;
   Text code;
+  double x, y;
 };
 
-/// Signs in a row; those of substances first, a little apart from those of the bench.
-Item signs_item(Typesetter& type, const CautionBox& caution, double size) {
-  std::vector<std::pair<double, PlacedSign>> signs;
-  double x = 0;
+constexpr double kSignGap = 5, kCodeHigh = 9;
+
+/// Signs in rows no wider than `most`; those of substances and those of the bench never in one row.
+struct Signs {
+  std::vector<PlacedSign> placed;
+  double width = 0, height = 0;
+};
+
+Signs signs_of(Typesetter& type, const CautionBox& caution, double size, double most) {
+  Signs out;
+  double x = 0, y = 0;
+  const auto next_row = [&] {
+    if (x > 0) y += size + kCodeHigh + 2;
+    x = 0;
+  };
   const auto put = [&](const Sign& sign) {
-    signs.emplace_back(
-        x, PlacedSign{type.picture(sign_svg(sign.code)),
-                      type.set(sign.code, {6.5, false, false, kGrey, Style::Align::centre}, size + 4)});
-    x += size + 5;
+    if (x > 0 && x + size > most) next_row();
+    const Style style{6.5, false, false, kGrey, Style::Align::centre};
+    out.placed.push_back({type.picture(sign_svg(sign.code)), type.set(sign.code, style, size + 4), x, y});
+    x += size + kSignGap;
+    out.width = std::max(out.width, x);
+    out.height = y + size + kCodeHigh;
   };
-  for (const auto& s : caution.substance) put(s);
-  if (!caution.substance.empty() && !caution.bench.empty()) x += 4;
-  for (const auto& s : caution.bench) put(s);
-  Item item;
-  item.height = size + 9;
-  item.draw = [signs, size](cairo_t* cr, double left, double y) {
-    for (const auto& [dx, sign] : signs) {
-      sign.svg.draw(cr, left + dx, y, size, size);
-      sign.code.draw(cr, left + dx - 2, y + size + 0.5);
-    }
-  };
-  return item;
+  for (const auto& sign : caution.substance) put(sign);
+  const double both =
+      static_cast<double>(caution.substance.size() + caution.bench.size()) * (size + kSignGap);
+  if (both > most) next_row();
+  for (const auto& sign : caution.bench) put(sign);
+  return out;
+}
+
+void draw_signs(cairo_t* cr, const Signs& signs, double size, double left, double top) {
+  for (const auto& sign : signs.placed) {
+    sign.svg.draw(cr, left + sign.x, top + sign.y, size, size);
+    sign.code.draw(cr, left + sign.x - 2, top + sign.y + size + 0.5);
+  }
 }
 
 std::vector<Run> caution_runs(const CautionBox& c) {
@@ -122,13 +137,6 @@ std::string caution_tail(const CautionBox& c) {
   say(c.codes);
   say(c.source);
   return out;
-}
-
-double signs_width(const CautionBox& c, double size) {
-  const std::size_t count = c.substance.size() + c.bench.size();
-  return count == 0
-             ? 0
-             : static_cast<double>(count) * (size + 5) + (c.substance.empty() || c.bench.empty() ? 0 : 4) + 6;
 }
 
 }  // namespace
@@ -164,26 +172,24 @@ Item caution_item(Typesetter& type, const CautionBox& caution, double width) {
   const double size = caution.brief ? 26 : 32;
   constexpr double kPad = 5, kWord = 64;
   const Signal signal = signal_of(caution.level);
-  const double signs_wide = std::min(signs_width(caution, size), width / 3);
-  const double text_wide = width - kWord - signs_wide - 3 * kPad;
-  const Item signs = signs_item(type, caution, size);
+  const Signs signs = signs_of(type, caution, size, width * 0.295);
+  const double text_left = kWord + signs.width + 2 * kPad;
+  const double text_wide = width - text_left - kPad;
   const Text word = type.set(caution.word, {kBody, true, false, signal.ink, Style::Align::centre}, kWord);
   const Text text = type.set(caution_runs(caution), {}, text_wide);
   const Text tail = type.set(caution_tail(caution), {7.5, false, false, kGrey}, text_wide);
-  const bool has_tail = !caution_tail(caution).empty();
+  const double tail_high = caution_tail(caution).empty() ? 0 : tail.height() + 2;
   Item item;
   item.gap = 6;
-  item.height =
-      std::max({text.height() + (has_tail ? tail.height() + 2 : 0), signs_wide > 0 ? size + 8 : 0.0, 18.0}) +
-      2 * kPad;
+  item.height = std::max({text.height() + tail_high, signs.height, 18.0}) + 2 * kPad;
   item.draw = [=, height = item.height](cairo_t* cr, double x, double y) {
     fill(cr, x, y, kWord, height, signal.ground);
     box(cr, x, y, width, height, 1.2);
     line(cr, x + kWord, y, x + kWord, y + height, 1.2);
     word.draw(cr, x, y + (height - word.height()) / 2);
-    if (signs_wide > 0) signs.draw(cr, x + kWord + kPad + 2, y + kPad);
-    text.draw(cr, x + kWord + signs_wide + 2 * kPad, y + kPad);
-    if (has_tail) tail.draw(cr, x + kWord + signs_wide + 2 * kPad, y + kPad + text.height() + 2);
+    draw_signs(cr, signs, size, x + kWord + kPad + 2, y + kPad);
+    text.draw(cr, x + text_left, y + kPad);
+    if (tail_high > 0) tail.draw(cr, x + text_left, y + kPad + text.height() + 2);
   };
   return item;
 }
