@@ -204,6 +204,7 @@ class Serial {
     book_.enter(task, spot);
     placed_[at(task)] = true;
     sequence_.push_back(task);
+    marks_.push_back(hurried_.size());
     for (const int next : after_[at(task)]) --waits_[at(next)];
     start_clocks(task);
   }
@@ -223,6 +224,7 @@ class Serial {
       const int now = open.back();
       open.pop_back();
       if (placed_[at(now)] || deadline_[at(now)] <= deadline) continue;
+      hurried_.push_back({now, deadline_[at(now)]});
       deadline_[at(now)] = deadline;
       open.insert(open.end(), before_[at(now)].begin(), before_[at(now)].end());
     }
@@ -244,8 +246,6 @@ class Serial {
     }
     if (first == sequence_.size()) return false;
     while (sequence_.size() > first) take_back();
-    std::fill(deadline_.begin(), deadline_.end(), kNever);
-    for (const int placed : sequence_) start_clocks(placed);
     return true;
   }
 
@@ -253,6 +253,9 @@ class Serial {
     const int task = sequence_.back();
     sequence_.pop_back();
     placed_[at(task)] = false;
+    for (; hurried_.size() > marks_.back(); hurried_.pop_back())
+      deadline_[at(hurried_.back().task)] = hurried_.back().before;
+    marks_.pop_back();
     book_.remove(task);
     for (const int next : after_[at(task)]) ++waits_[at(next)];
   }
@@ -266,6 +269,12 @@ class Serial {
   std::vector<int> waits_;
   std::vector<std::vector<int>> before_, after_, links_;
   std::vector<int> sequence_;
+  struct Hurried {
+    int task;
+    Time before;
+  };
+  std::vector<Hurried> hurried_;    ///< deadlines as they were, newest last
+  std::vector<std::size_t> marks_;  ///< how many of them there were before each placed task
   int late_task_ = -1;
   Spot late_at_;
 };

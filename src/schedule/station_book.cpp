@@ -293,7 +293,12 @@ void StationBook::insert(int resource, const Hold& hold) {
 }
 
 void StationBook::erase(int resource, int task) {
-  std::erase_if(holds_[at(resource)], [&](const Hold& hold) { return hold.task == task; });
+  auto& all = holds_[at(resource)];
+  const auto from =
+      std::lower_bound(all.begin(), all.end(), start(task), [](const Hold& h, Time t) { return h.from < t; });
+  const auto to =
+      std::upper_bound(from, all.end(), start(task), [](Time t, const Hold& h) { return t < h.from; });
+  all.erase(std::remove_if(from, to, [&](const Hold& hold) { return hold.task == task; }), to);
 }
 
 void StationBook::enter(int task, const Spot& spot) {
