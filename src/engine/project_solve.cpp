@@ -3,6 +3,7 @@
 
 #include "engine/disjunction.h"
 #include "engine/distances.h"
+#include "engine/energy.h"
 #include "engine/list_schedule.h"
 #include "engine/project.h"
 #include "engine/timetable.h"
@@ -79,6 +80,7 @@ bool ProjectSearch::post() {
     std::vector<Task> tasks;
     for (std::int32_t i = 0; i < n; ++i) tasks.push_back(task(i, project_.activities[at(i)].demand[k]));
     require_capacity(solver_, tasks, project_.capacity[k]);
+    if(!getenv("NOEN")) watch_energy(solver_, tasks, project_.capacity[k]);
   }
   for (const auto& [i, j] : pairs.decided)
     solver_.lag(starts_[at(i)], starts_[at(j)], project_.activities[at(i)].duration);
