@@ -6,7 +6,9 @@ namespace handlot::engine {
 
 namespace {
 
-std::size_t at(std::int32_t i) { return static_cast<std::size_t>(i); }
+std::size_t at(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
 
 bool exceed(const ProjectInstance& p, std::int32_t i, std::int32_t j) {
   const auto& a = p.activities[at(i)];

@@ -41,7 +41,8 @@ void Energy::sum_parts() {
     corners_.add({s.late, s.demand, 0});
     corners_.add({s.earliest_end(), -s.demand, 0});
   }
-  std::sort(corners_.begin(), corners_.end(), [](const Corner& a, const Corner& b) { return a.time < b.time; });
+  std::sort(corners_.begin(), corners_.end(),
+            [](const Corner& a, const Corner& b) { return a.time < b.time; });
   std::int32_t height = 0;
   std::int64_t work = 0;
   for (std::int32_t c = 0; c < corners_.count(); ++c) {

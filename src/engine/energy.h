@@ -8,14 +8,14 @@
 
 namespace handlot::engine {
 
-/// The same constraint as require_capacity, looked at the other way: in a span [a, b) the work that must be done
-/// there (demand times time) is at most capacity * (b - a). Finds clashes that no single moment shows, such as
-/// three tasks of length 2 that each fit alone into four units of time for two hands. Finds clashes only; it is
-/// used beside require_capacity, not instead of it.
+/// The same constraint as require_capacity, looked at the other way: in a span [a, b) the work that must be
+/// done there (demand times time) is at most capacity * (b - a). Finds clashes that no single moment shows,
+/// such as three tasks of length 2 that each fit alone into four units of time for two hands. Finds clashes
+/// only; it is used beside require_capacity, not instead of it.
 ///
-/// Work counted in [a, b): whole tasks that cannot leave it, and the compulsory parts of all others. The reason
-/// given: a task that starts from a + e - length to b - e does at least e of its time inside. What the overload
-/// can spare is given back, so that those bounds are as loose as may be.
+/// Work counted in [a, b): whole tasks that cannot leave it, and the compulsory parts of all others. The
+/// reason given: a task that starts from a + e - length to b - e does at least e of its time inside. What the
+/// overload can spare is given back, so that those bounds are as loose as may be.
 ///
 /// Source   P. Vilim, "Timetable edge finding filtering algorithm for discrete cumulative resources", CPAIOR
 ///          2011; A. Schutt, T. Feydy, P. Stuckey, "Explaining time-table-edge-finding propagation for the
@@ -49,8 +49,8 @@ class Energy final : public Propagator {
   std::int32_t number_ = -1;
   std::int32_t capacity_ = 0;
   List<Task> tasks_;
-  List<Span> spans_;                // of present tasks
-  List<std::int32_t> of_task_;      // span -> task
+  List<Span> spans_;            // of present tasks
+  List<std::int32_t> of_task_;  // span -> task
   // The work of all compulsory parts, as a broken line: at `time`, `work` has been done, rising by `height`.
   struct Corner {
     std::int32_t time;

@@ -7,7 +7,9 @@ namespace handlot::engine {
 
 namespace {
 constexpr std::int32_t kPeople = 40;
-std::size_t at(std::int32_t i) { return static_cast<std::size_t>(i); }
+std::size_t at(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
 }  // namespace
 
 ListScheduler::ListScheduler(const ProjectInstance& p)
@@ -74,7 +76,8 @@ ListScheduler::Order ListScheduler::by_tail(double noise, std::mt19937_64& rando
 
 // The priority order, made to respect predecessors: of the activities whose predecessors are placed, the one
 // that comes first in it.
-ListScheduler::Order ListScheduler::in_order(const Order& priority, const Links& before, const Links& after) const {
+ListScheduler::Order ListScheduler::in_order(const Order& priority, const Links& before,
+                                             const Links& after) const {
   List<std::int32_t> rank(n_, 0);
   for (std::int32_t r = 0; r < n_; ++r) rank[priority[at(r)]] = r;
   List<std::int32_t> waiting(n_, 0);
@@ -112,9 +115,10 @@ std::int32_t ListScheduler::first_fit(std::int32_t i, std::int32_t from) {
   return start;
 }
 
-// Forwards: starts as early as can be. Backwards, time runs from the far end: what is placed is the distance of an
-// activity's end from there, and a lag between starts has to be measured between ends.
-void ListScheduler::place(const Order& order, const Links& before, bool forwards, std::vector<std::int32_t>& starts) {
+// Forwards: starts as early as can be. Backwards, time runs from the far end: what is placed is the distance
+// of an activity's end from there, and a lag between starts has to be measured between ends.
+void ListScheduler::place(const Order& order, const Links& before, bool forwards,
+                          std::vector<std::int32_t>& starts) {
   for (auto& row : load_) std::fill(row.begin(), row.end(), 0);
   for (const std::int32_t i : order) {
     std::int32_t from = 0;
@@ -153,9 +157,8 @@ ListScheduler::Plan ListScheduler::build(const Order& priority) {
     by_end(backward, order);
     order = in_order(order, predecessors_, successors_);
   }
-  std::stable_sort(best.order.begin(), best.order.end(), [&](std::int32_t a, std::int32_t b) {
-    return best.starts[at(a)] < best.starts[at(b)];
-  });
+  std::stable_sort(best.order.begin(), best.order.end(),
+                   [&](std::int32_t a, std::int32_t b) { return best.starts[at(a)] < best.starts[at(b)]; });
   return best;
 }
 
@@ -198,9 +201,8 @@ void Breeding::enter(ListScheduler::Plan plan) {
       if (people_.size() < at(kPeople)) break;  // the first comers may be twins: there is no one else
       return;
     }
-  const auto place = std::upper_bound(people_.begin(), people_.end(), plan, [](const auto& a, const auto& b) {
-    return a.makespan < b.makespan;
-  });
+  const auto place = std::upper_bound(people_.begin(), people_.end(), plan,
+                                      [](const auto& a, const auto& b) { return a.makespan < b.makespan; });
   people_.insert(place, std::move(plan));
   if (people_.size() > at(kPeople)) people_.pop_back();
 }

@@ -27,7 +27,8 @@ class ListScheduler {
   /// No negative lag, no cycle, no demand above a capacity: without these there may be no schedule at all.
   static bool fits(const ProjectInstance& project);
 
-  /// Activities ordered by latest finish (longest tail first), disturbed by up to `noise` of the longest tail.
+  /// Activities ordered by latest finish (longest tail first), disturbed by up to `noise` of the longest
+  /// tail.
   Order by_tail(double noise, std::mt19937_64& random) const;
   Plan build(const Order& priority);
 

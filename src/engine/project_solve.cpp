@@ -3,7 +3,6 @@
 
 #include "engine/disjunction.h"
 #include "engine/distances.h"
-#include "engine/energy.h"
 #include "engine/list_schedule.h"
 #include "engine/project.h"
 #include "engine/timetable.h"
@@ -12,10 +11,12 @@ namespace handlot::engine {
 
 namespace {
 
-std::size_t at(std::int32_t i) { return static_cast<std::size_t>(i); }
+std::size_t at(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
 
-// A horizon that some best schedule keeps, if there is any schedule: every activity waits at most for its longest
-// lag or its own duration.
+// A horizon that some best schedule keeps, if there is any schedule: every activity waits at most for its
+// longest lag or its own duration.
 std::int32_t horizon(const ProjectInstance& p) {
   std::vector<std::int32_t> most;
   for (const auto& a : p.activities) most.push_back(a.duration);
@@ -47,7 +48,8 @@ class ProjectSearch {
     return answer_.conflicts >= limits_.conflicts || watch_.cpu_seconds() >= limits_.cpu_seconds;
   }
   Limits slice(std::int64_t conflicts) const {
-    return {std::min(conflicts, limits_.conflicts - answer_.conflicts), limits_.cpu_seconds - watch_.cpu_seconds()};
+    return {std::min(conflicts, limits_.conflicts - answer_.conflicts),
+            limits_.cpu_seconds - watch_.cpu_seconds()};
   }
 
   const ProjectInstance& project_;
@@ -80,7 +82,6 @@ bool ProjectSearch::post() {
     std::vector<Task> tasks;
     for (std::int32_t i = 0; i < n; ++i) tasks.push_back(task(i, project_.activities[at(i)].demand[k]));
     require_capacity(solver_, tasks, project_.capacity[k]);
-    if(!getenv("NOEN")) watch_energy(solver_, tasks, project_.capacity[k]);
   }
   for (const auto& [i, j] : pairs.decided)
     solver_.lag(starts_[at(i)], starts_[at(j)], project_.activities[at(i)].duration);
@@ -90,7 +91,8 @@ bool ProjectSearch::post() {
 
 void ProjectSearch::take(std::vector<std::int32_t> starts) {
   std::int32_t end = 0;
-  for (std::size_t i = 0; i < starts.size(); ++i) end = std::max(end, starts[i] + project_.activities[i].duration);
+  for (std::size_t i = 0; i < starts.size(); ++i)
+    end = std::max(end, starts[i] + project_.activities[i].duration);
   if (answer_.makespan >= 0 && end >= answer_.makespan) return;
   for (std::size_t i = 0; i < starts.size(); ++i) solver_.hint(starts_[i], starts[i]);
   answer_.makespan = end;
@@ -99,7 +101,8 @@ void ProjectSearch::take(std::vector<std::int32_t> starts) {
 
 void ProjectSearch::quick_schedules(std::int32_t count) {
   if (!breeding_ || closed()) return;
-  if (!answer_.starts.empty() && breeding_->best().makespan > answer_.makespan) breeding_->join(answer_.starts);
+  if (!answer_.starts.empty() && breeding_->best().makespan > answer_.makespan)
+    breeding_->join(answer_.starts);
   breeding_->breed(count);
   take(breeding_->best().starts);
 }
