@@ -28,7 +28,7 @@ class Branching {
   void tidy(const Trail& trail);
 
  private:
-  static constexpr double kFade = 0.95;
+  static constexpr double kFade = 0.98;
   struct Atom {
     Literal literal;  // always of a rising view
     double activity;

@@ -1,7 +1,9 @@
 #include <algorithm>
-#include <cstdlib>
+#include <optional>
 
 #include "engine/disjunction.h"
+#include "engine/distances.h"
+#include "engine/list_schedule.h"
 #include "engine/project.h"
 #include "engine/timetable.h"
 
@@ -13,128 +15,162 @@ std::size_t at(std::int32_t i) {
   return static_cast<std::size_t>(i);
 }
 
+// A horizon that some best schedule keeps, if there is any schedule: every activity waits at most for its
+// longest lag or its own duration.
 std::int32_t horizon(const ProjectInstance& p) {
+  std::vector<std::int32_t> most;
+  for (const auto& a : p.activities) most.push_back(a.duration);
+  for (const auto& l : p.lags) most[at(l.from)] = std::max(most[at(l.from)], l.lag);
   std::int64_t sum = 0;
-  for (std::size_t i = 0; i < p.activities.size(); ++i) {
-    std::int32_t most = p.activities[i].duration;
-    for (const auto& l : p.lags)
-      if (at(l.from) == i) most = std::max(most, l.lag);
-    sum += most;
-  }
+  for (const std::int32_t m : most) sum += m;
   return static_cast<std::int32_t>(std::min<std::int64_t>(sum, kFar / 4));
 }
 
-constexpr std::int32_t kNone = -kFar;
-
-// Longest path between every two activities: start(j) >= start(i) + d[i][j]. Floyd and Warshall.
-class Distances {
+// The whole of one project's search: quick schedules, then the learner from above and below in turns.
+class ProjectSearch {
  public:
-  explicit Distances(const ProjectInstance& p)
-      : n_(static_cast<std::int32_t>(p.activities.size())), d_(n_ * n_, kNone) {
-    for (std::int32_t i = 0; i < n_; ++i) (*this)(i, i) = 0;
-    for (const auto& l : p.lags) (*this)(l.from, l.to) = std::max((*this)(l.from, l.to), l.lag);
-    for (std::int32_t k = 0; k < n_; ++k)
-      for (std::int32_t i = 0; i < n_; ++i) through(i, k);
-  }
-  std::int32_t& operator()(std::int32_t i, std::int32_t j) { return d_[i * n_ + j]; }
-  bool cycle() {
-    for (std::int32_t i = 0; i < n_; ++i)
-      if ((*this)(i, i) > 0) return true;
-    return false;
-  }
-  void add(std::int32_t a, std::int32_t b, std::int32_t lag) {
-    if ((*this)(a, b) >= lag) return;
-    for (std::int32_t i = 0; i < n_; ++i) {
-      const std::int32_t to_a = (*this)(i, a);
-      if (to_a == kNone) continue;
-      for (std::int32_t j = 0; j < n_; ++j)
-        if ((*this)(b, j) != kNone) (*this)(i, j) = std::max((*this)(i, j), to_a + lag + (*this)(b, j));
-    }
-  }
+  ProjectSearch(const ProjectInstance& project, Limits limits, std::uint64_t seed)
+      : project_(project), limits_(limits), solver_(seed), seed_(seed) {}
+
+  ProjectAnswer run();
 
  private:
-  void through(std::int32_t i, std::int32_t k) {
-    const std::int32_t ik = (*this)(i, k);
-    if (ik == kNone) return;
-    for (std::int32_t j = 0; j < n_; ++j)
-      if ((*this)(k, j) != kNone) (*this)(i, j) = std::max((*this)(i, j), ik + (*this)(k, j));
+  bool post();
+  void quick_schedules(std::int32_t count);
+  enum class Found { better, refuted, limit };
+  Found look_for(std::int32_t makespan, std::int64_t conflicts);
+  void take(std::vector<std::int32_t> starts);
+  void raise_bound(std::int64_t conflicts);
+  bool first_solution();
+  void close_gap();
+  bool closed() const { return answer_.makespan >= 0 && answer_.makespan <= answer_.lower_bound; }
+  bool out_of_limits() const {
+    return answer_.conflicts >= limits_.conflicts || watch_.cpu_seconds() >= limits_.cpu_seconds;
   }
-  std::int32_t n_;
-  List<std::int32_t> d_;
+  Limits slice(std::int64_t conflicts) const {
+    return {std::min(conflicts, limits_.conflicts - answer_.conflicts),
+            limits_.cpu_seconds - watch_.cpu_seconds()};
+  }
+
+  const ProjectInstance& project_;
+  Limits limits_;
+  Stopwatch watch_;
+  Solver solver_;
+  std::uint64_t seed_;
+  std::vector<Var> starts_;
+  Var end_;
+  std::optional<Breeding> breeding_;
+  ProjectAnswer answer_;
 };
 
-bool exceed(const ProjectInstance& p, std::size_t i, std::size_t j) {
-  if (p.activities[i].duration == 0 || p.activities[j].duration == 0) return false;
-  for (std::size_t k = 0; k < p.capacity.size(); ++k)
-    if (p.activities[i].demand[k] + p.activities[j].demand[k] > p.capacity[k] &&
-        p.activities[i].demand[k] > 0 && p.activities[j].demand[k] > 0)
-      return true;
-  return false;
+// Returns false if the lags alone, or with pairs that exceed a capacity, allow no schedule.
+bool ProjectSearch::post() {
+  const auto n = static_cast<std::int32_t>(project_.activities.size());
+  Distances distances(project_);
+  if (distances.cycle()) return false;
+  const PairsApart pairs = pairs_apart(project_, distances);
+  if (pairs.impossible) return false;
+  const std::int32_t far = horizon(project_);
+  for (std::int32_t i = 0; i < n; ++i) starts_.push_back(solver_.integer(0, far));
+  end_ = solver_.integer(0, far, Turn::last);
+  for (std::int32_t i = 0; i < n; ++i) solver_.lag(starts_[at(i)], end_, project_.activities[at(i)].duration);
+  for (const auto& l : project_.lags) solver_.lag(starts_[at(l.from)], starts_[at(l.to)], l.lag);
+  const auto task = [&](std::int32_t i, std::int32_t demand) {
+    return Task{starts_[at(i)], project_.activities[at(i)].duration, demand};
+  };
+  for (std::size_t k = 0; k < project_.capacity.size(); ++k) {
+    std::vector<Task> tasks;
+    for (std::int32_t i = 0; i < n; ++i) tasks.push_back(task(i, project_.activities[at(i)].demand[k]));
+    require_capacity(solver_, tasks, project_.capacity[k]);
+  }
+  for (const auto& [i, j] : pairs.decided)
+    solver_.lag(starts_[at(i)], starts_[at(j)], project_.activities[at(i)].duration);
+  for (const auto& [i, j] : pairs.either) require_apart(solver_, task(i, 1), task(j, 1));
+  return true;
+}
+
+void ProjectSearch::take(std::vector<std::int32_t> starts) {
+  std::int32_t end = 0;
+  for (std::size_t i = 0; i < starts.size(); ++i)
+    end = std::max(end, starts[i] + project_.activities[i].duration);
+  if (answer_.makespan >= 0 && end >= answer_.makespan) return;
+  for (std::size_t i = 0; i < starts.size(); ++i) solver_.hint(starts_[i], starts[i]);
+  answer_.makespan = end;
+  answer_.starts = std::move(starts);
+}
+
+void ProjectSearch::quick_schedules(std::int32_t count) {
+  if (!breeding_ || closed()) return;
+  if (!answer_.starts.empty() && breeding_->best().makespan > answer_.makespan)
+    breeding_->join(answer_.starts);
+  breeding_->breed(count);
+  take(breeding_->best().starts);
+}
+
+ProjectSearch::Found ProjectSearch::look_for(std::int32_t makespan, std::int64_t conflicts) {
+  const Literal soon[] = {at_most(end_, makespan)};
+  const Answer found = solver_.solve(soon, slice(conflicts));
+  answer_.conflicts += found.effort.conflicts;
+  if (found.status == Status::infeasible) {
+    answer_.lower_bound = std::max(answer_.lower_bound, makespan + 1);
+    return Found::refuted;
+  }
+  if (!found.solved()) return Found::limit;
+  std::vector<std::int32_t> starts;
+  for (const Var s : starts_) starts.push_back(found.value(s));
+  take(std::move(starts));
+  return Found::better;
+}
+
+// Refutes one makespan after another from below, as long as each falls within `conflicts`.
+void ProjectSearch::raise_bound(std::int64_t conflicts) {
+  while (!closed() && !out_of_limits() && look_for(answer_.lower_bound, conflicts) == Found::refuted) {
+  }
+}
+
+// Returns false if there is none, or no time to find one.
+bool ProjectSearch::first_solution() {
+  if (!answer_.starts.empty()) return true;
+  const Found found = look_for(solver_.high(end_), limits_.conflicts);
+  if (found == Found::refuted) answer_.status = Status::infeasible;
+  return found == Found::better;
+}
+
+void ProjectSearch::close_gap() {
+  std::int64_t budget = 300;
+  while (!closed() && !out_of_limits()) {
+    while (!closed() && !out_of_limits() && look_for(answer_.makespan - 1, budget) == Found::better) {
+    }
+    if (closed() || out_of_limits()) return;
+    raise_bound(budget / 8);
+    quick_schedules(400);
+    budget = budget * 3 / 2;
+  }
+}
+
+ProjectAnswer ProjectSearch::run() {
+  answer_.status = Status::stopped;
+  if (!post()) {
+    answer_.status = Status::infeasible;
+    return answer_;
+  }
+  if (ListScheduler::fits(project_)) breeding_.emplace(project_, seed_);
+  answer_.lower_bound = solver_.low(end_);
+  quick_schedules(10);
+  if (first_solution()) {
+    raise_bound(20);
+    close_gap();
+    answer_.status = closed() ? Status::optimal : Status::feasible;
+    if (closed()) answer_.lower_bound = answer_.makespan;
+  }
+  answer_.cpu_seconds = watch_.cpu_seconds();
+  return answer_;
 }
 
 }  // namespace
 
-ProjectAnswer solve_project(const ProjectInstance& p, Limits limits, std::uint64_t seed) {
-  Solver solver(seed);
-  const std::int32_t far = horizon(p);
-  std::vector<Var> starts;
-  for (std::size_t i = 0; i < p.activities.size(); ++i) starts.push_back(solver.integer(0, far));
-  const Var end = solver.integer(0, far, Turn::last);
-  for (std::size_t i = 0; i < p.activities.size(); ++i) solver.lag(starts[i], end, p.activities[i].duration);
-  for (const auto& l : p.lags) solver.lag(starts[at(l.from)], starts[at(l.to)], l.lag);
-  for (std::size_t k = 0; k < p.capacity.size(); ++k) {
-    std::vector<Task> tasks;
-    for (std::size_t i = 0; i < p.activities.size(); ++i)
-      tasks.push_back({starts[i], p.activities[i].duration, p.activities[i].demand[k]});
-    require_capacity(solver, tasks, p.capacity[k]);
-  }
-  if (!getenv("NOPAIR")) {
-    Distances d(p);
-    const auto n = static_cast<std::int32_t>(p.activities.size());
-    if (d.cycle()) return {Status::infeasible, {}, -1, 0, 0, 0};
-    std::vector<std::pair<std::int32_t, std::int32_t>> open;
-    for (std::int32_t i = 0; i < n; ++i)
-      for (std::int32_t j = i + 1; j < n; ++j)
-        if (exceed(p, at(i), at(j))) open.push_back({i, j});
-    for (bool more = true; more;) {
-      more = false;
-      std::vector<std::pair<std::int32_t, std::int32_t>> rest;
-      for (auto [i, j] : open) {
-        const std::int32_t pi = p.activities[at(i)].duration;
-        const std::int32_t pj = p.activities[at(j)].duration;
-        if (d(i, j) >= pi || d(j, i) >= pj) continue;
-        if (d(i, j) > -pj) {
-          solver.lag(starts[at(i)], starts[at(j)], pi);
-          d.add(i, j, pi);
-          more = true;
-          continue;
-        }
-        if (d(j, i) > -pi) {
-          solver.lag(starts[at(j)], starts[at(i)], pj);
-          d.add(j, i, pj);
-          more = true;
-          continue;
-        }
-        rest.push_back({i, j});
-      }
-      open = rest;
-      if (d.cycle()) return {Status::infeasible, {}, -1, 0, 0, 0};
-    }
-    for (auto [i, j] : open)
-      require_apart(solver, {starts[at(i)], p.activities[at(i)].duration},
-                    {starts[at(j)], p.activities[at(j)].duration});
-  }
-  const Answer best = solver.minimise(end, {}, limits);
-  ProjectAnswer answer;
-  answer.status = best.status;
-  if (best.solved()) {
-    for (const Var s : starts) answer.starts.push_back(best.value(s));
-    answer.makespan = best.value(end);
-  }
-  answer.lower_bound = std::max(0, best.bound);
-  answer.conflicts = best.effort.conflicts;
-  answer.cpu_seconds = best.effort.cpu_seconds;
-  return answer;
+ProjectAnswer solve_project(const ProjectInstance& project, Limits limits, std::uint64_t seed) {
+  return ProjectSearch(project, limits, seed).run();
 }
 
 }  // namespace handlot::engine

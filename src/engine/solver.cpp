@@ -74,7 +74,7 @@ std::int64_t luby(std::int64_t i) {
   return std::int64_t{1} << power;
 }
 
-constexpr std::int64_t kRestartUnit = 100;
+constexpr std::int64_t kRestartUnit = 250;
 
 }  // namespace
 

@@ -209,12 +209,14 @@ constexpr std::int32_t kNotRunning = -2;
 
 // Did `task` have to run at `t`, by what was known before `position`?
 // Returns  the last trail entry that this rests on (-1: it held from the root), or kNotRunning.
-std::int32_t Timetable::known_running(const Trail& trail, const Task& task, std::int32_t t,
+std::int32_t Timetable::known_running(const Trail& trail, std::int32_t i, std::int32_t t,
                                       std::int32_t position) const {
-  // Bounds only tighten along the trail, so what does not run now did not then; this spares most of the
-  // walks.
-  if (trail.high(task.start) > t || trail.low(task.start) + shortest(trail, task) <= t) return kNotRunning;
-  if (!trail.holds(task.present)) return kNotRunning;
+  // The last call came after `position` and saw bounds at least as tight: what did not run then did not
+  // before. This spares most of the walks.
+  const Span& s = spans_[i];
+  if (s.late > t || s.early + s.length <= t || !s.present) return kNotRunning;
+  const Task& task = tasks_[i];
+  if (trail.high(task.start) > t || !trail.holds(task.present)) return kNotRunning;
   const std::int32_t began = trail.position(at_most(task.start, t));
   if (began >= position) return kNotRunning;
   const Literal running = at_least(task.start, t + 1 - length_before(trail, task, position));
@@ -227,7 +229,7 @@ std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t
                                 std::int32_t but) const {
   std::int32_t load = 0;
   for (std::int32_t j = 0; j < tasks_.count(); ++j)
-    if (j != but && known_running(trail, tasks_[j], t, position) != kNotRunning) load += tasks_[j].demand;
+    if (j != but && known_running(trail, j, t, position) != kNotRunning) load += tasks_[j].demand;
   return load;
 }
 
@@ -241,7 +243,7 @@ void Timetable::running_at(const Trail& trail, std::int32_t t, std::int32_t posi
   std::vector<Runner> runners;
   std::int32_t spare = -needed;
   for (std::int32_t j = 0; j < tasks_.count(); ++j) {
-    const std::int32_t known_at = j == but ? kNotRunning : known_running(trail, tasks_[j], t, position);
+    const std::int32_t known_at = j == but ? kNotRunning : known_running(trail, j, t, position);
     if (known_at == kNotRunning) continue;
     runners.push_back({known_at, j});
     spare += tasks_[j].demand;

@@ -59,7 +59,7 @@ class Timetable final : public Propagator {
   bool push_earlier(State& state, std::int32_t task);
   bool drop_absent(State& state, std::int32_t task);
   std::int32_t length_before(const Trail& trail, const Task& task, std::int32_t position) const;
-  std::int32_t known_running(const Trail& trail, const Task& task, std::int32_t t,
+  std::int32_t known_running(const Trail& trail, std::int32_t task, std::int32_t t,
                              std::int32_t position) const;
   std::int32_t load_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but) const;
   void running_at(const Trail& trail, std::int32_t t, std::int32_t position, std::int32_t but,

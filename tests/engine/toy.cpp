@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "engine/energy.h"
 #include "engine/largest.h"
 #include "engine/linear.h"
 #include "engine/timetable.h"
@@ -95,14 +96,14 @@ Rule capacity(Dice& d, const Shape& s, bool optional, bool varying) {
     text += fmt::format(" [x{} for {} takes {}{}]", t.start,
                         t.length < 0 ? std::to_string(t.duration) : fmt::format("x{}", t.length), t.demand,
                         t.present.text());
-  return {text,
-          [=](Solver& solver, const std::vector<Var>& x) {
-            std::vector<Task> tasks;
-            for (const Toil& t : toils)
-              tasks.push_back({x[at(t.start)], t.duration, t.demand, t.present.literal(x),
-                               t.length < 0 ? Var{} : x[at(t.length)]});
-            require_capacity(solver, tasks, most);
-          },
+  const auto tasks = [=](const std::vector<Var>& x) {
+    std::vector<Task> made;
+    for (const Toil& t : toils)
+      made.push_back({x[at(t.start)], t.duration, t.demand, t.present.literal(x),
+                      t.length < 0 ? Var{} : x[at(t.length)]});
+    return made;
+  };
+  return {text, [=](Solver& solver, const std::vector<Var>& x) { require_capacity(solver, tasks(x), most); },
           [=](const Values& v) {
             for (int time = 0; time <= 2 * s.span; ++time) {
               int load = 0;
@@ -114,7 +115,8 @@ Rule capacity(Dice& d, const Shape& s, bool optional, bool varying) {
               if (load > most) return false;
             }
             return true;
-          }};
+          },
+          [=](Solver& solver, const std::vector<Var>& x) { watch_energy(solver, tasks(x), most); }};
 }
 
 Rule windows(Dice& d, const Shape& s) {

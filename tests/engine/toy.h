@@ -18,6 +18,7 @@ struct Rule {
   std::string text;
   std::function<void(Solver&, const std::vector<Var>&)> post;
   std::function<bool(const Values&)> kept;
+  std::function<void(Solver&, const std::vector<Var>&)> post_energy = {};  ///< capacity only
 };
 
 struct Toy {
