@@ -31,9 +31,10 @@ pipeline::Request JobOptions::request(const Screen& screen) const {
 
 namespace {
 
-Result<pipeline::Outcome> made(const Screen& screen, const JobOptions& options, bool with_pictures) {
+Result<pipeline::Outcome> made(const Screen& screen, const JobOptions& options, bool with_pictures, bool with_costs) {
   pipeline::Request request = options.request(screen);
   request.want_pictures = with_pictures;
+  request.want_costs = with_costs;
   auto outcome = pipeline::make_plan(request);
   screen.stage_done();
   if (outcome && !screen.json && !outcome->warnings.empty()) screen.report(outcome->warnings);
@@ -47,7 +48,7 @@ sheets::TextOptions text_options(const Screen& screen) {
 }
 
 int run_check(const Screen& screen, const JobOptions& options) {
-  const auto outcome = made(screen, options, false);
+  const auto outcome = made(screen, options, false, false);
   if (!outcome) {
     screen.report(outcome.error());
     return exit_for(outcome.error());
@@ -57,7 +58,7 @@ int run_check(const Screen& screen, const JobOptions& options) {
 }
 
 int run_plan(const Screen& screen, const JobOptions& options) {
-  const auto outcome = made(screen, options, false);
+  const auto outcome = made(screen, options, false, true);
   if (!outcome) {
     screen.report(outcome.error());
     return exit_for(outcome.error());
@@ -87,7 +88,7 @@ std::string summary(const pipeline::Outcome& outcome) {
 }
 
 int run_sheet(const Screen& screen, const JobOptions& options, std::string folder) {
-  const auto outcome = made(screen, options, true);
+  const auto outcome = made(screen, options, true, false);
   if (!outcome) {
     screen.report(outcome.error());
     return exit_for(outcome.error());

@@ -30,7 +30,7 @@ void add_new(CLI::App& app, Screen& screen, Run& run);
 struct JobOptions {
   std::string file;
   std::vector<std::string> cards;
-  double seconds = 2;
+  double seconds = 10;
 
   void add_to(CLI::App& verb);
   pipeline::Request request(const Screen& screen) const;

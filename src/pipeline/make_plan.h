@@ -19,7 +19,7 @@ namespace handlot::pipeline {
 
 struct Limits {
   int order_tries = 20000;      ///< choices tried before the order is given up
-  double schedule_seconds = 2;  ///< CPU; a safety net, the effort below ends ordinary jobs first
+  double schedule_seconds = 10; ///< CPU; a safety net, the effort below ends ordinary jobs first
   std::int64_t schedule_effort = 20000;  ///< conflicts
   std::uint64_t seed = 1;
 };
@@ -30,6 +30,7 @@ struct Request {
   Limits limits;
   bool want_schedule = true;
   bool want_pictures = true;
+  bool want_costs = false;  ///< what other sub-batch sizes cost, and what would shorten the plan
   std::string geometry_cache;             ///< folder; empty = none
   std::function<void(std::string_view stage)> progress;  ///< may be empty
 };

@@ -107,8 +107,8 @@ class Solving {
       out = in_words(work_, search_.best()->set, search_.best()->placement);
       const bool closed = search_.best()->score.finish <= bound_;
       out.status = closed ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
-      out.batches = search_.batch_costs();
-      if (limits_.reliefs && search_.seconds() < limits_.seconds)
+      if (limits_.costs) out.batches = search_.batch_costs();
+      if (limits_.costs && limits_.reliefs && search_.seconds() < limits_.seconds)
         out.reliefs = reliefs(work_, &*search_.best(), limits_, seed_);
     }
     out.bound = Duration(bound_);

@@ -112,7 +112,10 @@ TEST_CASE("the steps of a demo read as instructions", "[jobs]") {
   }
 }
 
-TEST_CASE("every rule speaks in some demo", "[jobs]") {
+TEST_CASE("every rule that orders speaks in some demo", "[jobs]") {
+  // Rules that only find faults are silent in a good job; tests/rules/cases has a job for each of them.
+  const std::set<std::string> ordering{"stated-order", "assembly-whole", "process-result", "screws-last", "states", "heat-limit", "cure", "clamped",
+                                       "tested-before-hidden", "paste-clock", "goes-in", "tool-reach", "listing"};
   std::set<std::string> heard;
   for (const std::string& name : kJobs) {
     const plan::Plan& plan = planned(name).plan;
@@ -124,9 +127,9 @@ TEST_CASE("every rule speaks in some demo", "[jobs]") {
       }
     }
   }
-  for (const rules::Rule& rule : rules::all_rules()) {
-    INFO(rule.id.text);
-    CHECK(heard.contains(rule.id.text));
+  for (const std::string& rule : ordering) {
+    INFO(rule);
+    CHECK(heard.contains(rule));
   }
 }
 

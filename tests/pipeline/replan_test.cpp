@@ -38,7 +38,10 @@ int broken_links(const plan::Plan& plan, const std::set<int>& scrapped) {
       const plan::Operation *from = operation(plan.schedule, c.from.step, unit), *to = operation(plan.schedule, c.to.step, unit);
       if (from == nullptr || to == nullptr) continue;
       const Duration gap = at(*to, c.to.edge) - at(*from, c.from.edge);
-      if (gap < c.min || (c.max && gap > *c.max)) ++broken;
+      if (gap < c.min || (c.max && gap > *c.max)) {
+        ++broken;
+        UNSCOPED_INFO(c.from.step.text << " > " << c.to.step.text << " unit " << unit << ": " << gap.seconds << " s, min " << c.min.seconds << " max " << (c.max ? c.max->seconds : -1) << " edges " << static_cast<int>(c.from.edge) << static_cast<int>(c.to.edge));
+      }
     }
   }
   return broken;
