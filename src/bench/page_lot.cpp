@@ -158,7 +158,8 @@ std::string lot_page(const Desk& desk) {
 std::string unit_page(const Desk& desk, int unit) {
   std::string out = unit_head(desk, unit) + unit_table(desk, unit);
   out += fmt::format(
-      R"(<p><a class="button" href="/unit/{}/print">Build record of this unit, to print</a></p>)", unit);
+      R"(<p><a class="button" href="/unit/{0}/record.pdf">Build record of this unit as PDF</a> <a class="button" href="/unit/{0}/print">on one page</a></p>)",
+      unit);
   if (desk.may_write && desk.g.state.in_lot(unit)) {
     std::string steps = R"(<label>Step <select name="step">)";
     for (const auto& step : desk.g.plan.work.steps)

@@ -12,7 +12,9 @@
 
 #include "bench/html.h"
 #include "bench/intake.h"
+#include "bench/unit_sheet.h"
 #include "record/report.h"
+#include "sheets/pdf.h"
 
 namespace handlot::bench {
 namespace {
@@ -116,15 +118,7 @@ Answer Routes::show(const Request& request) {
       const auto* step = record::find_step(d.g.plan, StepId(*id));
       return step ? step_page(d, *step) : std::string{};
     });
-  if (const auto rest = after(path, "/unit/")) {
-    const std::string number = rest->substr(0, rest->find('/'));
-    const std::string tail = rest->substr(number.size());
-    return with_desk(request, [&](const Desk& d) {
-      const int unit = unit_number(number, d.g.state.lot);
-      if (unit == 0 || (!tail.empty() && tail != "/print")) return std::string{};
-      return tail.empty() ? unit_page(d, unit) : unit_print(d, unit);
-    });
-  }
+  if (const auto rest = after(path, "/unit/")) return unit(request, *rest);
   if (const auto name = after(path, "/picture/")) {
     Answer answer = with_desk(request, [&](const Desk& d) {
       const auto* step =
@@ -157,6 +151,25 @@ Answer Routes::show(const Request& request) {
   if (path == "/export") return export_file();
   if (path == "/live") return live(request);
   return missing();
+}
+
+/// "3", "3/print" or "3/record.pdf".
+Answer Routes::unit(const Request& request, const std::string& rest) {
+  const std::string number = rest.substr(0, rest.find('/'));
+  const std::string tail = rest.substr(number.size());
+  Answer answer = with_desk(request, [&](const Desk& d) {
+    const int n = unit_number(number, d.g.state.lot);
+    if (n == 0) return std::string{};
+    if (tail.empty()) return unit_page(d, n);
+    if (tail == "/print") return unit_print(d, n);
+    return tail == "/record.pdf" ? sheets::to_pdf(unit_sheet(d, n)) : std::string{};
+  });
+  if (tail == "/record.pdf" && answer.status == 200) {
+    answer.type = "application/pdf";
+    answer.headers.emplace_back("Content-Disposition",
+                                fmt::format("inline; filename=\"unit-{}.pdf\"", number));
+  }
+  return answer;
 }
 
 Answer Routes::live(const Request& request) {

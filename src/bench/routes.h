@@ -29,6 +29,7 @@ class Routes {
   Answer written(const Request& request, const Result<Written>& result);
   Answer refusal(const Request& request, const Diagnostics& why);
   Answer state_json(const Request& request);
+  Answer unit(const Request& request, const std::string& rest);
   Answer live(const Request& request);
   Answer export_file();
   template <class F>

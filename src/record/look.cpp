@@ -149,6 +149,21 @@ std::string list(const std::vector<int>& units) {
              : fmt::format("{}", fmt::join(parts, ", "));
 }
 
+/// Steps that hands are at, or that run by themselves: one line each, with their units.
+void half_done(const plan::Plan& plan, const State& state, Resume& card) {
+  for (const auto& step : plan.work.steps)
+    for (const Stand stand : {Stand::started, Stand::running}) {
+      std::vector<int> units;
+      for (const auto& [key, cell] : state.cells)
+        if (key.first == step.id && cell.stand == stand && (key.second == 0 || state.in_lot(key.second)))
+          units.push_back(key.second);
+      if (units.empty()) continue;
+      card.look_at.push_back(fmt::format("{}: step {} ({}) {}", units_text(units, state.lot), step.number,
+                                         step.title,
+                                         stand == Stand::started ? "is half done" : "runs by itself"));
+    }
+}
+
 }  // namespace
 
 std::string units_text(const std::vector<int>& units, int lot) {
@@ -195,16 +210,7 @@ std::optional<Resume> resume_card(const plan::Plan& plan, const State& state, co
           fmt::format("{}: {}", timer.what, timer.if_late.empty() ? "too late" : timer.if_late));
     (ended ? card.ended : card.clocking).push_back(std::move(timer));
   }
-  for (const auto& [key, cell] : state.cells) {
-    const auto* step = find_step(plan, key.first);
-    if (!step || (key.second != 0 && !state.in_lot(key.second))) continue;
-    if (cell.stand == Stand::started)
-      card.look_at.push_back(
-          fmt::format("{}: step {} ({}) is half done", units_text({key.second}), step->number, step->title));
-    if (cell.stand == Stand::running)
-      card.look_at.push_back(fmt::format("{}: step {} ({}) runs by itself", units_text({key.second}),
-                                         step->number, step->title));
-  }
+  half_done(plan, state, card);
   return card;
 }
 

@@ -57,8 +57,15 @@ test("every page reads well at every width, light and dark", { skip, timeout: 60
     await look("now", "");
     for (const name of ["lot", "kit", "record", "screens", "unit/1", "step/glue", "step/oil"]) await look(name.replace("/", "-"), name);
     await page.goto(bench.url);
-    for (let i = 0; i < 4; ++i) await one_touch(page, bench);
-    bench.pass(3 * 3600);
+    // A late wait, one that is over and one that runs, whatever the plan says about the order.
+    const send = (fields) => fetch(bench.url + "do", { method: "POST", body: new URLSearchParams({ id: `t${Math.random().toString(36).slice(2)}00000000`.slice(0, 20), text: "for the picture", ...fields }),
+      headers: { Origin: bench.url.slice(0, -1), "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" } });
+    const pairs = process.env.BENCH_JOB ? [] : [["oil", "1"], ["glue", "2,3"], ["oil", "4"]];
+    for (const [step, units] of pairs) {
+      for (const act of ["start", "done"]) await send({ act, step, units });
+      bench.pass(3000);
+    }
+    bench.pass(3600);
     bench.set_wall(7200);
     await new Promise((ok) => setTimeout(ok, 600));
     await look("late", "");

@@ -1,0 +1,130 @@
+#include "bench/unit_sheet.h"
+
+#include <fmt/format.h>
+
+#include "core/text.h"
+
+namespace handlot::bench {
+namespace {
+
+using record::Cell;
+using record::Event;
+using sheets::Table;
+
+std::string moment(const Desk& desk, std::int64_t wall_ms) {
+  return calendar::short_text(Instant(wall_ms / 1000), desk.zone);
+}
+
+std::string serial(const plan::Plan& plan, int unit) {
+  const auto at = static_cast<std::size_t>(unit - 1);
+  return at < plan.head.serials.size() ? plan.head.serials[at] : fmt::format("unit {}", unit);
+}
+
+sheets::Facts facts(const Desk& desk, int unit) {
+  const auto& head = desk.g.plan.head;
+  const auto& u = desk.g.state.units[static_cast<std::size_t>(unit - 1)];
+  sheets::Facts out;
+  out.rows = {{"Serial", serial(desk.g.plan, unit)},
+              {"Unit", fmt::format("{} of {}", unit, desk.g.state.lot)},
+              {"Device", head.name + " " + head.revision},
+              {"Plan", u.plan.empty() ? head.hash : u.plan}};
+  for (const auto& document : head.documents) out.rows.emplace_back(document.name, document.revision);
+  for (const auto& [card, lots] : desk.g.state.lots)
+    for (const auto& lot : lots)
+      out.rows.emplace_back(card, "lot " + lot.lot + ", opened " + moment(desk, lot.opened.wall_ms));
+  if (u.reworks > 0) out.rows.emplace_back("Reworked", counted(u.reworks, "time", "times"));
+  if (u.scrapped) out.rows.emplace_back("Scrapped", u.scrapped_because);
+  return out;
+}
+
+/// Values, limits and words of one step, one after the other.
+std::string words(const plan::Step& step, const Cell& cell) {
+  std::vector<std::string> out;
+  for (const auto& check : step.checks) {
+    const auto entry = cell.checks.find(check.id);
+    if (entry == cell.checks.end()) {
+      if (cell.stand == record::Stand::done) out.push_back(check.what + ": not recorded");
+      continue;
+    }
+    const auto& e = entry->second;
+    std::string text = check.what + ": " + (e.value ? number(*e.value, 6) + " " + check.unit : "seen");
+    if (e.value && !check.limit.empty()) text += " (" + check.limit + ")";
+    out.push_back(text + (e.within ? "" : ", OUTSIDE THE LIMITS"));
+  }
+  if (!cell.because.empty()) out.push_back("all the same, because: " + cell.because);
+  if (!cell.again_because.empty()) out.push_back("again, because: " + cell.again_because);
+  for (const auto& note : cell.notes) out.push_back("note: " + note);
+  for (const auto& photo : cell.photos) out.push_back("photo " + photo.substr(0, 12));
+  return fmt::format("{}", fmt::join(out, "; "));
+}
+
+sheets::Column column(const char* head, double share) {
+  sheets::Column out;
+  out.head = head;
+  out.share = share;
+  return out;
+}
+
+sheets::Cell cell_with(std::string text) {
+  sheets::Cell out;
+  out.text = std::move(text);
+  return out;
+}
+
+Table steps(const Desk& desk, int unit) {
+  Table table;
+  table.caption = "Steps of the unit";
+  table.columns = {column("Step", 3), column("Stands", 1.2), column("Done", 1.6),
+                   column("Values and words", 4)};
+  for (const auto& step : desk.g.plan.work.steps) {
+    const Cell* cell = record::cell_of(desk.g.state, step, unit);
+    std::string done = cell && cell->done ? moment(desk, cell->done->wall_ms) : "";
+    if (cell && cell->passes > 1) done += fmt::format(", pass {}", cell->passes);
+    table.rows.push_back({cell_with(fmt::format("{} {}", step.number, step.title)),
+                          cell_with(std::string(record::word(cell ? cell->stand : record::Stand::open))),
+                          cell_with(done), cell_with(cell ? words(step, *cell) : "")});
+  }
+  return table;
+}
+
+Table lines(const Desk& desk, int unit) {
+  Table table;
+  table.caption = "Lines of the record";
+  table.columns = {column("Line", 0.6), column("When", 1.6), column("What", 6)};
+  for (const Event& e : desk.g.lines) {
+    const auto* step = record::find_step(desk.g.plan, e.step);
+    if (e.unit != unit && !(e.unit == 0 && step && step->timing.whole_lot)) continue;
+    const bool struck = desk.g.state.struck.count(e.id) > 0;
+    table.rows.push_back({cell_with(std::to_string(e.seq)), cell_with(moment(desk, e.at.wall_ms)),
+                          cell_with((struck ? "STRUCK THROUGH: " : "") + record::in_words(desk.g.plan, e))});
+  }
+  return table;
+}
+
+}  // namespace
+
+sheets::Sheet unit_sheet(const Desk& desk, int unit) {
+  const auto& head = desk.g.plan.head;
+  sheets::Sheet out;
+  out.title = fmt::format("Build record: {}, {}", head.name, serial(desk.g.plan, unit));
+  out.strip =
+      fmt::format("{} {}, {}, plan {}", head.name, head.revision, serial(desk.g.plan, unit), head.hash);
+  out.foot = fmt::format("as of {}, {} in the record",
+                         calendar::long_text(Instant(desk.g.now.wall_ms / 1000), desk.zone),
+                         counted(static_cast<long>(desk.g.state.seq), "line", "lines"));
+  out.author = head.builder;
+  out.made = Instant(desk.g.now.wall_ms / 1000);
+  sheets::Section unit_section;
+  unit_section.id = "unit";
+  unit_section.title = out.title;
+  unit_section.blocks = {facts(desk, unit), steps(desk, unit)};
+  sheets::Section lines_section;
+  lines_section.id = "lines";
+  lines_section.title = "Lines of the record";
+  lines_section.new_page = false;
+  lines_section.blocks = {lines(desk, unit)};
+  out.sections = {unit_section, lines_section};
+  return out;
+}
+
+}  // namespace handlot::bench
