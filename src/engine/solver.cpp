@@ -159,6 +159,7 @@ Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& l
       ++answer.effort.conflicts;
       --left;
       if (!learn_from_conflict(assumptions, answer)) return End::infeasible;
+      if (answer.effort.conflicts >= limits.conflicts) return End::limit;
       continue;
     }
     if (out_of(limits, watch, answer.effort)) return End::limit;
