@@ -26,8 +26,13 @@ pipeline::Progress progress_of(const plan::Plan& plan, const record::State& stat
   p.now = now;
   for (const plan::Step& step : plan.work.steps) {
     for (int unit = 1; unit <= plan.head.lot; ++unit) {
-      if (!record::is_done(state, step, unit)) continue;
       const record::Cell* cell = record::cell_of(state, step, unit);
+      const bool in_hand = cell != nullptr && cell->start && (cell->stand == record::Stand::started || cell->stand == record::Stand::running);
+      if (in_hand) {
+        const Instant began = instant_of(*cell->start);
+        p.done.push_back({step.id, unit, began, std::max(now, began + step.timing.setup + step.timing.run + step.timing.unattended)});
+      }
+      if (!record::is_done(state, step, unit)) continue;
       const Instant end = cell != nullptr && cell->done ? instant_of(*cell->done) : now;
       const Instant start = cell != nullptr && cell->start ? instant_of(*cell->start) : end;
       p.done.push_back({step.id, unit, start, end});

@@ -10,7 +10,7 @@
 
 namespace handlot::pipeline {
 
-/// A step that is finished, or in hand, for one unit (1-based; a step for the whole lot counts for every unit).
+/// A step that is finished, or in hand (with its expected end), for one unit (1-based; a step for the whole lot counts for every unit).
 struct Done {
   StepId step;
   int unit = 1;
@@ -31,6 +31,7 @@ struct Progress {
 ///
 /// Returns  a plan whose schedule covers every unit that is left; its status is infeasible, with the clash, when a
 ///          latest end can't be kept any more.
+///          A latest end that has passed already is planned for at once.
 /// Errors   replan-nothing-left: everything is done.
 /// Cost     that of one schedule.
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds);

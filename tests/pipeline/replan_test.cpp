@@ -29,7 +29,8 @@ const plan::Operation* operation(const plan::Schedule& s, const StepId& step, in
 }
 
 /// Every link between two events of one unit, read straight off the operations.
-int broken_links(const plan::Plan& plan, const std::set<int>& scrapped) {
+/// With `late`, latest ends are not asked of: some had passed before there was anything to plan.
+int broken_links(const plan::Plan& plan, const std::set<int>& scrapped, bool late = false) {
   int broken = 0;
   const auto at = [](const plan::Operation& o, plan::Edge e) { return e == plan::Edge::start ? o.start : o.end; };
   for (const plan::Constraint& c : plan.work.constraints) {
@@ -38,7 +39,7 @@ int broken_links(const plan::Plan& plan, const std::set<int>& scrapped) {
       const plan::Operation *from = operation(plan.schedule, c.from.step, unit), *to = operation(plan.schedule, c.to.step, unit);
       if (from == nullptr || to == nullptr) continue;
       const Duration gap = at(*to, c.to.edge) - at(*from, c.from.edge);
-      if (gap < c.min || (c.max && gap > *c.max)) {
+      if (gap < c.min || (!late && c.max && gap > *c.max)) {
         ++broken;
         UNSCOPED_INFO(c.from.step.text << " > " << c.to.step.text << " unit " << unit << ": " << gap.seconds << " s, min " << c.min.seconds << " max " << (c.max ? c.max->seconds : -1) << " edges " << static_cast<int>(c.from.edge) << static_cast<int>(c.to.edge));
       }
@@ -57,7 +58,7 @@ TEST_CASE("the rest of a half-done lot is planned anew and keeps every link with
   const std::size_t half = plan.schedule.operations.size() / 2;
   progress.now = plan.schedule.operations[half].start;
   for (const plan::Operation& o : plan.schedule.operations) {
-    if (o.end > progress.now) continue;
+    if (o.start >= progress.now) continue;  // what is in hand runs to its planned end
     for (int unit = o.first_unit; unit <= o.last_unit; ++unit) progress.done.push_back({o.step, unit, o.start, o.end});
   }
   const bool late = GENERATE(false, true);
@@ -73,7 +74,7 @@ TEST_CASE("the rest of a half-done lot is planned anew and keeps every link with
   if (next->schedule.status == plan::Schedule::Status::infeasible) {
     CHECK_FALSE(next->schedule.clash.empty());  // a latest end has passed: said, not hidden
   } else {
-    CHECK(broken_links(*next, progress.scrapped) == 0);
+    CHECK(broken_links(*next, progress.scrapped, late) == 0);
     for (const plan::Operation& o : next->schedule.operations) {
       if (o.because != "done") CHECK(o.start >= progress.now);
     }
