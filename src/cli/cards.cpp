@@ -3,8 +3,11 @@
 
 #include <nlohmann/json.hpp>
 
+#include "bodies/solid_text.h"
 #include "cli/verbs.h"
 #include "core/text.h"
+#include "geometry/solid.h"
+#include "geometry/step.h"
 
 namespace handlot::cli {
 
@@ -45,7 +48,27 @@ void list_all(const Screen& screen, const Catalogue& cards) {
   }
 }
 
-int run_cards(const Screen& screen, const std::string& id, const std::vector<std::string>& own) {
+int write_shape(const Screen& screen, const Card& card, const std::string& file) {
+  const auto body = bodies::body_of(card);
+  if (!body) {
+    screen.report(body.error());
+    return exit_for(body.error());
+  }
+  if (!*body) {
+    screen.report({error("card-no-shape", card.place, fmt::format("the card '{}' says nothing of its shape", card.id.text), "give it a <solid>, or length, width and height")});
+    return kInputWrong;
+  }
+  const auto solid = geometry::make_solid(**body);
+  const auto written = solid ? geometry::write_step(file, card.id.text, {{card.id.text, *solid, {}, {}}}) : Result<std::monostate>(fail(solid.error()));
+  if (!written) {
+    screen.report(written.error());
+    return solid ? static_cast<int>(kCannotWrite) : exit_for(written.error());
+  }
+  screen.say(fmt::format("written: {}", file));
+  return kDone;
+}
+
+int run_cards(const Screen& screen, const std::string& id, const std::vector<std::string>& own, const std::string& out) {
   std::vector<std::string> folders{pipeline::own_cards()};
   folders.insert(folders.end(), own.begin(), own.end());
   const auto cards = Catalogue::read(folders);
@@ -63,6 +86,7 @@ int run_cards(const Screen& screen, const std::string& id, const std::vector<std
     screen.report(card.error());
     return kUsage;
   }
+  if (!out.empty()) return write_shape(screen, **card, out);
   fmt::print("{}", screen.json ? card_json(**card).dump(2) + "\n" : describe(**card, *cards));
   return kDone;
 }
@@ -76,7 +100,9 @@ void add_cards(CLI::App& app, Screen& screen, Run& run) {
   auto own = std::make_shared<std::vector<std::string>>();
   v->add_option("id", *id, "One card; without it all are listed")->type_name("ID");
   v->add_option("--cards", *own, "A folder of your own cards")->type_name("DIR");
-  v->callback([&screen, &run, id, own] { run = [&screen, id, own] { return run_cards(screen, *id, *own); }; });
+  auto out = std::make_shared<std::string>();
+  v->add_option("-o,--out", *out, "Write the card's shape as a STEP file")->type_name("FILE.step");
+  v->callback([&screen, &run, id, own, out] { run = [&screen, id, own, out] { return run_cards(screen, *id, *own, *out); }; });
 }
 
 }  // namespace handlot::cli

@@ -259,17 +259,16 @@ void Model::add_times(int number) {
   const bool pause = timing(s.step).may_pause;
   Time hands = kNever, alone = kNever, most_alone = 0, most_hands = 0;
   s.least = kNever;
-  for (const Option& option : s.options) {
-    hands = std::min(hands, option.hands);
-    s.least = std::min(s.least, option.hands + option.alone);
-  }
-  // A slot that may be absent takes its times from the one before: both must have the same variables.
+  // Where the size is open a slot can be part of any run of the step: what holds always must hold for all of
+  // them.
   for (const int other : slots_of(s.step)) {
     if (other != number && chosen_[at(s.step)].size() == 1) continue;
     for (const Option& option : slot(other).options) {
+      hands = std::min(hands, option.hands);
       alone = std::min(alone, option.alone);
       most_alone = std::max(most_alone, option.alone);
       most_hands = std::max(most_hands, option.hands);
+      s.least = std::min(s.least, option.hands + option.alone);
     }
   }
   Time low = 0, high = question_.latest_finish;

@@ -124,7 +124,7 @@ one of the same id in an earlier folder, and that is said.
   your own.
 - `on` names the material or other condition that a figure is for; one without `on` serves everywhere else. Several that
   differ in `at-temperature`, `at-humidity` or `at-mass` make a table; the first stands where no law reads the table.
-- A `<solid>` gives a part its shape: see the page on solids.
+- A `<solid>` gives a part its shape: `solids.md`.
 - `cards.xsd` beside this page completes names in an editor. Sources: `sources.md`.
 
 )";

@@ -77,6 +77,30 @@ TEST_CASE("the demo jobs have an order, no finding that stops or warns, and noth
   }
 }
 
+TEST_CASE("the demo jobs have an order without any stated one", "[jobs]") {
+  for (const std::string& name : kJobs) {
+    INFO(name);
+    const fs::path folder = fs::temp_directory_path() / ("handlot-unstated-" + name);
+    fs::remove_all(folder);
+    fs::copy(fs::path(job_file(name)).parent_path(), folder, fs::copy_options::recursive);
+    std::ifstream in(job_file(name));
+    const std::string text{std::istreambuf_iterator<char>(in), {}};
+    std::ofstream(folder / "job.xml") << std::regex_replace(text, std::regex("<after [^>]*/>"), "");
+    pipeline::Request request;
+    request.job_file = (folder / "job.xml").string();
+    request.card_folders = pipeline::card_folders(request.job_file, {});
+    request.want_schedule = false;
+    const auto outcome = pipeline::make_plan(request);
+    REQUIRE(outcome);
+    CHECK(outcome->ordered);
+    for (const plan::Finding& f : outcome->plan.findings) {
+      INFO(text_of(f));
+      CHECK(f.severity != plan::Severity::stop);
+    }
+    fs::remove_all(folder);
+  }
+}
+
 TEST_CASE("every part of a demo comes in by a step, or the steps work on it", "[jobs]") {
   for (const std::string& name : kJobs) {
     const job::Job& job = planned(name).job;
@@ -131,6 +155,15 @@ TEST_CASE("every rule that orders speaks in some demo", "[jobs]") {
     INFO(rule);
     CHECK(heard.contains(rule));
   }
+  bool moves = false, comes_out = false;
+  for (const std::string& name : kJobs) {
+    for (const job::Part& part : planned(name).job.parts) {
+      moves = moves || !part.motion.empty();
+      comes_out = comes_out || part.serviceable;
+    }
+  }
+  CHECK(moves);
+  CHECK(comes_out);
 }
 
 TEST_CASE("every stated order of a demo says why, and every short latest end what to do when it has passed", "[jobs]") {

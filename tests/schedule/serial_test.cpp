@@ -22,7 +22,7 @@ std::string told(const std::vector<plan::Finding>& findings) {
 
 TEST_CASE("schedules of random small works keep every rule", "[schedule][property]") {
   int solved = 0, open = 0, closed = 0;
-  for (std::uint64_t seed = 1; seed <= 1500; ++seed) {
+  for (std::uint64_t seed = 1; seed <= 800; ++seed) {
     const plan::Work work = samples::small_work(seed, 7);
     Limits limits;
     limits.placements = 3000;
@@ -35,7 +35,7 @@ TEST_CASE("schedules of random small works keep every rule", "[schedule][propert
     open += made.status == plan::Schedule::Status::stopped ? 1 : 0;
   }
   WARN(solved << " solved, " << closed << " closed, " << open << " with neither schedule nor proof");
-  CHECK(solved > 900);
+  CHECK(solved > 500);
 }
 
 TEST_CASE("a build of forty steps is scheduled at once", "[schedule]") {
