@@ -23,6 +23,7 @@ struct State {
   Reach reach;
   std::vector<const Constraint*> taken;
   std::vector<std::size_t> open;  // choices not settled yet
+  bool waits = false;             // a link with a wait or a latest end came in since waits were last checked
 };
 
 enum class Standing { implied, possible, contradicted };
@@ -62,6 +63,7 @@ class Search {
   void take(State& state, const Constraint& link) const {
     if (link.from.step != link.to.step) state.reach.add(at(link.from.step), at(link.to.step));
     state.taken.push_back(&link);
+    state.waits = state.waits || link.min.seconds > 0 || link.max;
   }
 
   Standing standing(const State& state, const std::vector<Constraint>& option) const {
@@ -111,7 +113,8 @@ class Search {
         for (const auto& option : choices_[c].options) {
           const Standing s = standing(state, option);
           if (s == Standing::contradicted) continue;
-          if (s == Standing::implied) {
+          // An option that is implied settles the choice only when it adds no wait: another may wait less.
+          if (s == Standing::implied && says_nothing_more(option)) {
             only = &option;
             implied = true;
             break;
@@ -123,9 +126,9 @@ class Search {
           note_failure(state, choices_[c]);
           return false;
         }
-        if (implied && says_nothing_more(*only)) {
+        if (implied) {
           moved = true;
-        } else if (implied || possible == 1) {
+        } else if (possible == 1) {
           if (!take_option(state, *only)) {
             note_failure(state, choices_[c]);
             return false;
@@ -141,7 +144,7 @@ class Search {
   }
 
   bool settle(State& state) {
-    if (!propagate(state)) return false;
+    if (!propagate(state) || !waits_fit(state)) return false;
     if (state.open.empty()) return true;
     const Choice& choice = choices_[state.open.front()];
     for (const auto& option : choice.options) {
@@ -157,6 +160,22 @@ class Search {
         return true;
       }
       if (stopped_) return false;
+    }
+    return false;
+  }
+
+  /// Latest ends that the waits taken so far can't keep show here, before more is built on them.
+  bool waits_fit(State& state) {
+    if (!state.waits) return true;
+    state.waits = false;
+    std::vector<Constraint> taken;
+    for (const Constraint* link : state.taken) taken.push_back(*link);
+    const auto cycle = lag_cycle(nodes_, taken);
+    if (cycle.empty()) return true;
+    if (!first_failure_) {
+      first_failure_ = Contradiction{};
+      first_failure_->chain = cycle;
+      first_failure_->lags = true;
     }
     return false;
   }

@@ -170,6 +170,12 @@ Result<Outcome> make_plan(const Request& request) {
     outcome.order_stopped = answer.status == graph::Answer::Status::stopped;
     waivers.findings(yield);
     yield.findings.push_back(contradiction_finding(answer.contradiction));
+    if (outcome.order_stopped) {
+      plan::Finding& f = yield.findings.back();
+      f.rule = RuleId("order-stopped");
+      f.message = fmt::format("no order was found within {} tries; the first hindrance met was: {}", request.limits.order_tries, f.message);
+      f.mend = "state some of the orders that you know (<after step=...>), so that fewer are left to try";
+    }
     plan.findings = yield.findings;
     tidy_findings(plan.findings);
     plan.work.units = outcome.job.units;

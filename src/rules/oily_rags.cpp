@@ -42,6 +42,8 @@ void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
                                      "add a step with process=\"dispose-rags\" after it", source));
     return;
   }
+  // The rags of the second coat are meant for the second putting away: the next one listed is preferred.
+  std::stable_partition(options.begin(), options.end(), [&](const auto& o) { return facts.job.step(o.front().to.step) > &step; });
   at_least_one(yield, kRule, std::move(options), fmt::format("when the rags of {} are put away", say(step)), step.place);
 }
 

@@ -91,6 +91,25 @@ TEST_CASE("a choice takes its preferred option unless that contradicts", "[graph
   CHECK(other.order.sequence == std::vector<StepId>{step(0), step(2), step(1)});
 }
 
+TEST_CASE("an option whose latest end can't be kept gives way to the next", "[graph]") {
+  const auto nodes = steps(4);  // a, b: coats a day apart; c, d: their rags, put away within the hour
+  const auto within = [](int a, int b) {
+    Constraint c = link(a, b);
+    c.from.edge = plan::Edge::end;
+    c.max = Duration(3600);
+    return c;
+  };
+  const std::vector<Constraint> links{link(0, 1, 86400)};
+  Choice first, second;
+  first.options = {{within(0, 2)}, {within(0, 3)}};
+  second.options = {{within(1, 2)}, {within(1, 3)}};
+  const std::vector<Choice> choices{first, second};
+  const Answer answer = find_order(nodes, links, choices, 100);
+  REQUIRE(answer.status == Answer::Status::found);
+  CHECK(keeps(answer.order.sequence, within(0, 2)));
+  CHECK(keeps(answer.order.sequence, within(1, 3)));
+}
+
 TEST_CASE("links that others imply are marked redundant, waits are kept", "[graph]") {
   const auto nodes = steps(3);
   const std::vector<Constraint> links{link(0, 1), link(1, 2), link(0, 2), link(0, 2, 3600), link(0, 2, 30)};
