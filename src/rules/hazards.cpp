@@ -29,7 +29,9 @@ safety::Substance substance_of(const Card& card) {
   safety::Substance s;
   s.card = card.id;
   s.name = card.name;
-  s.family = card.kind == catalogue::CardKind::adhesive ? card.word_or("chemistry") : card.word_or("family");
+  s.family = card.kind == catalogue::CardKind::adhesive ? card.word_or("chemistry")
+             : card.kind == catalogue::CardKind::paste  ? "paste"
+                                                        : card.word_or("family");
   s.flammable_vapour = card.yes("flammable") || codes_say_flammable(card);
   if (!card.hazards.empty()) {
     const catalogue::Hazard& h = card.hazards.front();
@@ -47,7 +49,9 @@ void heat_acts(const Facts& facts, const job::Step& step, std::set<Act>& acts) {
   if (among(process, ovens)) acts.insert(Act::oven);
   if (process == "heat-shrink") acts.insert(Act::hot_air);
   if (process == "hot-glue") acts.insert(Act::hot_glue);
-  if (process == "hand-solder" || process == "desolder" || process == "tin") acts.insert(Act::rosin_fume);
+  if (process == "hand-solder" || process == "desolder" || process == "tin" || process == "reflow") acts.insert(Act::rosin_fume);
+  if (process == "drill" || process == "saw" || process == "turn") acts.insert(Act::machine);
+  if (process == "uv-cure") acts.insert(Act::ultraviolet);
   for (const job::ToolUse& t : step.tools) {
     const Card* tool = t.card.empty() ? nullptr : facts.cards.find(t.card);
     if (tool != nullptr && tool->word_or("form") == "iron") acts.insert(Act::iron);
@@ -69,10 +73,18 @@ void dust_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   }
 }
 
+/// A coin: as long as wide, and no thicker than 6 mm.
+bool round_and_flat(const Card& card) {
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
+  return length && width && height && length->high == width->high && height->high <= Millimetres(6);
+}
+
 void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
   constexpr std::array<std::string_view, 3> testing{"test", "test-load", "burn-in"};
   const auto any = [&](auto what) { return std::any_of(parts.begin(), parts.end(), what); };
-  const bool cell = any([&](const PartId& p) { return marked(facts, p, "cell"); });
+  const auto is_button = [&](const PartId& p) { return marked(facts, p, "cell") && round_and_flat(facts.card_of(p)); };
+  const bool button = any(is_button);
+  const bool cell = any([&](const PartId& p) { return marked(facts, p, "cell") && !is_button(p); });
   const bool mains = any([&](const PartId& p) { return marked(facts, p, "mains"); });
   const bool glass = any([&](const PartId& p) {
     const Card* m = material_of(facts, p);
@@ -82,6 +94,7 @@ void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   const bool window = any([&](const PartId& p) { return optical(facts, p); });
   const auto heat = heat_of(facts, step);
   if (cell) acts.insert(Act::lithium_cell);
+  if (button) acts.insert(Act::button_cell);
   if (cell && (heat || acts.contains(Act::iron) || acts.contains(Act::oven))) acts.insert(Act::heat_near_cell);
   if (mains || step.process.text == "insulation-test") acts.insert(Act::mains);
   if (glass) acts.insert(Act::glass);

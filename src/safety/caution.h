@@ -27,11 +27,14 @@ enum class Act {
   sanding_wood,     ///< any wood dust
   sensitising_dust, ///< of a wood that sensitises
   brass_dust,       ///< filing, sanding brass
-  cutting,          ///< knife, saw, trimmed leads
+  machine,          ///< drill, saw, lathe
+  ultraviolet,      ///< a lamp that hardens adhesive
+  cutting,          ///< knife, trimmed leads
   glass,            ///< bare glass handled or pressed
   mixing_warm,      ///< 100 g or more of resin in one cup
   drying_oil,       ///< rags that may catch fire
   lithium_cell,     ///< a cell is in reach of the work
+  button_cell,      ///< a coin cell is
   heat_near_cell,   ///< iron or oven with a cell fitted
   mains,            ///< touchable mains wiring
   powered_test,     ///< first power on the bench

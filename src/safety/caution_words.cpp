@@ -26,11 +26,16 @@ constexpr std::array kActs{
               "A shorted, crushed or hot cell burns and cannot be put out.",
               "Keep them insulated and apart until fitted, never weld or repair one. Charging and carriage follow the "
               "maker's data.",
-              "W002", "", "CELLSTORE", "handling", practice}},
+              "W021", "", "CELLSTORE", "handling", practice}},
+    ActWords{Act::button_cell,
+             {"button-cell", CautionClass::warning, CautionAt::head, "Button cells are used in this build.",
+              "Swallowed by a child, one burns through the gullet within hours and may kill.",
+              "Count them out and in, keep them closed away, and screw the holder's cover down.", "", "", "", "",
+              practice}},
     ActWords{Act::heat_near_cell,
              {"heat-near-cell", CautionClass::warning, CautionAt::step, "A lithium cell is beside this heat.",
               "Over its limit the cell vents and burns.", "Take the cell out, or shield it and keep the iron away from it.",
-              "W002 W017", "", "CELLSTORE", "storage temperature", read}},
+              "W021 W017", "", "CELLSTORE", "storage temperature", read}},
     ActWords{Act::drying_oil,
              {"oily-rags", CautionClass::warning, CautionAt::step, "Rags with drying oil heat by themselves.",
               "A heap catches fire within hours.",
@@ -58,8 +63,8 @@ constexpr std::array kActs{
               "", "", practice}},
     ActWords{Act::rosin_fume,
              {"solder-fume", CautionClass::caution, CautionAt::section, "Flux fume is breathed in.",
-              "It may cause asthma that stays.", "Extract at the tip or fan the fume away from the face, and air the room.",
-              "W041", "", "HSEROSIN", "rosin fume", read}},
+              "It may cause asthma that stays.", "Extract the fume where it rises, keep the face out of it, and air the room.",
+              "", "", "HSEROSIN", "rosin fume", read}},
     ActWords{Act::leaded_solder,
              {"lead", CautionClass::caution, CautionAt::head, "Solder here contains lead.",
               "Lead eaten from fingers builds up in the body.",
@@ -77,6 +82,14 @@ constexpr std::array kActs{
              {"brass-dust", CautionClass::caution, CautionAt::section, "Dust of free-machining brass holds lead and copper.",
               "It is breathed in or eaten from fingers.", "Sand wet, wipe up wet, wash hands.", "M011 M016", "dust mask",
               "", "", practice}},
+    ActWords{Act::machine,
+             {"turning-tool", CautionClass::caution, CautionAt::section, "Turning tools catch gloves, sleeves and hair, and throw chips.",
+              "Torn hands, hurt eyes.", "No gloves, sleeves up, work clamped, eye protection on.", "M004", "eye protection",
+              "", "", practice}},
+    ActWords{Act::ultraviolet,
+             {"ultraviolet", CautionClass::caution, CautionAt::section, "The lamp gives off ultraviolet.",
+              "Eyes and skin burn, felt only hours later.", "Shield the lamp, wear ultraviolet goggles, cover hands.", "W027",
+              "ultraviolet goggles", "", "", practice}},
     ActWords{Act::cutting,
              {"cutting", CautionClass::caution, CautionAt::step, "Blades cut and cut leads fly.", "Cut fingers, hurt eyes.",
               "Cut away from the hand and catch the lead with a finger or a rag.", "W022 M004", "eye protection", "", "",
@@ -134,6 +147,10 @@ constexpr CautionWords kEssentialOil{
 constexpr CautionWords kOil{
     "oil", CautionClass::caution, CautionAt::section, "Finishing oil holds solvent.", "Vapour makes dizzy; swallowed, it harms lungs.",
     "Air the room, wear nitrile gloves, keep it away from heat.", "M009", "nitrile gloves", "CLP", "H304", memory};
+constexpr CautionWords kPaste{
+    "solder-paste", CautionClass::caution, CautionAt::section, "Solder paste sticks to fingers.",
+    "Its flux sensitises skin; leaded paste is eaten from fingers and builds up in the body.",
+    "Wear nitrile gloves, wipe spills at once, wash hands before food.", "M009 M011", "nitrile gloves", "CLP", "H317", memory};
 constexpr CautionWords kSubstance{
     "substance", CautionClass::caution, CautionAt::section, "A labelled substance is used here.",
     "Harm as its label says.", "Work as its data sheet says.", "", "nitrile gloves;eye protection", "", "", practice};
@@ -161,6 +178,7 @@ const CautionWords& words_of_family(std::string_view family, bool flammable_vapo
   if (family == "silicone") return kSilicone;
   if (family == "essential-oil") return kEssentialOil;
   if (family == "drying-oil" || family == "oil") return kOil;
+  if (family == "paste") return kPaste;
   return kSubstance;
 }
 
