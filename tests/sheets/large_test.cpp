@@ -1,5 +1,6 @@
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <ctime>
 
 #include "sheets/compose.h"
@@ -13,7 +14,7 @@ using namespace handlot;
 namespace {
 
 /// CPU seconds for both printed forms.
-double cost(const plan::Plan& plan) {
+double one_cost(const plan::Plan& plan) {
   const std::clock_t before = std::clock();
   const auto sheet = sheets::compose(plan);
   const auto html = sheets::to_html(sheet);
@@ -22,6 +23,9 @@ double cost(const plan::Plan& plan) {
   REQUIRE(pdf.size() > 1000);
   return static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC;
 }
+
+/// The least of three: what else runs on the machine only ever adds to it.
+double cost(const plan::Plan& plan) { return std::min({one_cost(plan), one_cost(plan), one_cost(plan)}); }
 
 }  // namespace
 
