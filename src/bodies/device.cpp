@@ -228,6 +228,29 @@ std::optional<shapes::Blocking> blocking_from(const std::string& bytes, std::siz
 
 }  // namespace
 
+void measure_bonds(const Device& device, job::Job& job) {
+  if (device.empty()) return;
+  constexpr Millimetres kFacing(0.6);  // wider gaps are no bond line
+  for (job::Joint& joint : job.joints) {
+    if ((joint.area && joint.gap) || joint.between.size() != 2) continue;
+    const auto one = device.bodies_of.find(joint.between[0]), other = device.bodies_of.find(joint.between[1]);
+    if (one == device.bodies_of.end() || other == device.bodies_of.end()) continue;
+    SquareMillimetres area;
+    Millimetres gap;
+    for (std::size_t a : one->second) {
+      for (std::size_t b : other->second) {
+        const auto contact = geometry::contact(*device.scene, device.solids, a, b, kFacing);
+        if (!contact || contact->faces == 0) continue;
+        area += contact->area;
+        gap = std::max(gap, contact->most_gap);
+      }
+    }
+    if (area.value <= 0) continue;
+    if (!joint.area) joint.area = area;
+    if (!joint.gap) joint.gap = gap;
+  }
+}
+
 shapes::PartSet Device::set_of(const std::vector<PartId>& parts) const {
   shapes::PartSet set(part_of.size());
   for (const PartId& id : parts) {

@@ -156,6 +156,7 @@ Result<Outcome> make_plan(const Request& request) {
   auto device = bodies::make_device(outcome.job, outcome.cards, {}, cache);
   if (!device) return fail(device.error());
   outcome.device = std::move(*device);
+  bodies::measure_bonds(outcome.device, outcome.job);
   const rules::Facts facts{outcome.job, outcome.cards, &outcome.device, cache};
 
   tell(request, "asking the rules");
