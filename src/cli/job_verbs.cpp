@@ -87,7 +87,7 @@ std::string summary(const pipeline::Outcome& outcome) {
                      counted(warns, "warning", "warnings"), counted(undecided, "point undecided", "points undecided"), p.head.hash);
 }
 
-int run_sheet(const Screen& screen, const JobOptions& options, std::string folder) {
+int run_sheet(const Screen& screen, const JobOptions& options, std::string folder, const sheets::WriteOptions& form) {
   const auto outcome = made(screen, options, true, false);
   if (!outcome) {
     screen.report(outcome.error());
@@ -104,7 +104,7 @@ int run_sheet(const Screen& screen, const JobOptions& options, std::string folde
   }
   if (folder.empty()) folder = (fs::path(options.file).parent_path() / "sheet").string();
   screen.stage("writing the sheet");
-  const auto written = sheets::write_sheet(outcome->plan, folder);
+  const auto written = sheets::write_sheet(outcome->plan, folder, form);
   screen.stage_done();
   if (!written) {
     screen.report(written.error());
@@ -142,9 +142,19 @@ void add_sheet(CLI::App& app, Screen& screen, Run& run) {
                      "handlot jobs/tide-dial/job.xml\n  handlot sheet jobs/tide-dial/job.xml -o ~/print");
   auto options = std::make_shared<JobOptions>();
   auto folder = std::make_shared<std::string>();
+  auto form = std::make_shared<sheets::WriteOptions>();
+  auto paper = std::make_shared<std::string>("a4");
   options->add_to(*v);
   v->add_option("-o,--out", *folder, "Where to write; default: sheet/ beside the job")->type_name("DIR");
-  v->callback([&screen, &run, options, folder] { run = [&screen, options, folder] { return run_sheet(screen, *options, *folder); }; });
+  v->add_option("--paper", *paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
+  v->add_option("--templates", form->templates, "A folder with your own sheet.html and sheet.css")->type_name("DIR");
+  v->add_option("--base-url", form->base_url, "Address of the bench page, for the scan codes")->type_name("URL");
+  v->callback([&screen, &run, options, folder, form, paper] {
+    run = [&screen, options, folder, form, paper] {
+      form->paper = *paper == "letter" ? sheets::Paper::letter : sheets::Paper::a4;
+      return run_sheet(screen, *options, *folder, *form);
+    };
+  });
 }
 
 }  // namespace handlot::cli

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "calendar/zone.h"
 #include "core/text.h"
 
 namespace handlot::job {
@@ -59,6 +60,9 @@ class Checker {
 
   void run() {
     collect();
+    if (!job_.bench.zone.empty()) {
+      if (const auto zone = calendar::Zone::find(job_.bench.zone, job_.bench.place); !zone) faults_.insert(faults_.end(), zone.error().begin(), zone.error().end());
+    }
     for (const Part& part : job_.parts) check_part(part);
     for (const Joint& joint : job_.joints) check_joint(joint);
     for (const Cable& cable : job_.cables) parts_.want(cable.part.text, cable.place, "the cable", faults_);

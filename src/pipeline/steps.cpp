@@ -108,8 +108,8 @@ void add_checks(const job::Step& step, plan::Step& out) {
     if (c.limit) {
       check.low = c.limit->low;
       check.high = c.limit->high;
-      check.limit = c.limit->low == c.limit->high ? fmt::format("{} {}", number(c.limit->low), c.unit)
-                                                  : fmt::format("{} to {} {}", number(c.limit->low), number(c.limit->high), c.unit);
+      const std::string unit = c.unit.empty() ? "" : " " + c.unit;
+      check.limit = c.limit->low == c.limit->high ? number(c.limit->low) + unit : fmt::format("{} to {}{}", number(c.limit->low), number(c.limit->high), unit);
     }
     out.checks.push_back(std::move(check));
   }
