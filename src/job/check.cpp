@@ -65,7 +65,12 @@ class Checker {
     }
     for (const Part& part : job_.parts) check_part(part);
     for (const Joint& joint : job_.joints) check_joint(joint);
-    for (const Cable& cable : job_.cables) parts_.want(cable.part.text, cable.place, "the cable", faults_);
+    for (const Cable& cable : job_.cables) {
+      parts_.want(cable.part.text, cable.place, "the cable", faults_);
+      if (job_.assembly(cable.part) != nullptr) {
+        faults_.push_back(error("cable-part", cable.place, fmt::format("'{}' is a subassembly, and a cable is one part", cable.part.text), "name the part that is the cable"));
+      }
+    }
     for (const Station& s : job_.bench.stations) card(s.card, s.place, {CardKind::station});
     for (const Fixture& f : job_.bench.fixtures) card(f.card, f.place, {CardKind::tool, CardKind::station});
     for (const Step& step : job_.steps) check_step(step);

@@ -22,6 +22,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("no-overlap"), "No shared space", "Parts do not share space unless a press fit, a thread or gears are declared.", "the shapes of the parts", &no_overlap},
       Rule{RuleId("keeps-clear"), "Room to move", "A part that turns or slides keeps clear of its neighbours over its range.", "the shapes of the parts", &keeps_clear},
       Rule{RuleId("comes-out-again"), "Serviceable", "What is marked serviceable comes out again without breaking a bond.", "the shapes of the parts", &comes_out_again},
+      Rule{RuleId("cable-slack"), "Cables", "A cable reaches, closed and opened for service, and is not bent more sharply than it bears.", "the job file; bend radius: the cable's card, else six outer diameters", &cable_slack},
       Rule{RuleId("not-modelled"), "Not checked by shape", "Parts without place or body are listed.", "the job file", &not_modelled},
       Rule{RuleId("cure-room"), "Room and cure", "The room is warm enough for an adhesive, and neither too dry nor too damp for instant glue.", "the adhesive's card; times are never extrapolated", &cure_room},
       Rule{RuleId("bond-gap"), "Gap", "The gap of a bond is one that its adhesive fills.", "the adhesive's card; HAT joint gaps, MD2002", &bond_gap},

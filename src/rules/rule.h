@@ -26,7 +26,7 @@ struct Facts {
 
   const catalogue::Card& card(const CardId& id) const;        ///< Given: the job was read, so the card is there
   const catalogue::Card& process(const job::Step& step) const { return card(step.process); }
-  const catalogue::Card& card_of(const PartId& part) const;   ///< Given: a part, not a subassembly
+  const catalogue::Card& card_of(const PartId& part) const;   ///< of a subassembly nothing is known: an empty card
   /// "display 'oled'": how a part or subassembly is called in a sentence.
   std::string name(const PartId& id) const;
 };

@@ -27,6 +27,9 @@ void keeps_clear(const Facts&, const job::Part&, Yield&);
 void comes_out_again(const Facts&, const job::Part&, Yield&);
 void not_modelled(const Facts&, Yield&);
 
+// What the builder measured along a cable.
+void cable_slack(const Facts&, Yield&);
+
 // Bonds: what the joint, its adhesive and its room decide.
 void cure_room(const Facts&, const job::Joint&, Yield&);
 void bond_gap(const Facts&, const job::Joint&, Yield&);

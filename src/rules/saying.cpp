@@ -14,9 +14,9 @@ const catalogue::Card& Facts::card(const CardId& id) const {
 }
 
 const catalogue::Card& Facts::card_of(const PartId& part) const {
+  static const catalogue::Card nothing_known;
   const job::Part* p = job.part(part);
-  assert(p != nullptr);
-  return card(p->card);
+  return p == nullptr ? nothing_known : card(p->card);
 }
 
 std::string Facts::name(const PartId& id) const {
