@@ -108,6 +108,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;
   limits.conflicts = request.limits.schedule_effort;
+  limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
   plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
   if (plan.schedule.status == plan::Schedule::Status::infeasible || plan.schedule.status == plan::Schedule::Status::stopped) {
