@@ -33,6 +33,7 @@ struct Head {
   std::optional<RelativeHumidity> room_humidity;
   std::string program_version;
   std::string file;      ///< the job file as given
+  std::vector<std::string> deferrals;  ///< what this program leaves to licensed practice and local codes, where it applies
 };
 
 struct KitRow {

@@ -61,6 +61,13 @@ struct StepMaterial {
   std::string amount_lot;
 };
 
+/// A line that a rule adds to the builder's own: the order of tightening, fresh gloves, tighten again after a day.
+struct Hint {
+  RuleId rule;
+  std::string text;   ///< a sentence without full stop
+  Source source;
+};
+
 struct Check {
   std::string id;     ///< stable within the step
   std::string what;   ///< an observable: "USB port faces the two holes"
@@ -82,7 +89,12 @@ struct Step {
   std::vector<StepTool> tools;
   std::vector<StepMaterial> materials;
   std::vector<std::string> actions;  ///< one action a line
+  std::vector<Hint> hints;           ///< after the actions, by rule
   std::vector<Check> checks;
+  std::vector<std::string> needs;    ///< states, cures and faces asked for: "board: firmware loaded"
+  std::vector<std::string> gives;    ///< what the step makes so
+  std::vector<std::string> takes;    ///< what the step ends
+  std::optional<Grams> weight_after; ///< of one unit (or the subassembly in hand), from shapes and cards; empty = unknown
   std::string why_here;        ///< one line
   std::string orientation;     ///< how it must lie, if that can go wrong
   bool irreversible = false;
