@@ -17,7 +17,7 @@ Solver::Solver(std::uint64_t seed) : branching_(seed) {
 
 Var Solver::integer(std::int32_t low, std::int32_t high, Turn turn) {
   const Var x = state_.add_variable(low, high);
-  by_turn_[static_cast<std::int32_t>(turn)].push_back(x);
+  in_turn_[static_cast<std::int32_t>(turn)].add(x, low == 0 && high == 1);
   return x;
 }
 
@@ -45,7 +45,7 @@ Literal Solver::all_of(std::vector<Literal> literals) {
 }
 
 bool Solver::rest_at_root() {
-  state_.back_to(0);
+  back_to(0);
   contradiction_ = contradiction_ || !state_.propagate();
   if (!contradiction_) state_.settle();
   return !contradiction_;
@@ -54,6 +54,7 @@ bool Solver::rest_at_root() {
 void Solver::back_to(std::int32_t level) {
   state_.back_to(level);
   branching_.back_to(level);
+  for (InTurn& turn : in_turn_) turn.back_to(level);
 }
 
 namespace {
@@ -107,19 +108,10 @@ bool Solver::learn_from_conflict(std::span<const Literal> assumptions, Answer& a
   return true;
 }
 
-// Unfixed variable of the earliest turn, smallest lower bound, then smallest upper bound: as early as it can
-// be.
 Literal Solver::in_turn() {
-  const Trail& trail = state_.trail();
-  for (const auto& vars : by_turn_) {
-    Var best;
-    for (const Var x : vars) {
-      if (trail.fixed(x)) continue;
-      if (best.index < 0 || trail.low(x) < trail.low(best) ||
-          (trail.low(x) == trail.low(best) && trail.high(x) < trail.high(best)))
-        best = x;
-    }
-    if (best.index >= 0) return at_most(best, trail.low(best));
+  for (InTurn& turn : in_turn_) {
+    const Var next = turn.next(state_.trail());
+    if (next.index >= 0) return at_most(next, state_.trail().low(next));
   }
   return kAlways;
 }

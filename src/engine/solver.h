@@ -20,6 +20,7 @@
 #include "engine/analysis.h"
 #include "engine/branching.h"
 #include "engine/clauses.h"
+#include "engine/in_turn.h"
 #include "engine/lags.h"
 #include "engine/limits.h"
 #include "engine/state.h"
@@ -122,8 +123,7 @@ class Solver {
   Analysis analysis_;
   Branching branching_;
   bool contradiction_ = false;
-  List<std::int32_t> turns_;  // by variable
-  std::vector<Var> by_turn_[3];
+  InTurn in_turn_[3];
   std::int32_t tidy_at_ = 4000;  // learnt clauses at which the next clean-up halves them
   std::int64_t restarts_ = 0;
 };
