@@ -345,7 +345,7 @@ Solution Model::read(const engine::Answer& answer) const {
       if (answer.value(chosen)) sizes.push_back(size);
     }
   }
-  Solution out{sizes, cut(work_, sizes), {}, {}};
+  Solution out{sizes, cut(reach_.numbers(), sizes), {}, {}};
   for (const Slot& s : slots_) {
     if (!answer.value(s.present)) continue;
     Time change = 0;

@@ -1,7 +1,5 @@
 #include "schedule/reach.h"
 
-#include <algorithm>
-
 #include "schedule/step_load.h"
 
 namespace handlot::schedule {
@@ -16,13 +14,14 @@ std::size_t node(int step, Edge edge) {
 
 }  // namespace
 
-Reach::Reach(const plan::Work& work) : work_(work), after_(2 * work.steps.size()) {
+Reach::Reach(const plan::Work& work) : work_(work), numbers_(work), after_(2 * work.steps.size()) {
   for (const plan::Resource& r : work.resources) people_ += r.kind == plan::Resource::Kind::person ? 1 : 0;
   std::vector<std::vector<std::size_t>> next(after_.size());
   for (std::size_t s = 0; s < work.steps.size(); ++s) next[2 * s].push_back(2 * s + 1);
-  for (const plan::Constraint& c : work.constraints) {
-    if (c.min.seconds >= 0)
-      next[node(number(c.from.step), c.from.edge)].push_back(node(number(c.to.step), c.to.edge));
+  for (std::size_t i = 0; i < work.constraints.size(); ++i) {
+    const plan::Constraint& c = work.constraints[i];
+    const auto [from, to] = numbers_.constraints()[i];
+    if (c.min.seconds >= 0) next[node(from, c.from.edge)].push_back(node(to, c.to.edge));
   }
   for (std::size_t n = 0; n < after_.size(); ++n) {
     after_[n].assign(after_.size(), false);
@@ -35,12 +34,6 @@ Reach::Reach(const plan::Work& work) : work_(work), after_(2 * work.steps.size()
       open.insert(open.end(), next[now].begin(), next[now].end());
     }
   }
-}
-
-int Reach::number(const StepId& id) const {
-  const auto found =
-      std::find_if(work_.steps.begin(), work_.steps.end(), [&](auto& s) { return s.id == id; });
-  return static_cast<int>(found - work_.steps.begin());
 }
 
 bool Reach::after(Edge a_edge, int a, Edge b_edge, int b) const {

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "plan/schedule.h"
+#include "schedule/numbers.h"
 #include "schedule/shop_hours.h"
 #include "schedule/tasks.h"
 
@@ -14,7 +15,8 @@ class Reach {
  public:
   explicit Reach(const plan::Work& work);
 
-  int number(const StepId& id) const;
+  int number(const StepId& id) const { return numbers_.step(id); }
+  const Numbers& numbers() const { return numbers_; }
   int people() const { return people_; }
 
   /// Every unit's `b` starts no sooner than its `a` ends.
@@ -28,6 +30,7 @@ class Reach {
   bool after(plan::Edge a_edge, int a, plan::Edge b_edge, int b) const;
 
   const plan::Work& work_;
+  Numbers numbers_;
   int people_ = 0;
   std::vector<std::vector<bool>> after_;  ///< of nodes 2 x step + (end ? 1 : 0)
 };

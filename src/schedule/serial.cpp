@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
-#include <tuple>
+#include <utility>
 
 #include "schedule/station_book.h"
 
@@ -77,7 +77,7 @@ class Circles {
 
 class Serial {
  public:
-  Serial(const TaskSet& set, const Rule& rule)
+  Serial(const TaskSet& set, const Precedence& precedence, const Rule& rule)
       : set_(set),
         rule_(rule),
         book_(set),
@@ -86,14 +86,14 @@ class Serial {
         release_(count_, 0),
         deadline_(count_, kNever),
         waits_(count_, 0),
-        before_(count_),
-        after_(count_),
-        links_(count_) {
-    for (std::size_t l = 0; l < set.links.size(); ++l) {
-      links_[at(set.links[l].from)].push_back(static_cast<int>(l));
-      if (set.links[l].to != set.links[l].from) links_[at(set.links[l].to)].push_back(static_cast<int>(l));
+        before_(precedence.before),
+        after_(precedence.after),
+        links_(precedence.links),
+        place_(count_, 0) {
+    for (std::size_t t = 0; t < count_; ++t) {
+      waits_[t] = static_cast<int>(before_[t].size());
+      if (waits_[t] == 0) add_ready(static_cast<int>(t));
     }
-    order_tasks();
   }
 
   std::optional<Placement> run(int repairs) {
@@ -109,45 +109,51 @@ class Serial {
   static constexpr int kBlocked = -2;
   static constexpr int kPlaced = -1;
 
-  void order_tasks() {
-    for (const Link& link : set_.links) {
-      if (link.min >= 0 && link.from != link.to) after_[at(link.from)].push_back(link.to);
-    }
-    const Circles circles(after_);
-    for (std::size_t t = 0; t < count_; ++t) {
-      auto& next = after_[t];
-      std::sort(next.begin(), next.end());
-      next.erase(std::unique(next.begin(), next.end()), next.end());
-      std::erase_if(next, [&](int other) { return circles.group()[at(other)] == circles.group()[t]; });
-      for (const int other : next) {
-        before_[at(other)].push_back(static_cast<int>(t));
-        ++waits_[at(other)];
-      }
-    }
-  }
-
   bool first_of(int a, int b) const {
-    return std::tuple(deadline_[at(a)], -rule_.rank[at(a)], a) <
-           std::tuple(deadline_[at(b)], -rule_.rank[at(b)], b);
+    if (deadline_[at(a)] != deadline_[at(b)]) return deadline_[at(a)] < deadline_[at(b)];
+    if (rule_.rank[at(a)] != rule_.rank[at(b)]) return rule_.rank[at(a)] > rule_.rank[at(b)];
+    return a < b;
   }
 
   /// kPlaced, kBlocked, or the task that misses its latest end.
   int place_next() {
-    std::vector<int> ready;
-    ready.reserve(count_);
-    for (std::size_t t = 0; t < count_; ++t) {
-      if (!placed_[t] && waits_[t] == 0) ready.push_back(static_cast<int>(t));
-    }
-    std::sort(ready.begin(), ready.end(), [&](int a, int b) { return first_of(a, b); });
-    for (const int task : ready) {
-      const Time earliest = earliest_of(task);
-      const auto found = book_.fit(task, earliest, earliest_end(task));
-      if (!found) continue;
-      if (late_by(task, *found) > 0) return late_task_ = task, late_at_ = *found, task;
+    for (std::size_t open = ready_.size(); open > 0; --open) {
+      const int task = first_ready(open);
+      const auto found = book_.fit(task, earliest_of(task), earliest_end(task));
+      if (!found) {
+        swap_ready(place_[at(task)], open - 1);
+        continue;
+      }
+      if (late_by(task, *found) > 0) return late_at_ = *found, task;
       place(task, *found);
       return kPlaced;
     }
     return kBlocked;
+  }
+
+  /// The first in order of those at the first `open` places.
+  int first_ready(std::size_t open) const {
+    int first = ready_[0];
+    for (std::size_t i = 1; i < open; ++i) {
+      if (first_of(ready_[i], first)) first = ready_[i];
+    }
+    return first;
+  }
+
+  void swap_ready(std::size_t a, std::size_t b) {
+    std::swap(ready_[a], ready_[b]);
+    place_[at(ready_[a])] = a;
+    place_[at(ready_[b])] = b;
+  }
+
+  void add_ready(int task) {
+    place_[at(task)] = ready_.size();
+    ready_.push_back(task);
+  }
+
+  void drop_ready(int task) {
+    swap_ready(place_[at(task)], ready_.size() - 1);
+    ready_.pop_back();
   }
 
   Time event(int task, Edge edge) const { return edge == Edge::start ? book_.start(task) : book_.end(task); }
@@ -205,7 +211,10 @@ class Serial {
     placed_[at(task)] = true;
     sequence_.push_back(task);
     marks_.push_back(hurried_.size());
-    for (const int next : after_[at(task)]) --waits_[at(next)];
+    drop_ready(task);
+    for (const int next : after_[at(task)]) {
+      if (--waits_[at(next)] == 0) add_ready(next);
+    }
     start_clocks(task);
   }
 
@@ -257,7 +266,10 @@ class Serial {
       deadline_[at(hurried_.back().task)] = hurried_.back().before;
     marks_.pop_back();
     book_.remove(task);
-    for (const int next : after_[at(task)]) ++waits_[at(next)];
+    for (const int next : after_[at(task)]) {
+      if (waits_[at(next)]++ == 0) drop_ready(next);
+    }
+    add_ready(task);
   }
 
   const TaskSet& set_;
@@ -267,19 +279,38 @@ class Serial {
   std::vector<bool> placed_;
   std::vector<Time> release_, deadline_;
   std::vector<int> waits_;
-  std::vector<std::vector<int>> before_, after_, links_;
+  const std::vector<std::vector<int>>&before_, &after_, &links_;
   std::vector<int> sequence_;
+  std::vector<int> ready_;          ///< not placed, and all that must come before is
+  std::vector<std::size_t> place_;  ///< of each ready task in `ready_`
   struct Hurried {
     int task;
     Time before;
   };
   std::vector<Hurried> hurried_;    ///< deadlines as they were, newest last
   std::vector<std::size_t> marks_;  ///< how many of them there were before each placed task
-  int late_task_ = -1;
   Spot late_at_;
 };
 
 }  // namespace
+
+Precedence::Precedence(const TaskSet& set)
+    : before(set.tasks.size()), after(set.tasks.size()), links(set.tasks.size()) {
+  for (std::size_t l = 0; l < set.links.size(); ++l) {
+    const Link& link = set.links[l];
+    links[at(link.from)].push_back(static_cast<int>(l));
+    if (link.to != link.from) links[at(link.to)].push_back(static_cast<int>(l));
+    if (link.min >= 0 && link.from != link.to) after[at(link.from)].push_back(link.to);
+  }
+  const Circles circles(after);
+  for (std::size_t t = 0; t < after.size(); ++t) {
+    auto& next = after[t];
+    std::sort(next.begin(), next.end());
+    next.erase(std::unique(next.begin(), next.end()), next.end());
+    std::erase_if(next, [&](int other) { return circles.group()[at(other)] == circles.group()[t]; });
+    for (const int other : next) before[at(other)].push_back(static_cast<int>(t));
+  }
+}
 
 std::vector<Time> tails(const TaskSet& set) {
   const auto length = [&](int t) { return set.tasks[at(t)].hands + set.tasks[at(t)].alone; };
@@ -301,8 +332,9 @@ std::vector<Time> tails(const TaskSet& set) {
   return tail;
 }
 
-std::optional<Placement> place_serially(const TaskSet& set, const Rule& rule, int repairs) {
-  return Serial(set, rule).run(repairs);
+std::optional<Placement> place_serially(const TaskSet& set, const Precedence& precedence, const Rule& rule,
+                                        int repairs) {
+  return Serial(set, precedence, rule).run(repairs);
 }
 
 }  // namespace handlot::schedule

@@ -18,13 +18,22 @@ struct Rule {
 /// Time from each task's start to the end of everything that must follow it: the usual rank.
 std::vector<Time> tails(const TaskSet& set);
 
+/// What must be placed before what: the links of a TaskSet by task, once for many schedules of it.
+struct Precedence {
+  explicit Precedence(const TaskSet& set);
+  std::vector<std::vector<int>> before, after;  ///< tasks, circles of links left out
+  std::vector<std::vector<int>> links;          ///< numbers in TaskSet::links that touch each task
+};
+
 /// Serial generation with repair: a task that cannot make its latest end sends the task that started the
 /// clock to a later time, and everything placed since is taken back.
 ///
+/// Given    `precedence` of the same set.
 /// Returns  a placement that keeps every rule of check.h; none if `repairs` were not enough, or what is left
 /// blocks
 ///          itself: that is no proof that there is none.
 /// Cost     tasks squared, times repairs in the worst case.
-std::optional<Placement> place_serially(const TaskSet& set, const Rule& rule, int repairs);
+std::optional<Placement> place_serially(const TaskSet& set, const Precedence& precedence, const Rule& rule,
+                                        int repairs);
 
 }  // namespace handlot::schedule

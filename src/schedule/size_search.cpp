@@ -34,6 +34,7 @@ std::vector<int> spread_sizes(int units) {
 
 SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound)
     : work_(work),
+      numbers_(work),
       limits_(limits),
       random_(seed),
       bound_(bound),
@@ -61,34 +62,39 @@ bool SizeSearch::spent() {
   return !stopped_by_.empty();
 }
 
-std::vector<Time> SizeSearch::ranks(const TaskSet& set, int quarter_pace) const {
-  std::vector<Time> rank = tails(set);
-  const Time longest = rank.empty() ? 0 : *std::max_element(rank.begin(), rank.end());
-  for (std::size_t t = 0; t < rank.size(); ++t) {
-    rank[t] -= longest * quarter_pace * (set.tasks[t].run.first - 1) / (4 * work_.units);
+std::vector<Time> SizeSearch::ranks(const TaskSet& set, std::vector<Time> tail, int quarter_pace) const {
+  const Time longest = tail.empty() ? 0 : *std::max_element(tail.begin(), tail.end());
+  for (std::size_t t = 0; t < tail.size(); ++t) {
+    tail[t] -= longest * quarter_pace * (set.tasks[t].run.first - 1) / (4 * work_.units);
   }
-  return rank;
+  return tail;
 }
 
 std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
                                               const std::vector<Way>& ways) {
-  std::optional<Solution> best;
-  TaskSet set = cut(work_, sizes);
+  std::optional<Placement> best;
+  Score best_score;
+  TaskSet set = cut(numbers_, sizes);
+  const Precedence precedence(set);
+  const std::vector<Time> tail = tails(set);
   for (const Way& way : ways) {
     if ((best || best_) && ways.size() > 1 && spent()) break;
-    Rule rule{ranks(set, way.quarter_pace), way.urgent_within};
+    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within};
     if (noise != nullptr) {
       for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
     }
     placements_ += static_cast<std::int64_t>(set.tasks.size());
-    auto placement = place_serially(set, rule, kRepairsPerTask * static_cast<int>(set.tasks.size()));
+    auto placement =
+        place_serially(set, precedence, rule, kRepairsPerTask * static_cast<int>(set.tasks.size()));
     if (!placement) continue;
     const Score score = score_of(set, *placement);
-    if (best && best->score <= score) continue;
-    best = Solution{sizes, set, std::move(*placement), score};
+    if (best && best_score <= score) continue;
+    best = std::move(placement);
+    best_score = score;
     tried_way_ = way;
   }
-  return best;
+  if (!best) return std::nullopt;
+  return Solution{sizes, std::move(set), std::move(*best), best_score};
 }
 
 void SizeSearch::try_paces(const Better& better) {

@@ -48,7 +48,7 @@ class SizeSearch {
     int quarter_pace = 0;
   };
   bool spent();
-  std::vector<Time> ranks(const TaskSet& set, int quarter_pace) const;
+  std::vector<Time> ranks(const TaskSet& set, std::vector<Time> tail, int quarter_pace) const;
   std::optional<Solution> try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
                                     const std::vector<Way>& ways);
   void try_paces(const Better& better);
@@ -60,6 +60,7 @@ class SizeSearch {
   void shake(const Better& better);
 
   const plan::Work& work_;
+  Numbers numbers_;
   Limits limits_;
   std::uint64_t random_;
   Time bound_;

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "core/text.h"
 #include "schedule/reach.h"
 #include "schedule/step_load.h"
@@ -26,7 +24,7 @@ class SizeCheck {
         return fmt::format("{} at a time need {} of hands in one go, and no shop interval is longer than {}",
                            run.size(), in_words(Duration(hands)), in_words(Duration(hours_.longest_span())));
       }
-      const std::string things = too_few(s, run);
+      const std::string things = too_few(step, run);
       if (!things.empty()) return things;
       const std::string clock = too_slow(step, run);
       if (!clock.empty()) return clock;
@@ -35,14 +33,15 @@ class SizeCheck {
   }
 
  private:
-  std::string too_few(const plan::Step& s, const Run& run) const {
-    for (const plan::Use& use : s.timing.uses) {
-      const auto r = std::find_if(work_.resources.begin(), work_.resources.end(),
-                                  [&](auto& x) { return x.id == use.resource; });
-      const int count = use.count * (use.per_unit || r->together ? run.size() : 1);
-      if (count > r->capacity) {
-        return fmt::format("{} at a time need {} of '{}', and there are {}", run.size(), count, r->id.text,
-                           r->capacity);
+  std::string too_few(int step, const Run& run) const {
+    const auto& uses = work_.steps[static_cast<std::size_t>(step)].timing.uses;
+    for (std::size_t u = 0; u < uses.size(); ++u) {
+      const auto number = reach_.numbers().uses(step)[u].resource;
+      const plan::Resource& r = work_.resources[static_cast<std::size_t>(number)];
+      const int count = uses[u].count * (uses[u].per_unit || r.together ? run.size() : 1);
+      if (count > r.capacity) {
+        return fmt::format("{} at a time need {} of '{}', and there are {}", run.size(), count, r.id.text,
+                           r.capacity);
       }
     }
     return "";
@@ -51,8 +50,9 @@ class SizeCheck {
   /// A clock that starts at an event all units of the run share: the hands-on work that stands between for
   /// all of them, split over all people, must fit.
   std::string too_slow(int step, const Run& run) const {
-    for (const plan::Constraint& c : work_.constraints) {
-      const int from = reach_.number(c.from.step), to = reach_.number(c.to.step);
+    for (std::size_t i = 0; i < work_.constraints.size(); ++i) {
+      const plan::Constraint& c = work_.constraints[i];
+      const auto [from, to] = reach_.numbers().constraints()[i];
       if (!c.max || from != step || from == to) continue;
       const Time hands = reach_.hands_between(from, c.from.edge, to, c.to.edge, run);
       if (hands > reach_.people() * c.max->seconds) {

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <cassert>
-#include <map>
-#include <set>
 #include <tuple>
 
 namespace handlot::schedule {
@@ -12,22 +10,13 @@ namespace {
 
 using plan::Edge;
 
-int number_of(const std::vector<plan::Resource>& resources, const ResourceId& id) {
-  const auto found =
-      std::find_if(resources.begin(), resources.end(), [&](const auto& r) { return r.id == id; });
-  return static_cast<int>(found - resources.begin());
-}
-
-int number_of(const std::vector<plan::Step>& steps, const StepId& id) {
-  const auto found = std::find_if(steps.begin(), steps.end(), [&](const auto& s) { return s.id == id; });
-  return static_cast<int>(found - steps.begin());
-}
-
 /// Builds one TaskSet; a class only so that the pieces can share the tables.
 class Cutter {
  public:
-  Cutter(const plan::Work& work, const std::vector<int>& sizes)
-      : work_(work), set_{ShopHours(work.hours, work.start), {}, {}, {}, {}, {}, sizes} {}
+  Cutter(const Numbers& numbers, const std::vector<int>& sizes)
+      : numbers_(numbers),
+        work_(numbers.work()),
+        set_{ShopHours(work_.hours, work_.start), {}, {}, {}, {}, {}, sizes} {}
 
   TaskSet cut() {
     for (const plan::Resource& r : work_.resources) {
@@ -42,8 +31,8 @@ class Cutter {
     for (std::size_t c = 0; c < work_.constraints.size(); ++c) add_links(static_cast<int>(c));
     for (std::size_t a = 0; a < work_.apart.size(); ++a) {
       const plan::NeverTogether& pair = work_.apart[a];
-      set_.apart.push_back({number_of(work_.steps, pair.a), number_of(work_.steps, pair.b),
-                            pair.clear_after_a.seconds, pair.clear_after_b.seconds, static_cast<int>(a)});
+      set_.apart.push_back({numbers_.step(pair.a), numbers_.step(pair.b), pair.clear_after_a.seconds,
+                            pair.clear_after_b.seconds, static_cast<int>(a)});
     }
     return std::move(set_);
   }
@@ -61,22 +50,6 @@ class Cutter {
     return static_cast<int>(found - set_.tasks.begin());
   }
 
-  std::vector<int> people(const plan::Timing& timing) const {
-    std::vector<int> all;
-    for (std::size_t r = 0; r < work_.resources.size(); ++r) {
-      const bool named = timing.people.empty() || std::find(timing.people.begin(), timing.people.end(),
-                                                            work_.resources[r].id) != timing.people.end();
-      if (work_.resources[r].kind == plan::Resource::Kind::person && named)
-        all.push_back(static_cast<int>(r));
-    }
-    return all;
-  }
-
-  int family(const std::string& name) {
-    if (name.empty()) return 0;
-    return families_.try_emplace(name, static_cast<int>(families_.size()) + 1).first->second;
-  }
-
   void add_step(int step) {
     const plan::Timing& t = timing(step);
     set_.first_task.push_back(static_cast<int>(set_.tasks.size()));
@@ -90,21 +63,22 @@ class Cutter {
       task.alone = (t.hands_on ? 0 : work) + t.unattended.seconds;
       task.may_pause = t.may_pause;
       task.setups = t.setup.seconds > 0 ? 1 : 0;
-      task.people = people(t);
-      task.family = family(t.material_family);
+      task.people = numbers_.people(step);
+      task.family = numbers_.family(step);
       set_.tasks.push_back(std::move(task));
     }
   }
 
   void add_needs(int step) {
     for (int number = first(step); number < past(step); ++number) {
-      for (const plan::Use& use : timing(step).uses) {
-        const int resource = number_of(work_.resources, use.resource);
+      for (std::size_t u = 0; u < timing(step).uses.size(); ++u) {
+        const plan::Use& use = timing(step).uses[u];
+        const auto [resource, until] = numbers_.uses(step)[u];
         const Run run = task(number).run;
         const bool each = use.per_unit || set_.stations[static_cast<std::size_t>(resource)].together;
         Need need{resource, use.count * (each ? run.size() : 1), use.hold_after_end.seconds, {}};
-        if (use.until_start_of) {
-          add_held(number, need, use.count, number_of(work_.steps, *use.until_start_of), each);
+        if (until >= 0) {
+          add_held(number, need, use.count, until, each);
         } else {
           task(number).needs.push_back(need);
         }
@@ -116,18 +90,18 @@ class Cutter {
   /// starts.
   void add_held(int number, Need need, int count, int until_step, bool each) {
     const Run run = task(number).run;
-    std::map<int, int> units_until;
-    for (int unit = run.first; unit <= run.last; ++unit) ++units_until[task_with(until_step, unit)];
-    if (!each) {
-      for (const auto& [until, units] : units_until) need.until.push_back(until);
-      task(number).needs.push_back(need);
-      return;
+    for (int unit = run.first; unit <= run.last;) {
+      const int until = task_with(until_step, unit);
+      const int past_share = std::min(run.last, task(until).run.last) + 1;
+      need.until.push_back(until);
+      if (each) {
+        need.count = count * (past_share - unit);
+        task(number).needs.push_back(need);
+        need.until.clear();
+      }
+      unit = past_share;
     }
-    for (const auto& [until, units] : units_until) {
-      need.count = count * units;
-      need.until = {until};
-      task(number).needs.push_back(need);
-    }
+    if (!each) task(number).needs.push_back(need);
   }
 
   void add_order_of_units() {
@@ -142,14 +116,13 @@ class Cutter {
 
   void add_links(int number) {
     const plan::Constraint& c = work_.constraints[static_cast<std::size_t>(number)];
-    const int from = number_of(work_.steps, c.from.step), to = number_of(work_.steps, c.to.step);
+    const auto [from, to] = numbers_.constraints()[static_cast<std::size_t>(number)];
     if (c.scope == plan::Scope::unit) {
-      std::set<std::pair<int, int>> pairs;
-      for (int unit = 1; unit <= work_.units; ++unit)
-        pairs.insert({task_with(from, unit), task_with(to, unit)});
-      for (const auto& [a, b] : pairs) {
+      for (int unit = 1; unit <= work_.units;) {
+        const int a = task_with(from, unit), b = task_with(to, unit);
         set_.links.push_back(
             {a, c.from.edge, b, c.to.edge, c.min.seconds, c.max ? c.max->seconds : kNever, number});
+        unit = std::min(task(a).run.last, task(b).run.last) + 1;
       }
       return;
     }
@@ -173,9 +146,9 @@ class Cutter {
     }
   }
 
+  const Numbers& numbers_;
   const plan::Work& work_;
   TaskSet set_;
-  std::map<std::string, int> families_;
 };
 
 }  // namespace
@@ -203,9 +176,9 @@ std::vector<int> sizes_of(const plan::Timing& timing, int units) {
   return sizes;
 }
 
-TaskSet cut(const plan::Work& work, const std::vector<int>& sizes) {
-  assert(sizes.size() == work.steps.size());
-  return Cutter(work, sizes).cut();
+TaskSet cut(const Numbers& numbers, const std::vector<int>& sizes) {
+  assert(sizes.size() == numbers.work().steps.size());
+  return Cutter(numbers, sizes).cut();
 }
 
 Time hands_end(const TaskSet& set, int task, Time start, Time change) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "plan/schedule.h"
+#include "schedule/numbers.h"
 #include "schedule/shop_hours.h"
 
 namespace handlot::schedule {
@@ -88,7 +89,7 @@ struct TaskSet {
 };
 
 /// Given  the work has no faults (faults.h); one size a step, out of sizes_of.
-TaskSet cut(const plan::Work& work, const std::vector<int>& sizes);
+TaskSet cut(const Numbers& numbers, const std::vector<int>& sizes);
 
 /// Where each task starts, who does it, and the change-over it has.
 struct Placement {
