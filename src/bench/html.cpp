@@ -3,34 +3,12 @@
 #include <fmt/format.h>
 
 #include "bench/access.h"
+#include "core/svg.h"
 
 namespace handlot::bench {
 
 std::string esc(std::string_view text) {
-  std::string out;
-  out.reserve(text.size());
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
+  return xml_escaped(text);
 }
 
 std::string form_id() {

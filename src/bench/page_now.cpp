@@ -139,6 +139,7 @@ std::string actions(const plan::Step& step) {
     for (const auto& a : step.actions) out += fmt::format("<li>{}</li>", esc(a));
     out += "</ol>";
   }
+  for (const auto& hint : step.hints) out += fmt::format("<p class=\"also\">{}.</p>", esc(hint.text));
   if (!step.reminder.empty())
     out += fmt::format(R"(<p class="remind">Do not forget: <strong>{}</strong></p>)", esc(step.reminder));
   return out;

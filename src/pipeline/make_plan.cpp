@@ -98,6 +98,7 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
   plan.findings = yield.findings;
   tidy_findings(plan.findings);
   plan.cautions = yield.cautions;
+  plan.head.deferrals = yield.deferrals;
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
   plan.waits = waits_of(facts, plan.work);
   plan.kit = kit_of(facts, plan.work.steps);

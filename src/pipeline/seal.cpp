@@ -19,6 +19,9 @@ std::vector<std::string> sources_of(const plan::Plan& plan, const catalogue::Cat
   for (const plan::Constraint& c : plan.work.constraints) add(c.reason.source);
   for (const plan::Caution& c : plan.cautions) add(c.source);
   for (const plan::Wait& w : plan.waits) add(w.source);
+  for (const plan::Step& s : plan.work.steps) {
+    for (const plan::Hint& h : s.hints) add(h.source);
+  }
   std::vector<std::string> lines;
   for (const std::string& key : keys) {
     const auto found = cards.documents().find(key);
@@ -40,6 +43,7 @@ std::string said_by(const plan::Plan& plan) {
     for (const plan::StepMaterial& m : s.materials) text += fmt::format("material {} {}\n", m.card.text, m.amount_unit);
     for (const plan::StepTool& t : s.tools) text += fmt::format("tool {} {}\n", t.name, t.setting);
     for (const std::string& a : s.actions) text += a + "\n";
+    for (const plan::Hint& h : s.hints) text += fmt::format("hint {}\n", h.text);
     for (const plan::Check& c : s.checks) text += fmt::format("check {} {} {}\n", c.id, c.what, c.limit);
   }
   for (const plan::Constraint& c : plan.work.constraints) {

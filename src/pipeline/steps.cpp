@@ -11,6 +11,13 @@ namespace {
 
 using rules::Facts;
 
+/// The name a builder reads, without quotes; the id where there is none.
+std::string called(const Facts& facts, const PartId& id) {
+  if (const job::Part* part = facts.job.part(id)) return part->name.empty() ? facts.card(part->card).name : part->name;
+  const job::Assembly* assembly = facts.job.assembly(id);
+  return assembly == nullptr || assembly->name.empty() ? id.text : assembly->name;
+}
+
 plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Yield& yield) {
   plan::Timing t;
   t.whole_lot = step.whole_lot;
@@ -132,6 +139,34 @@ std::string why_here(const job::Step& step, std::span<const plan::Constraint> li
   return text;
 }
 
+std::string state_text(const Facts& facts, const job::StateOf& s) {
+  std::string text = s.state.text;
+  std::replace(text.begin(), text.end(), '-', ' ');
+  return s.of.empty() ? text : fmt::format("{}: {}", called(facts, s.of), text);
+}
+
+std::string face_text(const Facts& facts, const job::FaceState& f) {
+  std::string text = called(facts, f.part);
+  if (!f.face.empty()) text += ", " + f.face;
+  text += ": " + f.state;
+  if (f.within) text += fmt::format(", no longer than {} before", in_words(*f.within));
+  return text;
+}
+
+/// What the step asks for and leaves behind, as its builder wrote it; what a process implies stands under "why".
+void add_states(const Facts& facts, const job::Step& step, plan::Step& out) {
+  for (const job::StateOf& s : step.needs) out.needs.push_back(state_text(facts, s));
+  for (const job::FaceState& f : step.face_needs) out.needs.push_back(face_text(facts, f));
+  for (const job::JointNeed& j : step.joint_needs) {
+    std::vector<std::string> members;
+    for (const PartId& p : facts.job.joint(j.joint)->between) members.push_back(called(facts, p));
+    out.needs.push_back(fmt::format("bond of {}: {} strength", listed(members), job::word(j.cure)));
+  }
+  for (const job::StateOf& s : step.gives) out.gives.push_back(state_text(facts, s));
+  for (const job::FaceState& f : step.face_gives) out.gives.push_back(face_text(facts, f));
+  for (const job::StateOf& s : step.takes) out.takes.push_back(state_text(facts, s));
+}
+
 std::string reminder_of(const job::Step& step, const plan::Step& out) {
   if (!step.reminder.empty()) return step.reminder;
   for (const plan::StepPart& p : out.parts) {
@@ -162,6 +197,10 @@ plan::Step step_of(const Facts& facts, const job::Step& step, int number, std::s
   add_materials(facts, step, out);
   out.actions = step.actions;
   add_checks(step, out);
+  add_states(facts, step, out);
+  for (const auto& told : yield.hints) {
+    if (told.step == step.id) out.hints.push_back(told.hint);
+  }
   out.why_here = why_here(step, links);
   out.orientation = step.orientation;
   out.irreversible = step.irreversible || process.yes("irreversible");

@@ -9,6 +9,7 @@ void cautions(const Facts& facts, Yield& yield) {
   std::vector<safety::StepFacts> steps;
   for (const job::Step& s : facts.job.steps) steps.push_back(step_facts(facts, s));
   for (plan::Caution& c : safety::cautions(steps)) yield.cautions.push_back(std::move(c));
+  for (const safety::Deferral& d : safety::deferrals_for(steps)) yield.deferrals.emplace_back(d.text);
 }
 
 }  // namespace handlot::rules

@@ -7,6 +7,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -14,26 +15,6 @@ namespace {
 
 constexpr std::string_view kRule = "clean-faces";
 using Options = std::vector<std::vector<plan::Constraint>>;
-
-bool spoils_bonds(std::string_view contaminant) {
-  return contaminant == "oil" || contaminant == "wax" || contaminant == "lacquer" || contaminant == "silicone";
-}
-
-/// The faces that must be bare for the step: those of its bonds, or what is soldered, pasted or coated.
-std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
-  const std::string needed = facts.process(step).word_or("surface-needed");
-  std::set<PartId> parts;
-  for (const JointId& id : step.bonds) {
-    for (const PartId& member : facts.job.joint(id)->between) {
-      for (const PartId& inside : facts.job.within(member)) parts.insert(inside);
-    }
-  }
-  const bool wet = needed == "bare" || needed == "degreased";
-  // A second coat of a finish goes on the first: finishes do not ask for a bare face here.
-  const bool finish = facts.process(step).word_or("class") == "finish";
-  if (parts.empty() && wet && !finish && step.process.text != "activate") parts = worked_on(facts, step);
-  return parts;
-}
 
 /// What the dirty step wets: the part it is on and what it touches, not what lies inside those.
 std::set<PartId> soiled_by(const Facts& facts, const job::Step& dirty) {
@@ -100,25 +81,32 @@ Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, 
   return options;
 }
 
-/// Gloves, jigs and brushes carry it further.
-void carried(const job::Step& dirty, const job::Step& bond, const std::string& what, Yield& yield) {
-  for (const job::Holds& a : dirty.holds) {
-    for (const job::Holds& b : bond.holds) {
-      if (a.fixture != b.fixture) continue;
-      yield.findings.push_back(finding(kRule, plan::Severity::note, bond, fmt::format("{} holds the work in {} as {} does: {} travels with it", say(dirty), a.fixture.text, say(bond), what),
-                                       fmt::format("wipe {} with solvent and change gloves between the two, or tape its faces", a.fixture.text), practice()));
-    }
-  }
+}  // namespace
+
+bool spoils_bonds(std::string_view contaminant) {
+  return contaminant == "oil" || contaminant == "wax" || contaminant == "lacquer" || contaminant == "silicone";
 }
 
-}  // namespace
+std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
+  const std::string needed = facts.process(step).word_or("surface-needed");
+  std::set<PartId> parts;
+  for (const JointId& id : step.bonds) {
+    for (const PartId& member : facts.job.joint(id)->between) {
+      for (const PartId& inside : facts.job.within(member)) parts.insert(inside);
+    }
+  }
+  const bool wet = needed == "bare" || needed == "degreased";
+  // A second coat of a finish goes on the first: finishes do not ask for a bare face here.
+  const bool finish = facts.process(step).word_or("class") == "finish";
+  if (parts.empty() && wet && !finish && step.process.text != "activate") parts = worked_on(facts, step);
+  return parts;
+}
 
 void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bond, Yield& yield) {
   const std::string what = facts.process(dirty).word_or("contaminates");
   if (!spoils_bonds(what)) return;
   const std::set<PartId> bare = bare_for(facts, bond);
   if (bare.empty()) return;
-  if (!bond.bonds.empty()) carried(dirty, bond, what, yield);
   for (const PartId& part : soiled_by(facts, dirty)) {
     if (!bare.contains(part)) continue;
     at_least_one(yield, kRule, ways(facts, dirty, bond, part, what), fmt::format("{} bare for {}, with {}", facts.name(part), say(bond), say(dirty)), bond.place);

@@ -14,11 +14,6 @@ namespace {
 
 constexpr std::string_view kRule = "instructions";
 
-std::string lower(std::string text) {
-  std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return text;
-}
-
 bool several_actions(const std::string& line) {
   const std::string text = lower(line);
   if (text.find(" then ") != std::string::npos || text.find("; ") != std::string::npos) return true;

@@ -44,6 +44,13 @@ struct Yield {
     plan::Use use;
   };
   std::vector<Held> held;
+  /// Lines for the sheet that nothing has to decide on: an order of tightening, fresh gloves.
+  struct Told {
+    StepId step;
+    plan::Hint hint;
+  };
+  std::vector<Told> hints;
+  std::vector<std::string> deferrals;  ///< what is left to licensed practice and local codes
 };
 
 /// Which step comes before which in every allowed order.

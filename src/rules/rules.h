@@ -45,12 +45,14 @@ void latest_ends(const Facts&, const job::Step& earlier, const job::Step& later,
 void screw_stack(const Facts&, const job::Part&, Yield&);
 void screw_torque(const Facts&, const job::Step&, Yield&);
 void screw_order(const Facts&, const job::Step&, Yield&);
+void tighten_again(const Facts&, const job::Step&, Yield&);
 void thread_lock(const Facts&, const job::Step&, Yield&);
 void look_alikes(const Facts&, Yield&);
 
 // Surfaces and finishes.
 void clean_faces(const Facts&, const job::Step& dirty, const job::Step& bond, Yield&);
 void face_states(const Facts&, const job::Step&, Yield&);
+void carried(const Facts&, const KnownOrder&, const job::Step& dirty, Yield&);
 void finish_dry(const Facts&, const job::Step& coat, const job::Step& later, Yield&);
 
 // Chemistry and safety.
@@ -59,6 +61,7 @@ void glue_on_fibre(const Facts&, const job::Step&, Yield&);
 void bloom_vent(const Facts&, const job::Step& glue, const job::Step& closing, Yield&);
 void bloom_inside(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
+void licensed_hold(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
 void oily_rags(const Facts&, const job::Step&, Yield&);
 void cautions(const Facts&, Yield&);

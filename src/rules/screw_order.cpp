@@ -1,9 +1,12 @@
-// Several screws round one part are drawn down crosswise, and again after a day where the material creeps.
+// Several screws round one part are drawn down crosswise: which after which, as seen on the heads.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
 
-#include "joints/torque.h"
+#include "joints/screws.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -18,23 +21,67 @@ bool says(const job::Step& step, std::initializer_list<std::string_view> words) 
   });
 }
 
+using Vector = std::array<double, 3>;
+
+/// Turned about x, then y, then z, as places are.
+Vector turned(Vector v, const std::array<double, 3>& degrees) {
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    const double a = degrees[axis] * std::numbers::pi / 180, c = std::cos(a), s = std::sin(a);
+    const std::size_t p = (axis + 1) % 3, q = (axis + 2) % 3;
+    const double vp = v[p], vq = v[q];
+    v[p] = c * vp - s * vq;
+    v[q] = s * vp + c * vq;
+  }
+  return v;
+}
+
+double dot(const Vector& a, const Vector& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
+Vector cross(const Vector& a, const Vector& b) { return {a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]}; }
+
+/// Where the heads stand for one who looks at them, x to the right and y away; empty when they do not all face one way.
+/// A screw's own +z leads out of its head. Up in the picture is the device's +z, or +y where one looks along z.
+std::vector<joints::PlanePoint> seen(const job::Part& screw) {
+  std::vector<joints::PlanePoint> at;
+  if (screw.places.empty()) return at;
+  const Vector towards = turned({0, 0, 1}, screw.places.front().turn_deg);
+  const Vector up_hint = std::abs(towards[2]) > 0.7 ? Vector{0, 1, 0} : Vector{0, 0, 1};
+  const Vector right = cross(up_hint, towards), up = cross(towards, right);
+  for (const job::Placement& p : screw.places) {
+    if (dot(turned({0, 0, 1}, p.turn_deg), towards) < 0.99) return {};
+    at.push_back({dot(p.at_mm, right), dot(p.at_mm, up)});
+  }
+  return at;
+}
+
+/// Numbers the heads clockwise from the one at the upper left, and says the order in these numbers: "1, 3, 2, 4".
+std::string order_words(std::vector<joints::PlanePoint> at) {
+  const double n = static_cast<double>(at.size());
+  const joints::PlanePoint centre{std::accumulate(at.begin(), at.end(), 0.0, [](double s, const auto& p) { return s + p.x; }) / n,
+                                  std::accumulate(at.begin(), at.end(), 0.0, [](double s, const auto& p) { return s + p.y; }) / n};
+  const auto clock = [&](const joints::PlanePoint& p) {  // from the upper left, clockwise
+    const double a = 0.75 * std::numbers::pi - std::atan2(p.y - centre.y, p.x - centre.x);
+    const double full = 2 * std::numbers::pi, turn = std::fmod(a + 2 * full, full);
+    return turn > full - 1e-6 ? 0.0 : turn;
+  };
+  std::sort(at.begin(), at.end(), [&](const auto& a, const auto& b) { return clock(a) < clock(b); });
+  std::string words;
+  for (const std::size_t i : joints::crosswise(at)) words += (words.empty() ? "" : ", ") + fmt::format("{}", i + 1);
+  return words;
+}
+
 }  // namespace
 
 void screw_order(const Facts& facts, const job::Step& step, Yield& yield) {
+  if (says(step, {"cross", "diagonal", "in turn", "opposite"})) return;
   for (const job::Installs& i : step.installs) {
     const job::Part* screw = facts.job.part(i.part);
     if (screw == nullptr || facts.card(screw->card).kind != catalogue::CardKind::screw) continue;
     const int count = i.count > 0 ? i.count : screw->count;
-    if (count < 3 || screw->clamps.empty() || says(step, {"cross", "diagonal", "in turn", "opposite"})) continue;
-    const bool soft = std::any_of(screw->clamps.begin(), screw->clamps.end(), [&](const PartId& p) {
-      const catalogue::Card* m = material_of(facts, p);
-      return marked(facts, p, "fragile") || (m != nullptr && (m->word_or("family") == "glass" || m->word_or("family") == "rubber"));
-    });
-    if (!soft) continue;
-    auto f = finding("screw-order", plan::Severity::note, step, fmt::format("{} screws of {} hold something that breaks or squeezes", count, facts.name(screw->id)),
-                     "write that they are drawn down crosswise, in two rounds", practice());
-    f.parts = {screw->id};
-    yield.findings.push_back(std::move(f));
+    if (count < 3 || screw->clamps.empty()) continue;
+    const std::vector<joints::PlanePoint> at = count == static_cast<int>(screw->places.size()) ? seen(*screw) : std::vector<joints::PlanePoint>{};
+    std::string text = fmt::format("Draw the {} {} down crosswise in two rounds, first until the heads touch, then tight", count, screw->name.empty() ? screw->id.text : screw->name);
+    if (!at.empty()) text += fmt::format(": {} (counted clockwise on the heads from the upper left)", order_words(at));
+    yield.hints.push_back({step.id, {RuleId("screw-order"), std::move(text), practice()}});
   }
 }
 

@@ -42,14 +42,18 @@ std::optional<NewtonMetres> setting_of(const job::Step& step) {
 
 void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto setting = setting_of(step);
-  if (!setting) return;
   for (const job::Installs& i : step.installs) {
     const job::Part* screw = facts.job.part(i.part);
     if (screw == nullptr) continue;
     const catalogue::Card& card = facts.card(screw->card);
     if (card.kind != catalogue::CardKind::screw) continue;
     const auto most = bears(facts, *screw, card);
-    if (!most || setting->value <= most->most.value * 1.0001) continue;
+    if (!most) continue;
+    if (!setting) {
+      yield.hints.push_back({step.id, {RuleId("screw-torque"), fmt::format("Tighten the {} to {} Nm and no more: {}", screw->name.empty() ? screw->id.text : screw->name, number(most->most.value, 2), most->how), most->source}});
+      continue;
+    }
+    if (setting->value <= most->most.value * 1.0001) continue;
     // Half as much again strips for certain; a little over strips some.
     const bool strips = setting->value > most->most.value * 1.5;
     auto f = finding("screw-torque", strips ? plan::Severity::stop : plan::Severity::warn, step,

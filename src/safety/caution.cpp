@@ -165,4 +165,25 @@ std::span<const Deferral> deferrals() {
   return all;
 }
 
+std::vector<Deferral> deferrals_for(std::span<const StepFacts> steps) {
+  const auto any = [&](auto holds) { return std::any_of(steps.begin(), steps.end(), holds); };
+  const auto acts = [&](Act act) { return any([&](const StepFacts& s) { return s.acts.contains(act); }); };
+  const bool substances = any([](const StepFacts& s) { return std::any_of(s.substances.begin(), s.substances.end(), [](const Substance& x) { return !x.label.h_codes.empty() || x.flammable_vapour; }); });
+  const bool vapour = any([](const StepFacts& s) { return std::any_of(s.substances.begin(), s.substances.end(), [](const Substance& x) { return x.flammable_vapour; }); });
+  const bool cells = acts(Act::lithium_cell) || acts(Act::button_cell);
+  const auto applies = [&](std::string_view id) {
+    if (id == "mains") return acts(Act::mains);
+    if (id == "lithium") return acts(Act::lithium_cell);
+    if (id == "storage") return vapour;
+    if (id == "exposure") return substances || acts(Act::sanding_wood) || acts(Act::sensitising_dust) || acts(Act::rosin_fume);
+    if (id == "first-aid") return substances;
+    return substances || cells || acts(Act::leaded_solder);
+  };
+  std::vector<Deferral> out;
+  for (const Deferral& d : deferrals()) {
+    if (applies(d.id)) out.push_back(d);
+  }
+  return out;
+}
+
 }  // namespace handlot::safety

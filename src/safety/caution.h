@@ -98,5 +98,7 @@ struct Deferral {
 };
 /// Source   [practice]: local codes and licensed practice come first.
 std::span<const Deferral> deferrals();
+/// Those that something in these steps calls for.
+std::vector<Deferral> deferrals_for(std::span<const StepFacts> steps);
 
 }  // namespace handlot::safety

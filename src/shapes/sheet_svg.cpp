@@ -5,32 +5,11 @@
 #include <cmath>
 #include <iterator>
 
+#include "core/svg.h"
+
 namespace handlot::shapes {
 
 namespace {
-
-std::string escaped(std::string_view words) {
-  std::string out;
-  for (char c : words) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        if (static_cast<unsigned char>(c) >= 0x20) out += c;
-    }
-  }
-  return out;
-}
 
 /// Two decimals without a minus zero and without trailing zeros.
 std::string mm(double v) {
@@ -57,7 +36,7 @@ SheetSvg::SheetSvg(double width, double height, std::string_view title) {
   out_ = fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" "
       "role=\"img\" font-family=\"B612, sans-serif\">\n<title>{2}</title>\n",
-      mm(width), mm(height), escaped(title));
+      mm(width), mm(height), xml_escaped(title));
 }
 
 void SheetSvg::runs(const std::vector<Polygon>& runs, std::string_view style) {
@@ -96,7 +75,7 @@ void SheetSvg::circle(Point2 at, double radius, std::string_view style) {
 
 void SheetSvg::text(Point2 at, std::string_view words, double size, std::string_view anchor, bool heavy) {
   out_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}>{}</text>\n", mm(at.x),
-                      mm(at.y), mm(size), anchor, heavy ? " font-weight=\"bold\"" : "", escaped(words));
+                      mm(at.y), mm(size), anchor, heavy ? " font-weight=\"bold\"" : "", xml_escaped(words));
 }
 
 std::string SheetSvg::done() && {

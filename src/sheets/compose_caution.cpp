@@ -89,6 +89,11 @@ Section hazards(const View& view) {
         Para{"Have ready: " + joined({protect.begin(), protect.end()}) + ".", Para::Style::lead});
   }
   for (const auto* c : all) section.blocks.push_back(caution_box(view, *c, false));
+  if (const auto& left = view.plan().head.deferrals; !left.empty()) {
+    std::string text;
+    for (const auto& one : left) text += (text.empty() ? "" : "; ") + one;
+    section.blocks.push_back(Para{"Not decided by this sheet: " + text + ".", Para::Style::body});
+  }
   section.blocks.push_back(Para{
       "DANGER: will kill or maim. WARNING: could. CAUTION: could hurt. NOTICE: spoils the work, not you. "
       "Diamonds are about substances (GHS), triangles, discs and rings about the bench (ISO 7010 numbers, "

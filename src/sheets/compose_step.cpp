@@ -54,6 +54,26 @@ std::string use_text(const View& view, const plan::Use& use) {
   return out;
 }
 
+/// States, one line a kind: what must be so already, what is so then, what is so no longer.
+void add_states(const plan::Step& step, std::vector<std::pair<std::string, std::string>>& out) {
+  const auto line = [&](const char* label, const std::vector<std::string>& states) {
+    std::string text;
+    for (const auto& s : states) text += (text.empty() ? "" : "; ") + s;
+    if (!text.empty()) out.emplace_back(label, text);
+  };
+  line("Needs", step.needs);
+  line("Gives", step.gives);
+  line("Ends", step.takes);
+}
+
+std::vector<std::string> also_of(const plan::Step& step) {
+  std::vector<std::string> out;
+  for (const auto& hint : step.hints) {
+    out.push_back(sentence(hint.text) + (hint.source.key.empty() ? "" : " (" + describe(hint.source) + ")"));
+  }
+  return out;
+}
+
 std::vector<std::pair<std::string, std::string>> needs_of(const View& view, const plan::Step& step) {
   std::vector<std::pair<std::string, std::string>> out;
   for (const auto& p : step.parts) {
@@ -71,6 +91,7 @@ std::vector<std::pair<std::string, std::string>> needs_of(const View& view, cons
     const bool more = u.per_unit && u.count == 1 && !u.until_start_of && u.hold_after_end.seconds == 0;
     if (said.insert(view.resource(u.resource)).second || !more) out.emplace_back("On", text);
   }
+  add_states(step, out);
   return out;
 }
 
@@ -232,6 +253,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   box.needs = needs_of(view, step);
   box.orientation = step.orientation;
   box.actions = step.actions;
+  box.also = also_of(step);
   box.reminder = step.reminder;
   box.boxes = boxes_of(view, step);
   if (box.boxes.rows.size() == 1) {
@@ -240,6 +262,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   box.waits = waits_of(view, step);
   box.stop = stop_of(step);
   box.safe_to_stop = step.safe_to_stop;
+  box.record = "Took ______ min · by ______ · fault, rework no. ______";
   box.picture_svg = step.picture_svg;
   box.code = options.base_url + "/step/" + step.id.text;
   return box;

@@ -209,12 +209,14 @@ data step(const StepBox& s) {
   say(out, "orientation", s.orientation);
   out.set("actions", texts(s.actions));
   out.set("has_actions", yes_no(!s.actions.empty()));
+  out.set("also", texts(s.also));
   say(out, "reminder", s.reminder);
   out.set("checks", texts(s.checks));
   out.set("boxes", boxes(s.boxes));
   out.set("waits", waits(s.waits));
   out.set("has_waits", yes_no(!s.waits.empty()));
   out.set("stop", s.stop);
+  out.set("record", s.record);
   out.set("safe", yes_no(s.safe_to_stop));
   out.set("unsafe", yes_no(!s.safe_to_stop));
   out.set("has_picture", yes_no(!s.picture_svg.empty()));

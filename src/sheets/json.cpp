@@ -48,7 +48,8 @@ Json head_of(const plan::Plan& plan) {
   Json out{{"name", head.name},   {"revision", head.revision},       {"lot", head.lot},
            {"hash", head.hash},   {"serials", head.serials},         {"zone", head.zone},
            {"file", head.file},   {"program", head.program_version}, {"builder", head.builder},
-           {"notes", head.notes}, {"documents", documents}};
+           {"notes", head.notes}, {"documents", documents},
+           {"deferrals", head.deferrals}};
   out["room_temperature_degc"] = head.room_temperature ? Json(head.room_temperature->value) : Json(nullptr);
   out["room_humidity_percent"] = head.room_humidity ? Json(head.room_humidity->value) : Json(nullptr);
   return out;
@@ -183,7 +184,7 @@ Json check_of(const plan::Check& c) {
 }
 
 Json step_of(const plan::Step& s) {
-  Json parts = Json::array(), tools = Json::array(), materials = Json::array(), checks = Json::array();
+  Json parts = Json::array(), tools = Json::array(), materials = Json::array(), checks = Json::array(), hints = Json::array();
   for (const auto& p : s.parts) {
     parts.push_back({{"part", p.part.text}, {"name", p.name}, {"count", p.count}, {"callout", p.callout}});
   }
@@ -195,6 +196,7 @@ Json step_of(const plan::Step& s) {
                          {"amount_lot", m.amount_lot}});
   }
   for (const auto& c : s.checks) checks.push_back(check_of(c));
+  for (const auto& h : s.hints) hints.push_back({{"rule", h.rule.text}, {"text", h.text}, {"source", describe(h.source)}});
   return {{"id", s.id.text},
           {"number", s.number},
           {"title", s.title},
@@ -209,6 +211,11 @@ Json step_of(const plan::Step& s) {
           {"tools", tools},
           {"materials", materials},
           {"actions", s.actions},
+          {"hints", hints},
+          {"needs", s.needs},
+          {"gives", s.gives},
+          {"takes", s.takes},
+          {"weight_after_g", s.weight_after ? Json(s.weight_after->value) : Json(nullptr)},
           {"checks", checks},
           {"why_here", s.why_here},
           {"orientation", s.orientation},

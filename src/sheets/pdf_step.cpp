@@ -136,6 +136,7 @@ Item main_item(Typesetter& type, const StepBox& step, double width) {
     out.push_back(std::move(item));
   }
   add_actions(type, step, width, out);
+  for (const auto& line : step.also) out.push_back(labelled(type, "Also", line, width, 42));
   if (!step.reminder.empty()) {
     Item item = tick_item(type, {{"Remember: ", true}, {step.reminder, true}}, width);
     out.push_back(std::move(item));
@@ -180,10 +181,13 @@ Item wait_lines(const Typesetter& type, const StepBox& step, double width) {
 
 Item stop_item(const Typesetter& type, const StepBox& step, double width) {
   const Text text = type.set(step.stop, {kBody, !step.safe_to_stop}, width - 20);
+  const Text record = type.set(step.record, {9.5}, width - 20);
+  const bool beside = 20 + text.width() + kGutter + record.width() <= width;
+  const double high = std::max(text.height(), 14.0);
   Item item;
-  item.height = std::max(text.height(), 14.0);
+  item.height = beside ? std::max(high, record.height()) : high + record.height() + 4;
   item.gap = 6;
-  item.draw = [text, safe = step.safe_to_stop, high = item.height](cairo_t* cr, double x, double y) {
+  item.draw = [text, record, beside, width, high, safe = step.safe_to_stop](cairo_t* cr, double x, double y) {
     const double cy = y + high / 2;
     set_colour(cr, kBlack);
     cairo_set_line_width(cr, 1.4);
@@ -201,6 +205,7 @@ Item stop_item(const Typesetter& type, const StepBox& step, double width) {
       fill(cr, x + 3, cy - 1, 8, 2, kWhite);
     }
     text.draw(cr, x + 20, y + (high - text.height()) / 2);
+    record.draw(cr, x + width - record.width(), beside ? y + (high - record.height()) / 2 : y + high + 4);
   };
   return item;
 }

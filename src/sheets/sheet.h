@@ -122,11 +122,13 @@ struct StepBox {
       needs;  ///< "A", "4 x brass foot" / "Use", "epoxy: 0.2 g a unit, 1.2 g for the lot"
   std::string orientation;
   std::vector<std::string> actions;
+  std::vector<std::string> also;  ///< what rules add: an order of tightening, fresh gloves; each ends with its source
   std::string reminder;
   std::vector<std::string> checks;  ///< "Check: gap under the foot: 0.2 to 0.4 mm"
   std::vector<WaitLine> waits;
   std::string stop;  ///< "Safe to stop after this step: yes"
   bool safe_to_stop = true;
+  std::string record;  ///< "Took ____ min, by ____": written by whoever did the step
   Boxes boxes;
   std::string picture_svg;  ///< may be empty
   std::string code;         ///< what the scan code says: "/step/glue-feet"

@@ -2,31 +2,13 @@
 
 #include <fmt/format.h>
 
+#include "core/svg.h"
 #include "sheets/wrap.h"
 
 namespace handlot::sheets {
 
 std::string xml_text(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-    }
-  }
-  return out;
+  return xml_escaped(text);
 }
 
 std::string svg_text(double x, double y, double size, std::string_view text, std::string_view colour,

@@ -115,6 +115,7 @@ void write(Writer& w, const StepBox& s) {
   for (const auto& [label, text] : s.needs) w.say("   " + padded(label, 5) + " ", text);
   w.say("   This way: ", s.orientation);
   for (std::size_t i = 0; i < s.actions.size(); ++i) w.say(fmt::format("   {}. ", i + 1), s.actions[i]);
+  for (const auto& line : s.also) w.say("   Also: ", line);
   w.say("   [ ] Remember: ", s.reminder);
   for (const auto& check : s.checks) w.say("   Check ", check);
   write(w, s.boxes);
@@ -124,6 +125,7 @@ void write(Writer& w, const StepBox& s) {
     w.say("     ", wait.if_late);
   }
   w.say("   ", s.stop);
+  w.say("   ", s.record);
 }
 
 void write(Writer& w, const WaitBox& wait) {

@@ -154,3 +154,24 @@ TEST_CASE("processes: the first print goes with the first placing, and a lone wa
   const Yield once = ask(small_job(device, "", step("solder", "hand-solder") + step("cut", "cut-lead")), PerPair(&process_result));
   CHECK(links(once) == Links{"solder>cut"});
 }
+
+TEST_CASE("the order of tightening is said in numbers one finds on the heads", "[rules]") {
+  // Four heads at the corners of a square, counted clockwise from the upper left: across, then across.
+  const auto said = [](const std::string& places) {
+    const auto job = small_job("<part id='box' card='t-plain'/><part id='lid' card='t-plain'/><part id='screws' card='m3x8-pan' name='lid screws' count='4' clamps='lid' into='box'>" + places + "</part>", "",
+                               "<step id='shut' process='screw' title='Shut' on='box' run='1 min'><installs part='screws'/></step>");
+    const Yield y = ask(job, PerStep(&screw_order));
+    REQUIRE(y.hints.size() == 1);
+    const std::string& text = y.hints[0].hint.text;
+    const auto colon = text.find(": ");
+    return colon == std::string::npos ? std::string() : text.substr(colon + 2, text.find(" (") - colon - 2);
+  };
+  CHECK(said("<place at='-10 10 0 mm'/><place at='10 10 0 mm'/><place at='10 -10 0 mm'/><place at='-10 -10 0 mm'/>") == "1, 3, 2, 4");
+  // Listed in another order, and from below, the heads are counted as they are seen: the order is the same.
+  CHECK(said("<place at='10 -10 0 mm'/><place at='-10 10 0 mm'/><place at='-10 -10 0 mm'/><place at='10 10 0 mm'/>") == "1, 3, 2, 4");
+  CHECK(said("<place at='-10 10 0 mm' turn='180 0 0 deg'/><place at='10 10 0 mm' turn='180 0 0 deg'/><place at='10 -10 0 mm' turn='180 0 0 deg'/><place at='-10 -10 0 mm' turn='180 0 0 deg'/>") == "1, 3, 2, 4");
+  // A row of four: the ends first, then the middle.
+  CHECK(said("<place at='-30 0 0 mm'/><place at='-10 0 0 mm'/><place at='10 0 0 mm'/><place at='30 0 0 mm'/>").starts_with("1, "));
+  // Heads that face two ways have no order that one could count.
+  CHECK(said("<place at='-10 10 0 mm' turn='180 0 0 deg'/><place at='10 10 0 mm'/><place at='10 -10 0 mm'/><place at='-10 -10 0 mm'/>").empty());
+}

@@ -1,0 +1,73 @@
+// Mains and lithium cells: nothing is planned past the point where somebody has to look, measure and sign.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "rules/hazards.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "licensed-hold";
+
+/// Puts the voltage on: a test, a run, a program loaded through it.
+bool powers(const job::Step& step) {
+  constexpr std::array<std::string_view, 5> powered{"test", "test-load", "burn-in", "calibrate", "program"};
+  return std::find(powered.begin(), powered.end(), step.process.text) != powered.end();
+}
+
+/// A part so marked that the step reaches, unless it always comes in later.
+bool reaches(const Facts& facts, const KnownOrder& order, const job::Step& step, std::string_view mark) {
+  const std::set<PartId> parts = worked_on(facts, step);
+  return std::any_of(parts.begin(), parts.end(), [&](const PartId& part) {
+    if (!marked(facts, part, mark)) return false;
+    const job::Step* comes = facts.job.installer(part);
+    return comes == nullptr || comes == &step || !order.before(step.id, comes->id);
+  });
+}
+
+/// A cell that burns, not a coin: put in, plugged in or soldered at the step.
+bool connects_cell(const Facts& facts, const job::Step& step, const safety::StepFacts& does) {
+  if (!does.acts.contains(safety::Act::lithium_cell)) return false;
+  const bool joins = step.process.text == "plug" || step.process.text == "wire" || step.process.text == "hand-solder";
+  if (joins) return true;
+  // Set into its holder, a bare cell makes contact; one with leads waits for its plug.
+  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return marked(facts, i.part, "cell") && !facts.card_of(i.part).yes("fragile") && step.bonds.empty(); });
+}
+
+/// A hold with something to write down or tick.
+bool holds(const job::Step& step) { return step.hold && !step.checks.empty(); }
+
+bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& step, bool licensed) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& h) {
+    if (!holds(h) || (licensed && h.process.text != "insulation-test")) return false;
+    if (!licensed && !step_facts(facts, h).acts.contains(safety::Act::lithium_cell)) return false;
+    return order.before(h.id, step.id);
+  });
+}
+
+}  // namespace
+
+void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
+  const safety::StepFacts does = step_facts(facts, step);
+  const bool own_hold = step.process.text == "insulation-test";
+  if (own_hold && !holds(step)) {
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} is where a licensed person signs, and one can pass it by", say(step)),
+                                     "write hold=\"yes\" and a <check> for what is measured and signed", practice()));
+  }
+  if (!own_hold && reaches(facts, order, step, "mains") && powers(step) && !held_before(facts, order, step, true)) {
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and no hold for a licensed person comes before it in every order", say(step)),
+                                     "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
+  }
+  if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false)) {
+    yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("{} connects a lithium cell, and nothing holds it until voltage and polarity are written down", say(step)),
+                                     "write hold=\"yes\" and a <check> of voltage and polarity at this step, or at one before it on the same cell", practice()));
+  }
+}
+
+}  // namespace handlot::rules
