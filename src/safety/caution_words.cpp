@@ -38,7 +38,7 @@ constexpr std::array kActs{
               "W021 W017", "", "CELLSTORE", "storage temperature", read}},
     ActWords{Act::drying_oil,
              {"oily-rags", CautionClass::warning, CautionAt::step, "Rags with drying oil heat by themselves.",
-              "A heap catches fire within hours.",
+              "In a timed test a heap stood at 96 degC after 2 h, smoked at 4.5 h and burned at 6 h.",
               "Spread each rag flat outdoors, or put it under water in a lidded metal can, before leaving the step.",
               "W021 P003", "", "RAGFIRE", "timed test", read}},
     ActWords{Act::mixing_warm,

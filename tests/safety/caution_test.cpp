@@ -58,6 +58,7 @@ TEST_CASE("drying oil brings the rag warning to its step", "[safety][truth]") {
   CHECK(all[0].level == plan::CautionClass::warning);
   CHECK(all[0].at == plan::CautionAt::step);
   CHECK(all[0].avoid.find("metal can") != std::string::npos);
+  for (const char* figure : {"96 degC after 2 h", "4.5 h", "6 h"}) CHECK(all[0].consequence.find(figure) != std::string::npos);
 }
 
 TEST_CASE("mains is a danger on the head and stops at the hold", "[safety]") {
