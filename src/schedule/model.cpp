@@ -271,6 +271,7 @@ void Model::add_times(int number) {
       s.least = std::min(s.least, option.hands + option.alone);
     }
   }
+  s.may_last = most_hands + most_alone > 0;
   Time low = 0, high = question_.latest_finish;
   if (!s.moves) {
     const int task =

@@ -38,8 +38,8 @@ struct Guard {
 ///     size 2   [u1   u2] [u3]        slots 1 3 present, start of slot 2 = start of slot 1
 ///
 /// Every rule of check.h is posted; `exact` is false where one had to be asked more strictly than check.h
-/// does, so that "infeasible" proves nothing. That is the case only for steps that take no time at all but
-/// hold a station.
+/// does, so that "infeasible" proves nothing. That is the case only for steps that take no time at all, or
+/// none but a change-over, and hold a station.
 class Model {
  public:
   Model(const plan::Work& work, Question question, std::uint64_t seed);
@@ -77,6 +77,7 @@ class Model {
     std::vector<std::pair<int, engine::Literal>> people;  ///< resource, does it
     std::vector<std::pair<int, engine::Literal>> pays;    ///< resource, change-over on it
     Time least = 0;                                       ///< hands + alone at least
+    bool may_last = false;                                ///< hands + alone can be more than nothing
     bool moves = true;
   };
   /// A resource held by a slot or by one unit of it.

@@ -76,8 +76,8 @@ Model::Moment Model::release_of(int number, const plan::Use& use, int first_unit
 void Model::add_holds(int number, const plan::Use& use, bool each, std::vector<Hold>& out) {
   const Slot& s = slot(number);
   const Time least = s.least + use.hold_after_end.seconds;
-  if (least == 0 && use.until_start_of) exact_ = false;
-  if (use.count == 0 || (least == 0 && !use.until_start_of)) return;
+  if (use.count == 0 || (least == 0 && !s.may_last && !use.until_start_of)) return;
+  if (least == 0) exact_ = false;  // it is kept out of the others' way also where it lasts no time
   const auto add = [&](int count, int first, int last, Literal present) {
     Hold hold{number, count, {}, least, present, true};
     hold.release = release_of(number, use, first, last, hold.fixed);

@@ -39,6 +39,12 @@ struct Tally {
 constexpr std::int64_t kLongest = 30;
 constexpr std::int64_t kNodes = 3'000'000;
 
+void check_right(std::uint64_t seed, const plan::Work& work, const plan::Schedule& made) {
+  const auto findings = check(work, made);
+  if (!findings.empty())
+    FAIL(seed << "\n" << samples::describe(work) << samples::describe(work, made) << told(findings));
+}
+
 void compare(std::uint64_t seed, Tally& tally) {
   const plan::Work work = samples::small_work(seed, 7);
   if (!faults(work).empty()) {
@@ -50,6 +56,7 @@ void compare(std::uint64_t seed, Tally& tally) {
   const Proof proof = prove(work, all_sizes(work), nullptr, {}, 0, horizon_of(work), {}, seed);
   if (!proof.closed) {
     ++tally.inexact;
+    if (proof.best) check_right(seed, work, in_words(work, proof.best->set, proof.best->placement));
     return;
   }
   const Duration bound = lower_bounds(work).front().makespan;
@@ -64,9 +71,7 @@ void compare(std::uint64_t seed, Tally& tally) {
   }
   ++tally.solved;
   const plan::Schedule made = in_words(work, proof.best->set, proof.best->placement);
-  const auto findings = check(work, made);
-  if (!findings.empty())
-    FAIL(seed << "\n" << samples::describe(work) << samples::describe(work, made) << told(findings));
+  check_right(seed, work, made);
   if (bound > made.makespan)
     FAIL(seed << " has a bound of " << bound.seconds << "\n"
               << samples::describe(work) << samples::describe(work, made));
@@ -107,6 +112,12 @@ TEST_CASE("the learnt optimum of small works is that of trying everything", "[sc
 
 TEST_CASE("a unit that begins a run under no size holds nothing of its own", "[schedule][twin]") {
   compare_range(1942, 1942);
+}
+
+TEST_CASE("a step that lasts no longer than its change-over holds its station", "[schedule][twin]") {
+  Tally tally;
+  compare(3081, tally);
+  CHECK(tally.inexact == 1);  // not said to be the best, but right
 }
 
 // HANDLOT_FIRST and HANDLOT_CASES in the environment set from which seed to which.
