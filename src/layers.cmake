@@ -66,3 +66,9 @@ handlot_layer(cli USES core input catalogue job plan solder reflow shapes geomet
 target_compile_definitions(handlot_cli PRIVATE HANDLOT_VERSION="${PROJECT_VERSION}")
 add_executable(handlot main.cpp)
 target_link_libraries(handlot PRIVATE handlot::cli handlot_warnings)
+
+# The search asks its asserts millions of times a second: users' builds go without them. Every test build keeps
+# them.
+foreach(searching handlot_engine handlot_schedule)
+  target_compile_definitions(${searching} PRIVATE $<$<CONFIG:Release>:NDEBUG>)
+endforeach()

@@ -6,22 +6,22 @@
 namespace handlot::engine {
 
 namespace {
-constexpr std::int32_t kPeople = 40;
+constexpr std::int32_t kPeople = 150;
+constexpr std::int32_t kStandstill =
+    30 * kPeople;  // children without gain after which a population is given up
 std::size_t at(std::int32_t i) {
   return static_cast<std::size_t>(i);
 }
 }  // namespace
 
 ListScheduler::ListScheduler(const ProjectInstance& p)
-    : n_(static_cast<std::int32_t>(p.activities.size())), horizon_(0), capacity_(p.capacity), tail_(n_, 0) {
+    : n_(static_cast<std::int32_t>(p.activities.size())), horizon_(0), tail_(n_, 0) {
   predecessors_.resize(n_);
   successors_.resize(n_);
-  uses_.resize(n_);
-  for (std::int32_t i = 0; i < n_; ++i) {
-    const auto& a = p.activities[at(i)];
+  rank_.resize(n_, 0);
+  waiting_.resize(n_, 0);
+  for (const auto& a : p.activities) {
     durations_.add(a.duration);
-    for (std::size_t k = 0; k < p.capacity.size(); ++k)
-      if (a.demand[k] > 0 && a.duration > 0) uses_[i].push_back({static_cast<std::int32_t>(k), a.demand[k]});
     horizon_ += a.duration;
   }
   for (const auto& l : p.lags) {
@@ -29,7 +29,7 @@ ListScheduler::ListScheduler(const ProjectInstance& p)
     predecessors_[l.to].push_back({l.from, l.lag});
     horizon_ += std::max(0, l.lag - durations_[l.from]);
   }
-  for (std::size_t k = 0; k < capacity_.size(); ++k) load_.add(List<std::int32_t>(horizon_ + 1, 0));
+  lay_lanes(p);
   // Tails by relaxation: n rounds at most, as there is no cycle.
   for (std::int32_t i = 0; i < n_; ++i) tail_[i] = durations_[i];
   for (bool more = true; more;) {
@@ -40,6 +40,26 @@ ListScheduler::ListScheduler(const ProjectInstance& p)
       more = true;
     }
   }
+}
+
+void ListScheduler::lay_lanes(const ProjectInstance& p) {
+  const auto count = static_cast<std::int32_t>(p.capacity.size());
+  const bool small = std::all_of(p.capacity.begin(), p.capacity.end(), [](auto c) { return c < 0x8000; });
+  const std::int32_t bits = small ? 16 : 32;
+  const std::int32_t lanes = 64 / bits;
+  words_ = (count + lanes - 1) / lanes;
+  for (std::int32_t l = 1; l <= lanes; ++l) guards_ |= Lanes{1} << (l * bits - 1);
+  const auto put = [&](Lanes* words, std::int32_t k, std::int32_t amount) {
+    words[k / lanes] += static_cast<Lanes>(amount) << (k % lanes * bits);
+  };
+  whole_.resize(words_, guards_);
+  demand_.resize(words_ * n_, 0);
+  for (std::int32_t k = 0; k < count; ++k) {
+    put(whole_.data(), k, p.capacity[at(k)]);
+    for (std::int32_t i = 0; i < n_; ++i)
+      put(demand_.data() + i * words_, k, durations_[i] > 0 ? p.activities[at(i)].demand[at(k)] : 0);
+  }
+  free_.resize((horizon_ + 1) * words_, 0);
 }
 
 bool ListScheduler::fits(const ProjectInstance& p) {
@@ -60,7 +80,7 @@ bool ListScheduler::fits(const ProjectInstance& p) {
   return ready.size() == waiting.size();
 }
 
-ListScheduler::Order ListScheduler::by_tail(double noise, std::mt19937_64& random) const {
+ListScheduler::Order ListScheduler::by_tail(double noise, std::mt19937_64& random) {
   double longest = 1;
   for (const std::int32_t t : tail_) longest = std::max(longest, static_cast<double>(t));
   std::vector<std::pair<double, std::int32_t>> keyed;
@@ -71,47 +91,60 @@ ListScheduler::Order ListScheduler::by_tail(double noise, std::mt19937_64& rando
   std::sort(keyed.begin(), keyed.end());
   Order order;
   for (const auto& k : keyed) order.push_back(k.second);
-  return in_order(order, predecessors_, successors_);
+  put_in_order(order, predecessors_, successors_);
+  return order;
 }
 
 // The priority order, made to respect predecessors: of the activities whose predecessors are placed, the one
 // that comes first in it.
-ListScheduler::Order ListScheduler::in_order(const Order& priority, const Links& before,
-                                             const Links& after) const {
-  List<std::int32_t> rank(n_, 0);
-  for (std::int32_t r = 0; r < n_; ++r) rank[priority[at(r)]] = r;
-  List<std::int32_t> waiting(n_, 0);
-  for (std::int32_t i = 0; i < n_; ++i) waiting[i] = static_cast<std::int32_t>(before[i].size());
-  const auto later = [&](std::int32_t a, std::int32_t b) { return rank[a] > rank[b]; };
-  std::vector<std::int32_t> ready;
+void ListScheduler::put_in_order(Order& priority, const Links& before, const Links& after) {
+  for (std::int32_t r = 0; r < n_; ++r) rank_[priority[at(r)]] = r;
+  bool kept = true;
+  for (std::int32_t i = 0; i < n_; ++i) {
+    waiting_[i] = static_cast<std::int32_t>(before[i].size());
+    for (const Link& l : before[i]) kept = kept && rank_[l.other] < rank_[i];
+  }
+  if (kept) return;
+  const auto later = [&](std::int32_t a, std::int32_t b) { return rank_[a] > rank_[b]; };
+  ready_.clear();
   for (std::int32_t i = 0; i < n_; ++i)
-    if (waiting[i] == 0) ready.push_back(i);
-  std::make_heap(ready.begin(), ready.end(), later);
-  Order order;
-  while (!ready.empty()) {
-    std::pop_heap(ready.begin(), ready.end(), later);
-    const std::int32_t i = ready.back();
-    ready.pop_back();
-    order.push_back(i);
+    if (waiting_[i] == 0) ready_.push_back(i);
+  std::make_heap(ready_.begin(), ready_.end(), later);
+  priority.clear();
+  while (!ready_.empty()) {
+    std::pop_heap(ready_.begin(), ready_.end(), later);
+    const std::int32_t i = ready_.back();
+    ready_.pop_back();
+    priority.push_back(i);
     for (const Link& l : after[i]) {
-      if (--waiting[l.other] > 0) continue;
-      ready.push_back(l.other);
-      std::push_heap(ready.begin(), ready.end(), later);
+      if (--waiting_[l.other] > 0) continue;
+      ready_.push_back(l.other);
+      std::push_heap(ready_.begin(), ready_.end(), later);
     }
   }
-  return order;
 }
 
+bool ListScheduler::room_for(const Lanes* demand, std::int32_t time) const {
+  const Lanes* const free = free_.data() + time * words_;
+  Lanes kept = guards_;
+  for (std::int32_t w = 0; w < words_; ++w) kept &= free[w] - demand[w];
+  return (kept & guards_) == guards_;
+}
+
+// A window is looked at from its end: whatever is in the way there, nothing before it need be looked at.
 std::int32_t ListScheduler::first_fit(std::int32_t i, std::int32_t from) {
+  const Lanes* const demand = demand_.data() + i * words_;
+  const std::int32_t length = durations_[i];
   std::int32_t start = from;
-  for (std::int32_t t = from; t < start + durations_[i];) {
-    bool free = true;
-    for (const Use& u : uses_[i]) free = free && load_[u.resource][t] + u.demand <= capacity_[at(u.resource)];
-    ++t;
-    if (!free) start = t;
+  std::int32_t known = from;  // [start, known) is free
+  for (std::int32_t t = start + length - 1; t >= known; --t) {
+    if (room_for(demand, t)) continue;
+    known = std::max(known, start + length);
+    start = t + 1;
+    t = start + length;
   }
-  for (const Use& u : uses_[i])
-    for (std::int32_t t = start; t < start + durations_[i]; ++t) load_[u.resource][t] += u.demand;
+  for (std::int32_t t = start; t < start + length; ++t)
+    for (std::int32_t w = 0; w < words_; ++w) free_[t * words_ + w] -= demand[w];
   return start;
 }
 
@@ -119,7 +152,7 @@ std::int32_t ListScheduler::first_fit(std::int32_t i, std::int32_t from) {
 // of an activity's end from there, and a lag between starts has to be measured between ends.
 void ListScheduler::place(const Order& order, const Links& before, bool forwards,
                           std::vector<std::int32_t>& starts) {
-  for (auto& row : load_) std::fill(row.begin(), row.end(), 0);
+  for (std::int32_t w = 0; w < free_.count(); ++w) free_[w] = whole_[w % std::max(words_, 1)];
   for (const std::int32_t i : order) {
     std::int32_t from = 0;
     for (const Link& l : before[i]) {
@@ -146,16 +179,20 @@ ListScheduler::Plan ListScheduler::build(const Order& priority) {
   Plan best;
   std::vector<std::int32_t> starts(at(n_));
   std::vector<std::int32_t> backward(at(n_));
-  Order order = in_order(priority, predecessors_, successors_);
+  Order order = priority;
+  put_in_order(order, predecessors_, successors_);
   while (true) {
     place(order, predecessors_, true, starts);
     const std::int32_t end = makespan(starts);
     if (!best.starts.empty() && end >= best.makespan) break;
-    best = {order, starts, end};
+    best.order = order;
+    best.starts = starts;
+    best.makespan = end;
     by_end(starts, order);
-    place(in_order(order, successors_, predecessors_), successors_, false, backward);
+    put_in_order(order, successors_, predecessors_);
+    place(order, successors_, false, backward);
     by_end(backward, order);
-    order = in_order(order, predecessors_, successors_);
+    put_in_order(order, predecessors_, successors_);
   }
   std::stable_sort(best.order.begin(), best.order.end(),
                    [&](std::int32_t a, std::int32_t b) { return best.starts[at(a)] < best.starts[at(b)]; });
@@ -171,18 +208,35 @@ std::int32_t Breeding::chance(std::int32_t below) {
 bool Breeding::breed(std::int32_t count) {
   const std::int32_t before = best_.makespan;
   const bool first = people_.empty();
-  for (std::int32_t c = 0; c < count; ++c, ++made_) {
-    if (made_ < kPeople) {
-      enter(scheduler_.build(scheduler_.by_tail(made_ == 0 ? 0.0 : 0.3, random_)));
+  for (std::int32_t c = 0; c < count; ++c) {
+    if (since_better_ >= kStandstill) begin_anew();
+    if (people_.size() >= at(kPeople)) {
+      cross_two();
       continue;
     }
-    // Parents: each the better of two drawn.
-    const auto draw = [&] { return std::min(chance(kPeople), chance(kPeople)); };
-    const auto& mother = people_[at(draw())].order;
-    const auto& father = people_[at(draw())].order;
-    enter(scheduler_.build(cross(mother, father)));
+    people_.push_back(scheduler_.build(scheduler_.by_tail(people_.empty() ? 0.0 : 0.3, random_)));
+    note(people_.back());
   }
   return first || best_.makespan < before;
+}
+
+// The best of the old population is married into the new one.
+void Breeding::begin_anew() {
+  since_better_ = 0;
+  people_.clear();
+  people_.push_back(best_);
+}
+
+void Breeding::cross_two() {
+  std::int32_t mother = chance(kPeople);
+  std::int32_t father = chance(kPeople - 1);
+  father += father >= mother ? 1 : 0;
+  ListScheduler::Plan child = scheduler_.build(cross(people_[at(mother)].order, people_[at(father)].order));
+  note(child);
+  const std::int32_t worse = people_[at(mother)].makespan > people_[at(father)].makespan ? mother : father;
+  ++since_better_;
+  if (child.makespan < people_[at(worse)].makespan) since_better_ = 0;
+  if (child.makespan <= people_[at(worse)].makespan) people_[at(worse)] = std::move(child);
 }
 
 void Breeding::join(const std::vector<std::int32_t>& starts) {
@@ -190,21 +244,16 @@ void Breeding::join(const std::vector<std::int32_t>& starts) {
   std::iota(order.begin(), order.end(), 0);
   std::stable_sort(order.begin(), order.end(),
                    [&](std::int32_t a, std::int32_t b) { return starts[at(a)] < starts[at(b)]; });
-  enter(scheduler_.build(order));
+  ListScheduler::Plan plan = scheduler_.build(order);
+  note(plan);
+  if (people_.size() < at(kPeople))
+    people_.push_back(std::move(plan));
+  else
+    people_[at(joined_++ % kPeople)] = std::move(plan);
 }
 
-// The population is kept best first; a newcomer no better than the worst, or a twin of a member, stays out.
-void Breeding::enter(ListScheduler::Plan plan) {
+void Breeding::note(const ListScheduler::Plan& plan) {
   if (best_.starts.empty() || plan.makespan < best_.makespan) best_ = plan;
-  for (const auto& p : people_)
-    if (p.makespan == plan.makespan && p.starts == plan.starts) {
-      if (people_.size() < at(kPeople)) break;  // the first comers may be twins: there is no one else
-      return;
-    }
-  const auto place = std::upper_bound(people_.begin(), people_.end(), plan,
-                                      [](const auto& a, const auto& b) { return a.makespan < b.makespan; });
-  people_.insert(place, std::move(plan));
-  if (people_.size() > at(kPeople)) people_.pop_back();
 }
 
 // Two cuts: the mother's order up to the first and after the second, the father's in between; then a few

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <optional>
+#include <random>
 
 #include "engine/disjunction.h"
 #include "engine/distances.h"
@@ -30,7 +31,7 @@ std::int32_t horizon(const ProjectInstance& p) {
 class ProjectSearch {
  public:
   ProjectSearch(const ProjectInstance& project, Limits limits, std::uint64_t seed)
-      : project_(project), limits_(limits), solver_(seed), seed_(seed) {}
+      : project_(project), limits_(limits), solver_(seed), seed_(seed), random_(seed) {}
 
   ProjectAnswer run();
 
@@ -39,6 +40,8 @@ class ProjectSearch {
   void quick_schedules(std::int32_t count);
   enum class Found { better, refuted, limit };
   Found look_for(std::int32_t makespan, std::int64_t conflicts);
+  Found ask(std::span<const Literal> wishes, std::int64_t conflicts);
+  void rework_windows(std::int64_t conflicts);
   void take(std::vector<std::int32_t> starts);
   void raise_bound(std::int64_t conflicts);
   bool first_solution();
@@ -57,6 +60,8 @@ class ProjectSearch {
   Stopwatch watch_;
   Solver solver_;
   std::uint64_t seed_;
+  std::mt19937_64 random_;
+  double window_ = 0.3;  // share of the makespan that is reworked at once
   std::vector<Var> starts_;
   Var end_;
   std::optional<Breeding> breeding_;
@@ -109,17 +114,47 @@ void ProjectSearch::quick_schedules(std::int32_t count) {
 
 ProjectSearch::Found ProjectSearch::look_for(std::int32_t makespan, std::int64_t conflicts) {
   const Literal soon[] = {at_most(end_, makespan)};
-  const Answer found = solver_.solve(soon, slice(conflicts));
+  const Found found = ask(soon, conflicts);
+  if (found == Found::refuted) answer_.lower_bound = std::max(answer_.lower_bound, makespan + 1);
+  return found;
+}
+
+ProjectSearch::Found ProjectSearch::ask(std::span<const Literal> wishes, std::int64_t conflicts) {
+  const Answer found = solver_.solve(wishes, slice(conflicts));
   answer_.conflicts += found.effort.conflicts;
-  if (found.status == Status::infeasible) {
-    answer_.lower_bound = std::max(answer_.lower_bound, makespan + 1);
-    return Found::refuted;
-  }
+  if (found.status == Status::infeasible) return Found::refuted;
   if (!found.solved()) return Found::limit;
   std::vector<std::int32_t> starts;
   for (const Var s : starts_) starts.push_back(found.value(s));
   take(std::move(starts));
   return Found::better;
+}
+
+// A neighbourhood of the best schedule: what lies before a window of time may not come later than it does,
+// what lies after it must come sooner, and what lies in it is free. The window grows where that is quickly
+// seen to be impossible and shrinks where it is too much to decide.
+//
+//     |--- as it is, or sooner ---|#### free ####|--- at least 1 sooner ---|
+void ProjectSearch::rework_windows(std::int64_t conflicts) {
+  constexpr std::int64_t kOneTry = 200;
+  const std::int64_t until = answer_.conflicts + conflicts;
+  while (!closed() && !out_of_limits() && answer_.conflicts < until) {
+    const std::int64_t before = answer_.conflicts;
+    const double middle = static_cast<double>(random_() >> 11) * 0x1p-53 * answer_.makespan;
+    const double reach = window_ * answer_.makespan / 2;
+    std::vector<Literal> wishes{at_most(end_, answer_.makespan - 1)};
+    for (std::size_t i = 0; i < starts_.size(); ++i) {
+      const std::int32_t start = answer_.starts[i];
+      if (start + project_.activities[i].duration <= middle - reach)
+        wishes.push_back(at_most(starts_[i], start));
+      else if (start >= middle + reach)
+        wishes.push_back(at_most(starts_[i], start - 1));
+    }
+    const Found found = ask(wishes, kOneTry);
+    if (found == Found::refuted) window_ = std::min(0.9, window_ * 1.05);
+    if (found == Found::limit) window_ = std::max(0.05, window_ / 1.05);
+    if (answer_.conflicts == before) ++answer_.conflicts;  // so that the loop ends
+  }
 }
 
 // Refutes one makespan after another from below, as long as each falls within `conflicts`.
@@ -143,7 +178,8 @@ void ProjectSearch::close_gap() {
     }
     if (closed() || out_of_limits()) return;
     raise_bound(budget / 8);
-    quick_schedules(400);
+    rework_windows(budget);
+    quick_schedules(static_cast<std::int32_t>(std::min<std::int64_t>(budget, 20000)));
     budget = budget * 3 / 2;
   }
 }

@@ -124,7 +124,7 @@ class Solver {
   Branching branching_;
   bool contradiction_ = false;
   InTurn in_turn_[3];
-  std::int32_t tidy_at_ = 4000;  // learnt clauses at which the next clean-up halves them
+  std::int32_t tidy_at_ = 12000;  // learnt clauses at which the next clean-up halves them
   std::int64_t restarts_ = 0;
 };
 
