@@ -34,6 +34,23 @@ std::string link_text(const plan::Constraint& c) {
   return text;
 }
 
+bool speaks_of(const std::vector<StepId>& steps, const StepId& id) {
+  return std::find(steps.begin(), steps.end(), id) != steps.end();
+}
+
+/// What the sheet says at the step besides its order: lines of rules, cautions, findings; each with its source.
+Json said_json(const plan::Plan& plan, const plan::Step& step) {
+  Json said = Json::array();
+  for (const plan::Hint& h : step.hints) said.push_back({{"kind", "hint"}, {"rule", h.rule.text}, {"text", h.text}, {"source", describe(h.source)}});
+  for (const plan::Caution& c : plan.cautions) {
+    if (speaks_of(c.steps, step.id)) said.push_back({{"kind", "caution"}, {"rule", c.id}, {"text", c.hazard + " " + c.avoid}, {"source", describe(c.source)}});
+  }
+  for (const plan::Finding& f : plan.findings) {
+    if (speaks_of(f.steps, step.id)) said.push_back({{"kind", std::string(word(f.severity))}, {"rule", f.rule.text}, {"text", f.message}, {"source", describe(f.source)}});
+  }
+  return said;
+}
+
 int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
   std::vector<const plan::Constraint*> before, after;
@@ -45,6 +62,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
     Json j{{"step", id.text}, {"number", step->number}, {"why_here", step->why_here}, {"before_it", Json::array()}, {"after_it", Json::array()}};
     for (const auto* c : before) j["before_it"].push_back(link_json(*c));
     for (const auto* c : after) j["after_it"].push_back(link_json(*c));
+    j["said"] = said_json(plan, *step);
     fmt::print("{}\n", j.dump(2));
     return kDone;
   }
@@ -61,6 +79,12 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   if (after.empty()) fmt::print("  nothing has to\n");
   const auto hidden = std::count_if(plan.work.constraints.begin(), plan.work.constraints.end(), [&](const plan::Constraint& c) { return c.redundant && (c.to.step == id || c.from.step == id); });
   if (hidden > 0) fmt::print("and {} that these imply already (see --json)\n", counted(hidden, "link", "links"));
+  if (const Json said = said_json(plan, *step); !said.empty()) {
+    fmt::print("said at it:\n");
+    for (const Json& s : said) {
+      fmt::print("  {}: {} [{}]\n      source: {}\n", s["kind"].get<std::string>(), s["text"].get<std::string>(), s["rule"].get<std::string>(), s["source"].get<std::string>());
+    }
+  }
   for (const plan::Operation& o : plan.schedule.operations) {
     if (o.step == id && !o.because.empty()) fmt::print("scheduled, units {} to {}: {}\n", o.first_unit, o.last_unit, o.because);
   }

@@ -44,7 +44,11 @@ Sheet compose(const plan::Plan& plan, const SheetOptions& options) {
   add(sheet, front(view));
   add(sheet, hazards(view));
   add(sheet, findings(view));
-  add(sheet, kit(view));
+  // A few findings leave the page free for the kit; a page of their own would be read by nobody.
+  const bool few = !plan.findings.empty() && plan.findings.size() <= 4;
+  Section parts = kit(view);
+  parts.new_page = !few;
+  add(sheet, std::move(parts));
   add(sheet, sequence(view));
   add(sheet, wait_board(view));
   add(sheet, steps(view, options));

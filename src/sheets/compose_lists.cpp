@@ -24,6 +24,8 @@ Cell blank() {
 }
 
 std::string amount(double value, const std::string& unit) {
+  // A drop of oil is milligrams, not nothing.
+  if (unit == "g" && value > 0 && value < 0.1) return number(value * 1000, 1) + " mg";
   return number(value, 2) + (unit.empty() ? "" : " " + unit);
 }
 

@@ -229,9 +229,15 @@ Item middle_item(Typesetter& type, const StepBox& step, double width) {
 
 Item boxes_item(Typesetter& type, const Boxes& boxes, double width) {
   constexpr double kPitch = 27, kGroupGap = 7, kCell = 20;
-  const double label_wide = boxes.rows.size() == 1 ? 74 : width * 0.36;
-  const auto run =
-      static_cast<std::size_t>(std::max(1.0, std::floor((width - label_wide - 4 * kGroupGap) / kPitch)));
+  // The labels give way until all units of a small lot stand in one row; larger lots go in rows of one length.
+  const bool plain = boxes.rows.size() == 1;
+  const double most_label = plain ? 74 : width * 0.36, least_label = plain ? 74 : width * 0.25;
+  const auto gaps = static_cast<double>(std::count(boxes.gap_before.begin(), boxes.gap_before.end(), true));
+  const double groups = std::min(gaps, 8.0) * kGroupGap;
+  const auto most = static_cast<std::size_t>(std::max(1.0, std::floor((width - least_label - groups) / kPitch)));
+  const std::size_t rows = std::max<std::size_t>(1, (boxes.units.size() + most - 1) / most);
+  const std::size_t run = std::max<std::size_t>(1, (boxes.units.size() + rows - 1) / rows);
+  const double label_wide = std::clamp(width - static_cast<double>(run) * kPitch - groups, least_label, most_label);
   std::vector<Item> out;
   for (std::size_t from = 0; from < boxes.units.size(); from += run) {
     const std::size_t to = std::min(boxes.units.size(), from + run);
