@@ -85,7 +85,7 @@ void Solver::restart() {
 }
 
 bool Solver::out_of(const Limits& limits, const Stopwatch& watch, const Effort& effort) {
-  if (effort.conflicts >= limits.conflicts) return true;
+  if (effort.conflicts >= limits.conflicts || state_.trail().raised() >= raises_end_) return true;
   const bool look = (effort.conflicts + effort.decisions) % 64 == 0;
   return look && watch.cpu_seconds() >= limits.cpu_seconds;
 }
@@ -151,7 +151,7 @@ Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& l
       ++answer.effort.conflicts;
       --left;
       if (!learn_from_conflict(assumptions, answer)) return End::infeasible;
-      if (answer.effort.conflicts >= limits.conflicts) return End::limit;
+      if (answer.effort.conflicts >= limits.conflicts || state_.trail().raised() >= raises_end_) return End::limit;
       continue;
     }
     if (out_of(limits, watch, answer.effort)) return End::limit;
@@ -182,8 +182,15 @@ void Solver::take_solution(Answer& answer) {
   }
 }
 
+std::int64_t Solver::count_raises(const Limits& limits) {
+  const std::int64_t from = state_.trail().raised();
+  raises_end_ = limits.raises < std::numeric_limits<std::int64_t>::max() - from ? from + limits.raises : std::numeric_limits<std::int64_t>::max();
+  return from;
+}
+
 Answer Solver::solve(std::span<const Literal> assumptions, Limits limits) {
   const Stopwatch watch;
+  const std::int64_t raised = count_raises(limits);
   Answer answer;
   const End end = search(assumptions, limits, watch, answer);
   back_to(0);
@@ -191,12 +198,14 @@ Answer Solver::solve(std::span<const Literal> assumptions, Limits limits) {
                   : end == End::infeasible ? Status::infeasible
                                            : Status::stopped;
   answer.effort.cpu_seconds = watch.cpu_seconds();
+  answer.effort.raises = state_.trail().raised() - raised;
   return answer;
 }
 
 Answer Solver::minimise(Var objective, std::span<const Literal> assumptions, Limits limits,
                         const std::function<void(const Answer&)>& on_better) {
   const Stopwatch watch;
+  const std::int64_t raised = count_raises(limits);
   Answer answer;
   std::vector<Literal> all(assumptions.begin(), assumptions.end());
   End end = search(all, limits, watch, answer);
@@ -219,6 +228,7 @@ Answer Solver::minimise(Var objective, std::span<const Literal> assumptions, Lim
     answer.status = answer.solved() ? Status::feasible : Status::stopped;
   }
   answer.effort.cpu_seconds = watch.cpu_seconds();
+  answer.effort.raises = state_.trail().raised() - raised;
   return answer;
 }
 

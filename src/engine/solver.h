@@ -114,6 +114,8 @@ class Solver {
   Literal in_turn();
   void back_to(std::int32_t level);
   void restart();
+  /// Counts raises from here against the limit. Returns how many there were before.
+  std::int64_t count_raises(const Limits& limits);
   bool out_of(const Limits& limits, const Stopwatch& watch, const Effort& effort);
   void take_solution(Answer& answer);
 
@@ -126,6 +128,7 @@ class Solver {
   InTurn in_turn_[3];
   std::int32_t tidy_at_ = 12000;  // learnt clauses at which the next clean-up halves them
   std::int64_t restarts_ = 0;
+  std::int64_t raises_end_ = std::numeric_limits<std::int64_t>::max();
 };
 
 }  // namespace handlot::engine

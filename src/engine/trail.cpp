@@ -31,6 +31,7 @@ void Trail::raise(Literal l, Reason reason) {
   entries_.add({l, low_[l.view], latest_[l.view], level(), reason});
   latest_[l.view] = entries_.count() - 1;
   low_[l.view] = l.bound;
+  ++raised_;
 }
 
 void Trail::back_to(std::int32_t level) {

@@ -42,6 +42,8 @@ class Trail {
   bool fixed(Var x) const { return low(x) == high(x); }
 
   std::int32_t count() const { return entries_.count(); }
+  /// Bounds raised since the beginning, those taken back too.
+  std::int64_t raised() const { return raised_; }
   const Entry& operator[](std::int32_t i) const { return entries_[i]; }
   std::int32_t level() const { return level_starts_.count(); }
   /// The entry that is the decision opening `level` (1-based), if that level has any entry.
@@ -71,6 +73,7 @@ class Trail {
   List<std::int32_t> latest_;  // last entry of a view, or -1
   List<Entry> entries_;
   List<std::int32_t> level_starts_;
+  std::int64_t raised_ = 0;
 };
 
 }  // namespace handlot::engine

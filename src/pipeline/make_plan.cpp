@@ -109,6 +109,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;
   limits.conflicts = request.limits.schedule_effort;
+  limits.raises = request.limits.schedule_raises;
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
   plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});

@@ -21,6 +21,7 @@ struct Limits {
   int order_tries = 20000;      ///< choices tried before the order is given up
   double schedule_seconds = 10; ///< CPU; a safety net, the effort below ends ordinary jobs first
   std::int64_t schedule_effort = 1500;   ///< conflicts
+  std::int64_t schedule_raises = 400'000;  ///< bounds raised by the proof: about half a second
   std::int64_t schedule_tries = 400;     ///< whole schedules placed by the serial search
   std::uint64_t seed = 1;
 };

@@ -59,12 +59,13 @@ Spent shorten(Model& model, Proof& proof, const Solution* known, Time low, Time 
                             ? kNever
                             : std::max(proof.bound, best - std::max<Time>(1, (best - proof.bound) / step));
     engine::Limits one{std::min(share, limits.conflicts - proof.conflicts),
-                       limits.cpu_seconds - spent.watch.cpu_seconds()};
+                       limits.cpu_seconds - spent.watch.cpu_seconds(), limits.raises - proof.raises};
     if (best == kNever) one.conflicts = limits.conflicts - proof.conflicts;
-    if (one.conflicts <= 0 || one.cpu_seconds <= 0) return spent;
+    if (one.conflicts <= 0 || one.cpu_seconds <= 0 || one.raises <= 0) return spent;
     const engine::Literal by[] = {engine::at_most(model.finish(), whole(target))};
     const engine::Answer answer = model.solver().solve(by, one);
     proof.conflicts += answer.effort.conflicts;
+    proof.raises += answer.effort.raises;
     if (answer.solved()) {
       proof.best = model.read(answer);
       best = proof.best->score.finish;
@@ -125,6 +126,7 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
                                        engine::at_most(model.setups(), base->score.setups - 1)};
   engine::Limits rest = limits;
   rest.conflicts -= proof.conflicts;
+  rest.raises -= proof.raises;
   rest.cpu_seconds -= spent.watch.cpu_seconds();
   const engine::Answer fewer = solver.minimise(model.setups(), at_finish, rest);
   proof.conflicts += fewer.effort.conflicts;

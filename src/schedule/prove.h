@@ -15,6 +15,7 @@ struct Proof {
   bool closed = false;  ///< nothing is better than `best` (or than the one given) in the question's sizes
   Time bound = 0;       ///< no finish is sooner, in the question's sizes
   std::int64_t conflicts = 0;
+  std::int64_t raises = 0;
 };
 
 /// Minimises the finish, then the set-ups at that finish.

@@ -81,11 +81,12 @@ class Solving {
     std::vector<std::vector<int>> sizes;
     for (const SizeChoice& choice : search_.choices()) sizes.push_back(choice.possible);
     const Solution* known = search_.best() ? &*search_.best() : nullptr;
-    const engine::Limits rest{limits_.conflicts, std::max(0.1, limits_.seconds - search_.seconds())};
+    const engine::Limits rest{limits_.conflicts, std::max(0.1, limits_.seconds - search_.seconds()), limits_.raises};
     const Proof proof = prove(work_, sizes, known, {}, bound_, horizon_of(work_), rest, seed_,
                               [&](const Solution& s) { say(s); });
     if (!proof.closed) {
       stopped_by_ = proof.conflicts >= limits_.conflicts ? fmt::format("{} conflicts", limits_.conflicts)
+                    : proof.raises >= limits_.raises     ? fmt::format("{} raised bounds", limits_.raises)
                                                          : fmt::format("{} s", number(limits_.seconds));
     }
     if (proof.best) search_.adopt(*proof.best);

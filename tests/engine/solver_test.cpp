@@ -1,6 +1,8 @@
 #include "engine/solver.h"
 
 #include <catch2/catch.hpp>
+#include <limits>
+#include <vector>
 
 #include "engine/project.h"
 #include "engine/timetable.h"
@@ -35,4 +37,36 @@ TEST_CASE("assumptions that cannot hold together are named", "[engine]") {
   REQUIRE(answer.status == Status::infeasible);
   CHECK(answer.clash.size() == 2);
   CHECK(std::count(answer.clash.begin(), answer.clash.end(), idle) == 0);
+}
+
+TEST_CASE("a search stops at the bounds it may raise, at the same place each time", "[engine]") {
+  // Six tasks of length 7, one at a time, each with a head and a tail of its own.
+  const auto best = [](std::int64_t raises) {
+    Solver s;
+    const Var end = s.integer(0, 500);
+    std::vector<Var> starts;
+    for (int i = 0; i < 6; ++i) {
+      starts.push_back(s.integer((i * 5) % 17, 500));
+      s.lag(starts.back(), end, 7 + (i * 11) % 23);
+    }
+    for (std::size_t i = 0; i < starts.size(); ++i) {
+      for (std::size_t j = i + 1; j < starts.size(); ++j) {
+        const Literal first = s.boolean();
+        s.lag(starts[i], starts[j], 7, first);
+        s.lag(starts[j], starts[i], 7, ~first);
+      }
+    }
+    Limits limits;
+    limits.raises = raises;
+    return s.minimise(end, {}, limits);
+  };
+  const Answer whole = best(std::numeric_limits<std::int64_t>::max());
+  REQUIRE(whole.status == Status::optimal);
+  REQUIRE(whole.effort.raises > 200);
+  const Answer cut = best(whole.effort.raises / 2), again = best(whole.effort.raises / 2);
+  CHECK(cut.status != Status::optimal);
+  CHECK(cut.effort.raises >= whole.effort.raises / 2);
+  CHECK(cut.effort.raises < whole.effort.raises);
+  CHECK(cut.effort.raises == again.effort.raises);
+  CHECK(cut.values == again.values);
 }
