@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -25,7 +26,7 @@ std::string quality_of(const plan::Schedule& s) {
       const double over = s.bound.seconds > 0 ? 100.0 * static_cast<double>((s.makespan - s.bound).seconds) /
                                                     static_cast<double>(s.bound.seconds)
                                               : 0;
-      return fmt::format("at most {} % longer than the shortest there can be", number(over, 0));
+      return fmt::format("at most {} % longer than the shortest there can be", number(std::max(1.0, std::ceil(over)), 0));
     }
     case plan::Schedule::Status::infeasible:
       return "there is no schedule: see the findings";
@@ -81,18 +82,19 @@ Table documents_of(const plan::Head& head) {
   return table;
 }
 
-/// What heats, presses or measures is told from its twin by a number.
+/// What heats and what measures is told from its twin by a number.
 Table equipment_of(const View& view) {
   Table table{"Equipment used", {{"Equipment", 4}, {"Its number", 2.2}, {"Checked on", 2.2}}, {}, false};
-  std::set<std::string> names;
+  std::set<std::string> names, places;
   for (const auto& r : view.plan().work.resources) {
-    const bool heats = r.warm_up.seconds > 0 || r.together;
-    if (r.kind == plan::Resource::Kind::station && heats) names.insert(view.resource(r.id));
+    if (r.kind != plan::Resource::Kind::station) continue;
+    places.insert(view.resource(r.id));
+    if (r.warm_up.seconds > 0) names.insert(view.resource(r.id));
   }
   for (const auto& step : view.plan().work.steps) {
     const bool measures = std::any_of(step.checks.begin(), step.checks.end(), [](const auto& c) { return c.value; });
     for (const auto& tool : step.tools) {
-      if (measures || !tool.setting.empty()) names.insert(tool.name);
+      if (measures && !places.contains(tool.name)) names.insert(tool.name);
     }
   }
   for (const auto& name : names) table.rows.push_back({{name, Cell::Form::text, ""}, {"", Cell::Form::blank, ""}, {"", Cell::Form::blank, ""}});
