@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <set>
 
 #include "core/text.h"
 #include "sheets/sections.h"
@@ -79,25 +78,6 @@ Table documents_of(const plan::Head& head) {
   };
   row("this sheet", "plan " + head.hash);
   for (const auto& d : head.documents) row(d.name, d.revision);
-  return table;
-}
-
-/// What heats and what measures is told from its twin by a number.
-Table equipment_of(const View& view) {
-  Table table{"Equipment used", {{"Equipment", 4}, {"Its number", 2.2}, {"Checked on", 2.2}}, {}, false};
-  std::set<std::string> names, places;
-  for (const auto& r : view.plan().work.resources) {
-    if (r.kind != plan::Resource::Kind::station) continue;
-    places.insert(view.resource(r.id));
-    if (r.warm_up.seconds > 0) names.insert(view.resource(r.id));
-  }
-  for (const auto& step : view.plan().work.steps) {
-    const bool measures = std::any_of(step.checks.begin(), step.checks.end(), [](const auto& c) { return c.value; });
-    for (const auto& tool : step.tools) {
-      if (measures && !places.contains(tool.name)) names.insert(tool.name);
-    }
-  }
-  for (const auto& name : names) table.rows.push_back({{name, Cell::Form::text, ""}, {"", Cell::Form::blank, ""}, {"", Cell::Form::blank, ""}});
   return table;
 }
 
@@ -177,10 +157,6 @@ Section front(const View& view) {
   if (Table days = days_of(view); !days.rows.empty()) {
     section.blocks.push_back(Subheading{"What is ready when"});
     section.blocks.push_back(std::move(days));
-  }
-  if (Table equipment = equipment_of(view); !equipment.rows.empty()) {
-    section.blocks.push_back(Subheading{"Equipment"});
-    section.blocks.push_back(std::move(equipment));
   }
   if (!plan.head.notes.empty()) {
     section.blocks.push_back(Subheading{"Notes"});

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "core/text.h"
 #include "sheets/sections.h"
@@ -238,6 +239,25 @@ std::string finding_text(const plan::Finding& f) {
   return out + " [" + f.rule.text + "]";
 }
 
+/// What heats and what measures is told from its twin by a number.
+Table equipment_of(const View& view) {
+  Table table{"Equipment used", {{"Equipment", 4}, {"Its number", 2.2}, {"Checked on", 2.2}}, {}, false};
+  std::set<std::string> names, places;
+  for (const auto& r : view.plan().work.resources) {
+    if (r.kind != plan::Resource::Kind::station) continue;
+    places.insert(view.resource(r.id));
+    if (r.warm_up.seconds > 0) names.insert(view.resource(r.id));
+  }
+  for (const auto& step : view.plan().work.steps) {
+    const bool measures = std::any_of(step.checks.begin(), step.checks.end(), [](const auto& c) { return c.value; });
+    for (const auto& tool : step.tools) {
+      if (measures && !places.contains(tool.name)) names.insert(tool.name);
+    }
+  }
+  for (const auto& name : names) table.rows.push_back({{name, Cell::Form::text, ""}, {"", Cell::Form::blank, ""}, {"", Cell::Form::blank, ""}});
+  return table;
+}
+
 }  // namespace
 
 Section findings(const View& view) {
@@ -285,6 +305,10 @@ Section kit(const View& view) {
   };
   for (const auto& [kind, title] : kKinds) put(take(kind), title);
   put(take(""), "Other");
+  if (Table equipment = equipment_of(view); !equipment.rows.empty()) {
+    section.blocks.push_back(Subheading{"Equipment"});
+    section.blocks.push_back(std::move(equipment));
+  }
   return section;
 }
 
