@@ -11,7 +11,7 @@ handlot_layer(catalogue USES core input)
 find_package(date REQUIRED)
 handlot_layer(calendar USES core LENT DATE=date::date-tz)
 find_library(POLYCLIPPING polyclipping REQUIRED)
-handlot_layer(solder USES core LENT CLIPPER=${POLYCLIPPING})
+handlot_layer(solder USES core input LENT CLIPPER=${POLYCLIPPING})
 find_library(NLOPT nlopt REQUIRED)
 find_package(Eigen3 REQUIRED)
 handlot_layer(reflow USES core LENT EIGEN=Eigen3::Eigen NLOPT=${NLOPT})
@@ -43,7 +43,7 @@ target_link_libraries(handlot-step PRIVATE handlot_geometry handlot_warnings
 
 handlot_layer(safety USES core plan)
 handlot_layer(bodies USES core input catalogue job shapes geometry)
-handlot_layer(rules USES core input catalogue job plan joints safety shapes geometry bodies)
+handlot_layer(rules USES core input catalogue calendar job plan solder joints safety shapes geometry bodies)
 
 find_package(SQLite3 REQUIRED)
 find_package(nlohmann_json REQUIRED)

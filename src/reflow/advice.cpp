@@ -35,13 +35,6 @@ double outside_by(const Criterion& c, double value) {
   return 0;
 }
 
-double strain_of(const Trace& trace, const Criterion& c) {
-  const auto value = figure_value(trace, c);
-  if (value) return strain(c, *value);
-  const double wanted = c.kind == FigureKind::soak ? c.level2.value : c.level.value;
-  return 150 + 5 * std::max(0.0, wanted - peak(trace).temperature.value);
-}
-
 /// The curve family: rise to the soak, through the soak, up to the top, hold, off.
 /// Temperatures never fall: a controller cannot cool, and a person would not believe it.
 /// x = soak start degC, seconds to it, then more degC in so many seconds, then more degC in so many seconds,
@@ -81,10 +74,43 @@ OvenLimits unrounded(OvenLimits limits) {
   return limits;
 }
 
+/// What the newest run taught of one figure: how far the model was off, and how much of the window the
+/// scatter of the readings takes before a figure is inside for certain.
+struct Lesson {
+  double offset = 0;
+  Criterion aim;
+};
+
+Lesson lesson_of(const OvenModel& model, std::size_t board, const Criterion& c) {
+  Lesson lesson{0, c};
+  if (board >= model.last_seen.size()) return lesson;
+  const auto seen = measure(model.last_seen[board], c);
+  const auto made = figure_value(model.last_predicted[board], c);
+  if (!seen || !made || !std::isfinite(seen->low) || !std::isfinite(seen->high)) return lesson;
+  lesson.offset = seen->value - *made;
+  const double below = seen->value - seen->low, above = seen->high - seen->value;
+  if (c.low && c.high && *c.low + below >= *c.high - above) return lesson;
+  if (c.low) lesson.aim.low = *c.low + below;
+  if (c.high) lesson.aim.high = *c.high - above;
+  return lesson;
+}
+
+double strain_of(const Trace& trace, const Lesson& lesson) {
+  const Criterion& c = lesson.aim;
+  const auto value = figure_value(trace, c);
+  if (value) return strain(c, *value + lesson.offset);
+  const double wanted = c.kind == FigureKind::soak ? c.level2.value : c.level.value;
+  return 150 + 5 * std::max(0.0, wanted - peak(trace).temperature.value);
+}
+
 class Adviser {
  public:
   Adviser(const OvenModel& model, const std::vector<Criterion>& criteria, const OvenLimits& limits)
-      : model_(model), criteria_(criteria), limits_(limits) {}
+      : model_(model), criteria_(criteria), limits_(limits) {
+    for (std::size_t k = 0; k < model.boards.size(); ++k) {
+      for (const Criterion& c : criteria) lessons_.push_back(lesson_of(model, k, c));
+    }
+  }
 
   Prediction run(const SetCurve& curve, Seconds step) const {
     return predict(model_, curve, curve.end + Seconds(kCoolDown), step);
@@ -96,9 +122,9 @@ class Adviser {
     double over = std::max(0.0, curve.end.value - limits_.longest.value);
     const Prediction made = run(curve, Seconds(1));
     double sum = 0, worst = 0;
-    for (const Trace& board : made.boards) {
-      for (const Criterion& c : criteria_) {
-        const double s = strain_of(board, c);
+    for (std::size_t k = 0; k < made.boards.size(); ++k) {
+      for (std::size_t i = 0; i < criteria_.size(); ++i) {
+        const double s = strain_of(made.boards[k], lesson(k, i));
         worst = std::max(worst, s);
         sum += s;
       }
@@ -108,19 +134,21 @@ class Adviser {
 
   std::vector<ExpectedFigure> figures(const Prediction& made) const {
     std::vector<ExpectedFigure> all;
-    for (const Criterion& c : criteria_) {
+    for (std::size_t i = 0; i < criteria_.size(); ++i) {
+      const Criterion& c = criteria_[i];
       for (std::size_t k = 0; k < made.boards.size(); ++k) {
+        const double offset = lesson(k, i).offset;
         ExpectedFigure f;
         f.criterion = c;
         f.channel = model_.boards[k].channel;
         const auto value = figure_value(made.boards[k], c);
-        f.value = value.value_or(0);
+        f.value = value ? *value + offset : 0;
         f.low = f.high = f.value;
         for (const double sign : {-1.0, 1.0}) {
           const auto shifted = figure_value(made.boards[k], c, sign * made.uncertainty);
           if (!shifted) continue;
-          f.low = std::min(f.low, *shifted);
-          f.high = std::max(f.high, *shifted);
+          f.low = std::min(f.low, *shifted + offset);
+          f.high = std::max(f.high, *shifted + offset);
         }
         f.short_by = value ? outside_by(c, f.value) : c.low.value_or(1);
         all.push_back(std::move(f));
@@ -131,13 +159,19 @@ class Adviser {
 
   double worst_strain(const Prediction& made) const {
     double worst = 0;
-    for (const Trace& board : made.boards) {
-      for (const Criterion& c : criteria_) worst = std::max(worst, strain_of(board, c));
+    for (std::size_t k = 0; k < made.boards.size(); ++k) {
+      for (std::size_t i = 0; i < criteria_.size(); ++i)
+        worst = std::max(worst, strain_of(made.boards[k], {lesson(k, i).offset, criteria_[i]}));
     }
     return worst;
   }
 
  private:
+  const Lesson& lesson(std::size_t board, std::size_t criterion) const {
+    return lessons_[board * criteria_.size() + criterion];
+  }
+
+  std::vector<Lesson> lessons_;  ///< by board, then criterion
   const OvenModel& model_;
   const std::vector<Criterion>& criteria_;
   OvenLimits limits_;

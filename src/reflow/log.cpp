@@ -111,6 +111,7 @@ Result<Log> read_log(std::string_view bytes, std::string_view file, const Logger
   if (!faults.empty()) return fail(std::move(faults));
   tell_roles(*layout, log.assumptions);
   log.seconds = std::move(rows->time);
+  if (rows->line.size() == log.seconds.size()) log.lines = std::move(rows->line);
   log.memory.channels.clear();
   for (std::size_t k = 0; k < rows->columns.size(); ++k) {
     log.channels.push_back(make_channel(*layout, *rows, k, said));

@@ -73,6 +73,7 @@ struct Assumption {
 struct Log {
   std::string file;
   std::vector<double> seconds;  ///< strictly rising
+  std::vector<int> lines;       ///< of the file, one a row; empty for a log that was not read from text
   std::vector<Channel> channels;
   std::vector<Gap> gaps;  ///< places where rows are missing
   std::vector<Assumption> assumptions;

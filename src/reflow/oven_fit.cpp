@@ -313,6 +313,24 @@ Kelvin prediction_error(const OvenModel& model, const std::vector<Run>& runs) {
       std::max({1.0, 2 * std::sqrt(squares / static_cast<double>(std::max<std::size_t>(1, n))), worst_peak}));
 }
 
+void keep_last(OvenModel& model, const Run& run) {
+  const auto air =
+      grid::oven_curve(model.oven, run.set, run.control.front(), model.room.value, kStep, run.off);
+  for (Node node : model.boards) {
+    for (const Channel& channel : run.log->channels) {
+      if (channel.role != ChannelRole::board || channel.name != node.channel) continue;
+      model.last_seen.push_back(trace_of(*run.log, channel));
+      node.start = Celsius(grid::sampled(model.last_seen.back(), run.start, kStep, 1).front());
+      Trace made;
+      made.celsius = grid::node_curve(node, air, model.room.value, kStep, run.off);
+      for (std::size_t i = 0; i < made.celsius.size(); ++i)
+        made.seconds.push_back(run.start + kStep * static_cast<double>(i));
+      model.last_predicted.push_back(std::move(made));
+      break;
+    }
+  }
+}
+
 }  // namespace
 
 Result<OvenModel> fit_oven(const std::vector<OvenRun>& given, const FitLimits& limits) {
@@ -358,6 +376,7 @@ Result<OvenModel> fit_oven(const std::vector<OvenRun>& given, const FitLimits& l
   }
   if (!faults.empty()) return fail(std::move(faults));
   model.uncertainty = prediction_error(model, runs);
+  keep_last(model, runs.back());
   model.notes.push_back(fmt::format("fitted to {}; the air is met to {} K",
                                     counted(model.logs, "run", "runs"), number(model.oven.rms.value, 1)));
   for (const Node& node : model.boards) {

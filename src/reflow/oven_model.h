@@ -122,6 +122,9 @@ struct OvenModel {
   /// How far a predicted board temperature may be off: twice the error of whole runs predicted from their set
   /// curves alone, or the largest error of a peak if that is more.
   Kelvin uncertainty{0};
+  /// The newest run's boards as measured, and as this model predicts them from its set curve; in the order of
+  /// `boards`. What they differ by is taken into account when the next curve is chosen.
+  std::vector<Trace> last_seen, last_predicted;
   std::vector<std::string> notes;
 };
 struct OvenRun {

@@ -46,6 +46,16 @@ Frame frame_for(const Log& log, const std::vector<Trace>& traces, const PasteWin
           std::ceil((hot + 8) / 25) * 25};
 }
 
+/// Words cut to what fits in the width, between letters. `letter` is the mean width of one, of its height.
+std::string fitted(const std::string& text, double width, double size, double letter = 0.58) {
+  const auto most = static_cast<std::size_t>(std::max(4.0, width / (size * letter)));
+  std::vector<std::size_t> starts;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if ((static_cast<unsigned char>(text[i]) & 0xC0) != 0x80) starts.push_back(i);
+  }
+  return starts.size() <= most ? text : text.substr(0, starts[most - 3]) + "...";
+}
+
 double round_step(double span, int wanted) {
   for (const double step : {10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0}) {
     if (span / step <= wanted) return step;
@@ -101,8 +111,42 @@ std::string path_of(const Trace& t, const Frame& f) {
   return d;
 }
 
+/// Words over lines: a white edge keeps them legible.
+void label(SvgPicture& svg, double x, double y, const std::string& words, double size,
+           std::string_view anchor) {
+  svg.text(x, y, words, size, anchor,
+           {{"stroke", "white"},
+            {"stroke-width", "0.9"},
+            {"paint-order", "stroke"},
+            {"stroke-linejoin", "round"}});
+}
+
+/// Labels at the right edge, highest first, none nearer to the next than a line of letters.
+class RightLabels {
+ public:
+  void add(double y, std::string words) { all_.emplace_back(y, std::move(words)); }
+
+  void draw(SvgPicture& svg, const Frame& f) {
+    constexpr double kApart = 3.3;
+    std::stable_sort(all_.begin(), all_.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    const double right = f.left + f.width;
+    double above = -1e9;
+    for (const auto& [y, words] : all_) {
+      const double at = std::max(y, above + kApart);
+      above = at;
+      if (at > y + 0.6)
+        svg.line(right, y, right + 1.3, at - 0.2, "stroke:#777;stroke-width:0.15");
+      svg.text(right + 1.6, at + 1, words, kSmall);
+    }
+  }
+
+ private:
+  std::vector<std::pair<double, std::string>> all_;
+};
+
 void draw_window(SvgPicture& svg, const Frame& f, const PasteWindow& paste) {
   const double right = f.left + f.width;
+  RightLabels labels;
   if (paste.peak && paste.peak->low && paste.peak->high) {
     const double top = f.y(*paste.peak->high);
     svg.leaf("rect", {{"x", svg_number(f.left)},
@@ -110,19 +154,20 @@ void draw_window(SvgPicture& svg, const Frame& f, const PasteWindow& paste) {
                       {"width", svg_number(f.width)},
                       {"height", svg_number(f.y(*paste.peak->low) - top)},
                       {"fill", "#e4e4e4"}});
-    svg.text(right + 1.5, (top + f.y(*paste.peak->low)) / 2 + 1,
-             fmt::format("peak {} to {}", number(*paste.peak->low), number(*paste.peak->high)), kSmall);
+    labels.add((top + f.y(*paste.peak->low)) / 2,
+               fmt::format("peak {} to {}", number(*paste.peak->low), number(*paste.peak->high)));
   }
   svg.line(f.left, f.y(paste.liquidus.value), right, f.y(paste.liquidus.value),
            "stroke:#000;stroke-width:0.35;stroke-dasharray:0.6 0.8");
-  svg.text(right + 1.5, f.y(paste.liquidus.value) + 1,
-           fmt::format("liquidus {}", number(paste.liquidus.value)), kSmall);
-  if (!paste.soak) return;
-  for (const Celsius level : {paste.soak_from, paste.soak_to}) {
-    svg.line(f.left, f.y(level.value), right, f.y(level.value),
-             "stroke:#555;stroke-width:0.25;stroke-dasharray:2 1");
-    svg.text(right + 1.5, f.y(level.value) + 1, fmt::format("soak {}", number(level.value)), kSmall);
+  labels.add(f.y(paste.liquidus.value), fmt::format("liquidus {}", number(paste.liquidus.value)));
+  if (paste.soak) {
+    for (const Celsius level : {paste.soak_from, paste.soak_to}) {
+      svg.line(f.left, f.y(level.value), right, f.y(level.value),
+               "stroke:#555;stroke-width:0.25;stroke-dasharray:2 1");
+      labels.add(f.y(level.value), fmt::format("soak {}", number(level.value)));
+    }
   }
+  labels.draw(svg, f);
 }
 
 /// The four phases of the channel that decides, along the foot of the frame.
@@ -147,16 +192,6 @@ void draw_phases(SvgPicture& svg, const Frame& f, const Trace& t, const PasteWin
                       {"stroke-width", "0.25"}});
     if (to - from > 9) svg.text((from + to) / 2, y + 3, marks[i].second, kNormal, "middle");
   }
-}
-
-/// Words over lines: a white edge keeps them legible.
-void label(SvgPicture& svg, double x, double y, const std::string& words, double size,
-           std::string_view anchor) {
-  svg.text(x, y, words, size, anchor,
-           {{"stroke", "white"},
-            {"stroke-width", "0.9"},
-            {"paint-order", "stroke"},
-            {"stroke-linejoin", "round"}});
 }
 
 void draw_crossings(SvgPicture& svg, const Frame& f, const Trace& t, const PasteWindow& paste) {
@@ -234,26 +269,24 @@ struct Drawn {
 };
 
 void draw_key(SvgPicture& svg, const Frame& f, const PlotOptions& o, std::vector<Drawn> drawn) {
-  const double y0 = f.top + f.height + 18.5;
+  double y0 = f.top + f.height + 17;
   double x = f.left;
-  for (const Drawn& d : drawn) {
+  constexpr double kLetter = 0.58 * kSmall;
+  for (Drawn& d : drawn) {
+    d.label = fitted(d.label, 52, kSmall);
+    const double takes = 14 + kLetter * static_cast<double>(d.label.size());
+    if (x + takes > o.width_mm - 2 && x > f.left) x = f.left, y0 += 3.6;
+    if (y0 > o.height_mm - 1) return;  // more curves than a reader tells apart
     svg.line(x, y0 - 1, x + 9, y0 - 1,
              fmt::format("stroke:{};stroke-width:{};stroke-dasharray:{}", d.board ? "#000" : "#888",
                          d.board ? 0.6 : 0.3, kDash[d.dash]));
     svg.text(x + 10, y0, d.label, kSmall);
-    x += 14 + 1.55 * static_cast<double>(d.label.size());
-    if (x > o.width_mm - 40) break;
+    x += takes;
   }
   if (o.predicted) {
     svg.line(x, y0 - 1, x + 9, y0 - 1, "stroke:#000;stroke-width:0.45;stroke-dasharray:2.4 0.9 0.5 0.9");
     svg.text(x + 10, y0, fmt::format("predicted, +-{} K", number(o.predicted_error.value, 1)), kSmall);
   }
-}
-
-/// A sentence cut to what fits in the width.
-std::string fitted(const std::string& text, double width, double size) {
-  const auto most = static_cast<std::size_t>(width / (size * 0.56));
-  return text.size() <= most ? text : text.substr(0, most - 3) + "...";
 }
 
 std::string description(const Verdict& verdict) {
@@ -272,7 +305,12 @@ std::string plot(const Log& log, const Verdict& verdict, const PasteWindow& past
   svg.leaf("rect", {{"width", svg_number(options.width_mm)},
                     {"height", svg_number(options.height_mm)},
                     {"fill", "white"}});
-  svg.text(f.left, 5.5, fmt::format("{}: {}", options.title, word(verdict.answer)), kLarge, "start",
+  // The answer is never what is cut off.
+  const std::string answer = fmt::format(": {}", word(verdict.answer));
+  constexpr double kBold = 0.66;
+  const double title_width =
+      options.width_mm - f.left - 4 - static_cast<double>(answer.size()) * kLarge * kBold;
+  svg.text(f.left, 5.5, fitted(options.title, title_width, kLarge, kBold) + answer, kLarge, "start",
            {{"font-weight", "bold"}});
   const bool lacks = verdict.answer == Answer::undecided && !verdict.missing.empty();
   if (verdict.deciding && !lacks) {

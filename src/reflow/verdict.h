@@ -84,6 +84,14 @@ std::optional<double> figure_value(const Trace& trace, const Criterion& criterio
 std::optional<Figure> measure(const Trace& trace, const Criterion& criterion,
                               const JudgeOptions& options = {});
 
+/// Where in the curve a figure is settled: at the peak, at the first crossing of its level, at the start of its
+/// steepest stretch; nothing if the curve never gets there.
+std::optional<Seconds> settled_at(const Trace& trace, const Criterion& criterion);
+
+/// Why the verdict is what it is, line by line: the figure that decides, its window and who sets it, with its
+/// source, the reading and line of the log, the share of the window used, the spread across the board.
+std::vector<std::string> because(const Verdict& verdict, const Log& log);
+
 /// The verdict as lines of text for a terminal or a sheet.
 std::string in_words(const Verdict& verdict, const Log& log);
 

@@ -75,9 +75,9 @@ PasteClocks paste_clocks(const PasteTimes& paste, std::optional<Celsius> room,
     clocks.lags.push_back(std::move(lag));
   }
   if (paste.warm_up)
-    clocks.notes.push_back("do not warm the jar by force, and do not put opened paste back into the cold");
+    clocks.handling.push_back("do not warm the jar by force, and do not put opened paste back into the cold");
   if (paste.abandon) {
-    clocks.notes.push_back(
+    clocks.handling.push_back(
         fmt::format("after {} without a print, knead {} and print once on paper before the next board ({})",
                     in_words(paste.abandon->time), name, describe(paste.abandon->source)));
   }

@@ -44,7 +44,8 @@ inline constexpr const char* kLastPrint = "last board printed";
 struct PasteClocks {
   std::vector<Lag> lags;
   std::vector<std::string> undecided;  ///< which times the card does not give
-  std::vector<std::string> notes;      ///< never warm by force, never back into the cold once opened, room
+  std::vector<std::string> notes;      ///< the room is not what the paste is printed in
+  std::vector<std::string> handling;   ///< never warm by force, never back into the cold, what to do after a pause
 };
 /// Given    times >= 0.
 PasteClocks paste_clocks(const PasteTimes& paste, std::optional<Celsius> room = {},

@@ -80,6 +80,7 @@ struct BoardPicture {
   Ring outline;         ///< empty: the box of the parts
   bool bottom = false;  ///< seen from below: mirrored left to right
   std::string title;
+  Millimetres tallest{190};  ///< of the board as drawn; letters keep their size
 };
 /// The board with the parts of one bag filled, numbered in order and with their orientation marks; parts of
 /// earlier bags in light grey. Same input, same bytes.

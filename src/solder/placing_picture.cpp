@@ -15,7 +15,7 @@ namespace handlot::solder {
 
 namespace {
 
-constexpr double kWidth = 180, kTallest = 190, kEdge = 8, kTop = 18, kLetters = 2.8;
+constexpr double kWidth = 180, kEdge = 8, kTop = 18, kLetters = 2.8;
 
 struct View {
   Point low, high;
@@ -47,7 +47,7 @@ View view_of(const std::vector<Placement>& parts, const BoardPicture& board) {
     for (const Point& q : corners(p)) see(q);
   if (v.low.x > v.high.x) v.low = {0, 0}, v.high = {10, 10};
   v.scale = std::min((kWidth - 2 * kEdge) / std::max(0.1, v.high.x - v.low.x),
-                     kTallest / std::max(0.1, v.high.y - v.low.y));
+                     board.tallest.value / std::max(0.1, v.high.y - v.low.y));
   return v;
 }
 

@@ -57,6 +57,28 @@ TEST_CASE("the plot marks what decides, and is the same bytes twice", "[reflow]"
   std::ofstream(HANDLOT_BUILD "/plot.svg") << svg;
 }
 
+TEST_CASE("a long title is cut between letters, the answer is not, and labels stand apart", "[reflow]") {
+  NEED_BOARD_LOG(board);
+  const PasteWindow paste = *practice_window("sac305");
+  const Log log = two_places(board);
+  const Verdict verdict = judge(log, criteria(paste));
+  PlotOptions options;
+  for (int i = 0; i < 60; ++i) options.title += " Stra\xC3\x9F" "e";
+  const std::string svg = plot(log, verdict, paste, options);
+  CHECK(svg.find("...: " + std::string(word(verdict.answer)) + "</text>") != std::string::npos);
+  CHECK(svg.find("\xC3...") == std::string::npos);  // never half a letter
+  // Soak end at 200 and liquidus at 217 lie closer than a line of letters: their labels do not.
+  std::vector<double> at;
+  for (const char* words : {">soak 200<", ">liquidus 217<", ">peak 235 to 250<"}) {
+    const auto end = svg.find(words);
+    REQUIRE(end != std::string::npos);
+    const auto y = svg.rfind(" y=\"", end);
+    at.push_back(std::stod(svg.substr(y + 4)));
+  }
+  CHECK(at[0] - at[1] >= 3.2);
+  CHECK(at[1] - at[2] >= 3.2);
+}
+
 TEST_CASE("a plot of very little is still a plot", "[reflow]") {
   Log log;
   log.file = "x";

@@ -136,7 +136,8 @@ TEST_CASE("paste clocks are lags with their source, and what a card leaves out i
   CHECK(c.lags[1].at_most == hours(8));
   CHECK(c.lags[2].text == "printed the grey paste must be melted within 6 h");
   CHECK(c.undecided.size() == 2);
-  CHECK(c.notes.size() == 2);
+  CHECK(c.notes.size() == 1);
+  CHECK(c.handling.size() == 1);
 }
 
 TEST_CASE("J1-J5: chip codes in inches and millimetres", "[solder][truth]") {

@@ -1,0 +1,243 @@
+#include "solder/placement_list.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <map>
+#include <sstream>
+
+#include "core/text.h"
+#include "input/csv.h"
+
+namespace handlot::solder {
+
+namespace {
+
+std::string small(std::string_view s) {
+  std::string out;
+  for (const char c : s) out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return out;
+}
+
+/// Letters and digits alone, small.
+std::string bare(std::string_view s) {
+  std::string out;
+  for (const char c : s) {
+    if (std::isalnum(static_cast<unsigned char>(c)) != 0) out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  }
+  return out;
+}
+
+struct Unit {
+  std::string_view word;
+  double mm;
+};
+constexpr std::array kUnits{Unit{"millimetres", 1},    Unit{"millimeters", 1}, Unit{"mm", 1},   Unit{"um", 0.001}, Unit{"mils", 0.0254},
+                            Unit{"mil", 0.0254},       Unit{"thou", 0.0254},   Unit{"inches", 25.4}, Unit{"inch", 25.4}, Unit{"in", 25.4}};
+
+std::optional<double> unit_named(std::string_view word) {
+  for (const Unit& u : kUnits) {
+    if (u.word == word) return u.mm;
+  }
+  return std::nullopt;
+}
+
+/// The head's word without a unit that stands in it, and that unit.
+struct Head {
+  std::string name;
+  std::optional<double> unit;
+};
+
+Head head_of(const std::string& text) {
+  std::string name;
+  std::optional<double> unit;
+  std::string word;
+  const auto flush = [&] {
+    const auto named = unit_named(word);
+    if (named && !name.empty()) {
+      unit = named;
+    } else {
+      name += word;
+    }
+    word.clear();
+  };
+  for (const char c : small(text)) {
+    if (std::isalnum(static_cast<unsigned char>(c)) != 0) {
+      word += c;
+    } else {
+      flush();
+    }
+  }
+  flush();
+  return {name, unit};
+}
+
+/// "# unit: mm" somewhere before or between the rows.
+std::optional<double> unit_in_comments(const std::string& text) {
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    const std::string plain = small(line);
+    if (plain.find('#') == std::string::npos || plain.find("unit") == std::string::npos) continue;
+    std::string word;
+    for (const char c : plain + " ") {
+      if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
+        word += c;
+        continue;
+      }
+      if (const auto unit = unit_named(word)) return unit;
+      word.clear();
+    }
+  }
+  return std::nullopt;
+}
+
+class Reader {
+ public:
+  Reader(const input::Csv& csv, std::optional<double> unit) : csv_(csv), unit_(unit) {}
+
+  Result<PlacementList> read() {
+    list_.file = csv_.file;
+    find_columns();
+    if (!faults_.empty()) return fail(std::move(faults_));
+    for (const input::CsvRow& row : csv_.rows) part(row);
+    if (faults_.empty() && list_.parts.empty()) fault("placement-empty", 0, "the placement list has no part that is fitted", "export it again");
+    if (!faults_.empty()) return fail(std::move(faults_));
+    if (!side_) list_.notes.push_back("the placement list has no column for the side: all parts are taken to be on top");
+    if (!turned_) list_.notes.push_back("the placement list has no column for the rotation: parts are drawn unturned");
+    return std::move(list_);
+  }
+
+ private:
+  struct Column {
+    std::size_t at;
+    std::optional<double> unit;
+  };
+
+  void fault(const char* code, int line, std::string what, std::string mend) { faults_.push_back(make(code, line, std::move(what), std::move(mend))); }
+  Diagnostic make(const char* code, int line, std::string what, std::string mend) const { return error(code, {csv_.file, line, 0}, std::move(what), std::move(mend)); }
+
+  std::optional<Column> column(std::initializer_list<std::string_view> names) const {
+    for (const std::string_view name : names) {
+      for (std::size_t i = 0; i < csv_.head.size(); ++i) {
+        const Head head = head_of(csv_.head[i]);
+        if (head.name == name) return Column{i, head.unit};
+      }
+    }
+    return std::nullopt;
+  }
+
+  void find_columns() {
+    ref_ = column({"ref", "refs", "reference", "references", "designator", "refdes", "name"});
+    x_ = column({"x", "midx", "centerx", "centrex", "posx", "xpos", "positionx"});
+    y_ = column({"y", "midy", "centery", "centrey", "posy", "ypos", "positiony"});
+    value_ = column({"value", "val"});
+    package_ = column({"package", "footprint", "case"});
+    turned_ = column({"rotation", "rot", "angle", "turn", "turned"});
+    side_ = column({"side", "layer"});
+    part_ = column({"part", "partid", "jobpart"});
+    mark_ = column({"mark", "orientation"});
+    fitted_ = column({"fitted", "fit", "populate", "populated"});
+    std::vector<std::string> lacks;
+    if (!ref_) lacks.push_back("the reference");
+    if (!x_) lacks.push_back("x");
+    if (!y_) lacks.push_back("y");
+    if (!lacks.empty()) fault("placement-columns", 1, fmt::format("the placement list has no column for {}", listed(lacks)), "name the columns ref, x, y (and value, package, rotation, side)");
+  }
+
+  std::string field(const input::CsvRow& row, const std::optional<Column>& column) const { return column && column->at < row.fields.size() ? row.fields[column->at] : std::string(); }
+
+  /// In mm.
+  std::optional<double> length(const input::CsvRow& row, const Column& column, const std::string& ref) {
+    const std::string text = field(row, column);
+    const auto end = text.find_last_of("0123456789.");
+    const std::string digits = end == std::string::npos ? text : text.substr(0, end + 1);
+    const std::string suffix = end == std::string::npos ? std::string() : bare(text.substr(end + 1));
+    const auto number = input::csv_number(digits);
+    std::optional<double> unit = suffix.empty() ? (column.unit ? column.unit : unit_) : unit_named(suffix);
+    if (!number || !std::isfinite(*number) || (!suffix.empty() && !unit)) {
+      fault("placement-number", row.line, fmt::format("'{}' of {} is not a length", text, ref), "write a number, and its unit beside it or in the head");
+      return std::nullopt;
+    }
+    if (!unit) {
+      if (!unit_asked_) fault("placement-unit", row.line, "nothing says in which unit x and y are", "write 'x (mm)' and 'y (mm)' in the head, or a line '# unit: mm' above it");
+      unit_asked_ = true;
+      return std::nullopt;
+    }
+    constexpr double kFar = 2000;  // mm: no board a hand fills is larger
+    if (std::abs(*number * *unit) > kFar) {
+      fault("placement-number", row.line, fmt::format("'{}' of {} lies {} mm away: no board is so large", text, ref, fmt::format("{:.0f}", std::min(1e12, std::abs(*number * *unit)))), "check the unit");
+      return std::nullopt;
+    }
+    return *number * *unit;
+  }
+
+  std::optional<bool> bottom(const input::CsvRow& row, const std::string& ref) {
+    if (!side_) return false;
+    const std::string word = bare(field(row, side_));
+    for (const std::string_view top : {"top", "t", "toplayer", "front", "f", "upper", "component"}) {
+      if (word == top) return false;
+    }
+    for (const std::string_view low : {"bottom", "b", "bot", "bottomlayer", "back", "lower"}) {
+      if (word == low) return true;
+    }
+    fault("placement-side", row.line, fmt::format("'{}' of {} is no side of a board", field(row, side_), ref), "write top or bottom");
+    return std::nullopt;
+  }
+
+  bool not_fitted(const input::CsvRow& row) const {
+    const std::string word = bare(field(row, fitted_)), value = bare(field(row, value_));
+    return word == "no" || word == "n" || word == "0" || word == "false" || word == "dnf" || word == "dnp" || value == "dnp" || value == "dnf" || value == "nf" || value == "nofit";
+  }
+
+  void part(const input::CsvRow& row) {
+    ListedPart p;
+    p.ref = field(row, ref_);
+    p.line = row.line;
+    if (p.ref.empty()) return fault("placement-columns", row.line, "this row has no reference", "write one, or take the row out");
+    if (not_fitted(row)) {
+      ++list_.not_fitted;
+      return;
+    }
+    const auto [at, fresh] = lines_.emplace(p.ref, row.line);
+    if (!fresh) {
+      faults_.push_back(make("placement-twice", row.line, fmt::format("'{}' stands in the placement list twice", p.ref), "take one of them out"));
+      faults_.back().notes.push_back({{csv_.file, at->second, 0}, "the first stands here"});
+      return;
+    }
+    const auto x = length(row, *x_, p.ref), y = length(row, *y_, p.ref);
+    const auto low = bottom(row, p.ref);
+    const std::string angle = field(row, turned_);
+    const auto degrees = turned_ ? input::csv_number(angle) : std::optional<double>(0.0);
+    if (!degrees || !std::isfinite(*degrees) || std::abs(*degrees) > 3600) return fault("placement-number", row.line, fmt::format("'{}' of {} is not an angle", angle, p.ref), "write degrees, counter-clockwise");
+    if (!x || !y || !low) return;
+    p.centre = {*x, *y};
+    p.turned = Degrees(*degrees);
+    p.bottom = *low;
+    p.value = field(row, value_);
+    p.package = field(row, package_);
+    p.part = field(row, part_);
+    p.mark = field(row, mark_);
+    list_.parts.push_back(std::move(p));
+  }
+
+  const input::Csv& csv_;
+  std::optional<double> unit_;
+  std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, part_, mark_, fitted_;
+  std::map<std::string, int> lines_;
+  bool unit_asked_ = false;
+  PlacementList list_;
+  Diagnostics faults_;
+};
+
+}  // namespace
+
+Result<PlacementList> read_placement_list(const std::string& text, const std::string& file) {
+  const auto csv = input::read_csv(text, file);
+  if (!csv) return fail(csv.error());
+  return Reader(*csv, unit_in_comments(text)).read();
+}
+
+}  // namespace handlot::solder

@@ -1,0 +1,44 @@
+// placement_list.h: where each part of a board goes, read from the table that a board comes with.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/diagnostic.h"
+#include "core/quantity.h"
+#include "solder/gerber.h"
+
+namespace handlot::solder {
+
+struct ListedPart {
+  std::string ref;      ///< "R12"
+  std::string value;    ///< "10k"; may be empty
+  std::string package;  ///< "0603"; may be empty
+  std::string part;     ///< the job's part, where the list has such a column
+  std::string mark;     ///< what shows which way round it goes; may be empty
+  Point centre;         ///< mm, seen from above, whichever side it is on
+  Degrees turned;       ///< counter-clockwise, as the list says
+  bool bottom = false;
+  int line = 0;
+};
+
+struct PlacementList {
+  std::string file;
+  std::vector<ListedPart> parts;      ///< as listed, without those that are not fitted
+  int not_fitted = 0;
+  std::vector<std::string> notes;     ///< what the list does not say and was taken otherwise
+};
+
+/// Reads a placement list.
+///
+/// Given    a table with a head: reference (ref, reference, designator), x and y, and where it has them value, package
+///          (footprint), rotation (rot, angle, turn), side (layer), part, mark, fitted. Columns may be cut by , ; tab or |,
+///          numbers have a point or a comma. The unit of x and y stands beside the number ("12.5mm"), in the head ("x (mm)",
+///          "x_mm") or in a comment ("# unit: mm"): mm, um, mil, in.
+/// Errors   placement-columns, placement-number, placement-unit (nothing says it: never chosen), placement-side,
+///          placement-twice, placement-empty, and those of input::read_csv; each with its line.
+/// Cost     n log n in the lines.
+Result<PlacementList> read_placement_list(const std::string& text, const std::string& file);
+
+}  // namespace handlot::solder

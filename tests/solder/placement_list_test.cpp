@@ -1,0 +1,107 @@
+#include "solder/placement_list.h"
+
+#include <catch2/catch.hpp>
+
+using namespace handlot;
+using namespace handlot::solder;
+
+namespace {
+
+std::vector<std::string> codes(const std::string& text) {
+  const auto read = read_placement_list(text, "list.csv");
+  std::vector<std::string> all;
+  if (!read) {
+    for (const Diagnostic& d : read.error()) all.push_back(d.code);
+  }
+  return all;
+}
+
+using Codes = std::vector<std::string>;
+
+}  // namespace
+
+TEST_CASE("dialects of one placement list say the same", "[solder]") {
+  const std::vector<std::string> dialects{
+      "ref,value,package,x (mm),y (mm),rotation,side\nR1,10k,0603,12.5,-3.25,90,top\nC2,100n,0603,0,4,0,bottom\n",
+      "Reference;Value;Footprint;Pos X [mm];Pos Y [mm];Rot;Layer\r\nR1;10k;0603;12,5;-3,25;90;T\r\nC2;100n;0603;0;4;0;B\r\n",
+      "# unit: mm\nDesignator\tMid X\tMid Y\tRotation\tSide\tPackage\tVal\nR1\t12.5\t-3.25\t90\tfront\t0603\t10k\nC2\t0\t4\t0\tback\t0603\t100n\n",
+      "ref|x|y|angle|side|value|package\nR1|12.5mm|-3.25mm|90|Top Layer|10k|0603\nC2|0mm|4mm|0|Bottom Layer|100n|0603\n",
+      "\xEF\xBB\xBFref,value,package,x_mil,y_mil,turn,side\nR1,10k,0603,492.126,-127.953,90,top\nC2,100n,0603,0,157.480,0,bot\n",
+      "value,ref,x (in),y (in),rot,side,package\n10k,R1,0.492126,-0.127953,90,t,0603\n100n,C2,0,0.157480,0,b,0603\n",
+  };
+  for (const std::string& text : dialects) {
+    INFO(text);
+    const auto list = read_placement_list(text, "list.csv");
+    REQUIRE(list.has_value());
+    REQUIRE(list->parts.size() == 2);
+    const ListedPart &r = list->parts[0], &c = list->parts[1];
+    CHECK(r.ref == "R1");
+    CHECK(r.value == "10k");
+    CHECK(r.package == "0603");
+    CHECK(r.centre.x == Approx(12.5).margin(1e-4));
+    CHECK(r.centre.y == Approx(-3.25).margin(1e-4));
+    CHECK(r.turned.value == 90);
+    CHECK_FALSE(r.bottom);
+    CHECK(c.bottom);
+    CHECK(list->notes.empty());
+  }
+}
+
+TEST_CASE("what a placement list leaves out is said, what it leaves open is asked", "[solder][errors]") {
+  const auto bare = read_placement_list("ref,x (mm),y (mm)\nR1,1,2\n", "list.csv");
+  REQUIRE(bare.has_value());
+  CHECK(bare->notes.size() == 2);  // side, rotation
+  CHECK(codes("ref,x,y\nR1,1,2\nR2,3,4\n") == Codes{"placement-unit"});  // asked once, never chosen
+  CHECK(codes("a,b\n1,2\n") == Codes{"placement-columns"});
+  CHECK(codes("ref,x (mm),y (mm),side\nR1,1,2,edge\n") == Codes{"placement-side"});
+  CHECK(codes("ref,x (mm),y (mm)\nR1,1,2\nR1,3,4\n") == Codes{"placement-twice"});
+  CHECK(codes("ref,x (mm),y (mm)\nR1,one,2\n") == Codes{"placement-number"});
+  CHECK(codes("ref,x (mm),y (mm)\nR1,1 furlong,2\n") == Codes{"placement-number"});
+  CHECK(codes("ref,x (mm),y (mm),rot\nR1,1,2,left\n") == Codes{"placement-number"});
+  CHECK(codes("ref,x (mm),y (mm)\nR1,nan,2\n") == Codes{"placement-number"});
+  CHECK(codes("ref,x (mm),y (mm)\nR1,1e9,2\n") == Codes{"placement-number"});
+  CHECK(codes("ref,x (mm),y (mm)\n,1,2\n") == Codes{"placement-columns"});
+  CHECK(codes("ref,x (mm),y (mm)\n") == Codes{"placement-empty"});
+  CHECK(codes("") == Codes{"file-empty"});
+}
+
+TEST_CASE("parts that are not fitted are counted and left out", "[solder]") {
+  const auto list = read_placement_list("ref,value,x (mm),y (mm),fitted\nR1,10k,1,2,yes\nR2,10k,3,4,no\nR3,DNP,5,6,yes\n", "list.csv");
+  REQUIRE(list.has_value());
+  CHECK(list->parts.size() == 1);
+  CHECK(list->not_fitted == 2);
+}
+
+TEST_CASE("a mangled placement list gives parts or a fault with its line, and nothing else", "[solder][errors]") {
+  const std::string good = "# unit: mm\nref;value;package;x;y;rotation;side\nR1;10k;0603;12,5;-3,25;90;top\nU1;chip;TSSOP-16;0;0;0;bottom\n";
+  std::size_t answered = 0, refused = 0;
+  unsigned seed = 7;
+  for (int round = 0; round < 3000; ++round) {
+    std::string text = good;
+    for (int k = 0; k < 1 + round % 4; ++k) {
+      seed = seed * 1664525u + 1013904223u;
+      const std::size_t at = (seed >> 8) % text.size();
+      switch ((seed >> 4) % 4) {
+        case 0: text[at] = static_cast<char>(seed >> 16); break;
+        case 1: text.erase(at, 1 + (seed >> 20) % 9); break;
+        case 2: text.insert(at, text.substr((seed >> 12) % text.size(), (seed >> 21) % 12)); break;
+        default: text.resize(at + 1); break;
+      }
+      if (text.empty()) text = "x";
+    }
+    const auto list = read_placement_list(text, "list.csv");
+    if (list) {
+      ++answered;
+      for (const ListedPart& p : list->parts) {
+        CHECK(std::abs(p.centre.x) <= 2000);
+        CHECK_FALSE(p.ref.empty());
+      }
+    } else {
+      ++refused;
+      REQUIRE_FALSE(list.error().empty());
+      CHECK_FALSE(list.error().front().mend.empty());
+    }
+  }
+  CHECK(answered > 100);
+  CHECK(refused > 100);
+}
