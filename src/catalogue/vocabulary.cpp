@@ -22,6 +22,9 @@ constexpr std::array kPartFigures{
     FigureName{"attrition-least", D::count, "spare to pull at the least"},
     FigureName{"outer-diameter", D::length, "of a cable"},
     FigureName{"bend-radius", D::length, "smallest, inside"},
+    FigureName{"pad-area", D::area, "all its pads together, what holds it while its solder is molten"},
+    FigureName{"iron-limit", D::temperature, "hottest tip the maker allows by hand"},
+    FigureName{"iron-time", D::time, "longest contact of the iron with one of its legs"},
     FigureName{"grain-width", D::length, "width across the grain, for wood"},
 };
 constexpr std::array kPartWords{
@@ -30,6 +33,7 @@ constexpr std::array kPartWords{
     WordName{"package", "", "chip size or package: 0603, qfn-32"},
     WordName{"package-unit", "inch metric", "which code the chip size is in"},
     WordName{"polarised", "yes no", "can be fitted the wrong way round"},
+    WordName{"mark", "", "what shows which way round it goes: pin 1 dot, cathode bar"},
     WordName{"optical", "yes no", "lens, window, display: bloom and squeeze-out spoil it"},
     WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},

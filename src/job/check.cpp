@@ -122,10 +122,19 @@ class Checker {
     for (const PartId& id : part.presses) parts_.want(id.text, part.place, who, faults_);
     for (const PartId& id : part.meshes) parts_.want(id.text, part.place, who, faults_);
     parts_.want(part.into.text, part.place, who, faults_);
+    check_refs(part);
     if (!part.places.empty() && static_cast<int>(part.places.size()) != part.count) {
       faults_.push_back(error("place-count", part.place, fmt::format("{} has {} places for {} pieces", who, part.places.size(), part.count),
                               "write one place for each piece, or none"));
     }
+  }
+
+  void check_refs(const Part& part) {
+    if (!part.refs.empty() && static_cast<int>(part.refs.size()) != part.count) {
+      faults_.push_back(error("refs-count", part.place, fmt::format("part '{}' has {} references for {} pieces", part.id.text, part.refs.size(), part.count),
+                              "write one reference for each piece, or none"));
+    }
+    for (const std::string& ref : part.refs) refs_.add(ref, part.place, faults_);
   }
 
   void check_joint(const Joint& joint) {
@@ -225,7 +234,7 @@ class Checker {
   const Job& job_;
   const catalogue::Catalogue& cards_;
   Diagnostics& faults_;
-  Names parts_{"part"}, joints_{"bond"}, steps_{"step"}, people_{"person"}, stations_{"station"}, fixtures_{"fixture"}, resources_{"person, station or fixture"};
+  Names parts_{"part"}, joints_{"bond"}, steps_{"step"}, people_{"person"}, stations_{"station"}, fixtures_{"fixture"}, refs_{"reference"}, resources_{"person, station or fixture"};
 };
 
 }  // namespace

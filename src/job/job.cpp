@@ -1,6 +1,7 @@
 #include "job/job.h"
 
 #include <algorithm>
+#include <cctype>
 
 namespace handlot::job {
 
@@ -31,6 +32,29 @@ const T* find_by_id(const std::vector<T>& all, const I& id) {
 }
 
 }  // namespace
+
+std::vector<std::string> expand_reference(const std::string& word) {
+  struct End {
+    std::string letters;
+    int number = 0;
+  };
+  const auto end_of = [](const std::string& text) -> std::optional<End> {
+    const auto digits = text.find_first_of("0123456789");
+    if (digits == 0 || digits == std::string::npos || text.size() - digits > 5) return std::nullopt;
+    const bool letters = std::all_of(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(digits), [](unsigned char c) { return std::isalpha(c) != 0 || c == '_'; });
+    const bool numbers = text.find_first_not_of("0123456789", digits) == std::string::npos;
+    if (!letters || !numbers) return std::nullopt;
+    return End{text.substr(0, digits), std::stoi(text.substr(digits))};
+  };
+  const auto dash = word.find('-');
+  const auto from = end_of(word.substr(0, dash));
+  const auto to = dash == std::string::npos ? from : end_of(word.substr(dash + 1));
+  constexpr int kMost = 1000;
+  if (!from || !to || from->letters != to->letters || to->number < from->number || to->number - from->number >= kMost) return {};
+  std::vector<std::string> all;
+  for (int n = from->number; n <= to->number; ++n) all.push_back(from->letters + std::to_string(n));
+  return all;
+}
 
 const Step* Job::step(const StepId& id) const { return find_by_id(steps, id); }
 const Part* Job::part(const PartId& id) const { return find_by_id(parts, id); }

@@ -20,6 +20,16 @@ struct Placement {
   std::array<double, 3> turn_deg{};
 };
 
+/// The dry bag of moisture-sensitive parts, and how they were kept since it was opened.
+struct Bag {
+  bool sealed = false;                 ///< still shut when the lot begins: the placing step opens it
+  std::string opened;                  ///< local, "2026-11-20 09:00"; empty when sealed. A full bake counts as opening
+  std::optional<Duration> in_room;     ///< of the time since then, how long the parts lay in the room
+  std::string kept = "room";           ///< between uses: "room", "cabinet-5", "cabinet-10", "resealed"
+  std::optional<Duration> label_life;  ///< level 6: the time on the label
+  Place place;
+};
+
 struct Part {
   PartId id;
   std::string name;
@@ -38,6 +48,8 @@ struct Part {
   std::optional<double> motion_from, motion_to;  ///< degrees or mm
   bool serviceable = false;        ///< must come out again without breaking a bond
   std::string insert_along;        ///< declared direction: "-z"
+  std::vector<std::string> refs;   ///< "R1": on the board and in its placement list; one for each of `count`, or none
+  std::optional<Bag> bag;          ///< nothing: the job does not say
   bool jig = false;                ///< stands in the bench only, not in the device
   std::map<std::string, std::string> measured;  ///< "hole" -> "3.1 mm": replaces a nominal size
   Place place;
@@ -166,6 +178,7 @@ struct Step {
   std::vector<PartId> hides;    ///< parts that can't be reached any more after it
   std::vector<After> after;
   std::optional<Celsius> reaches;  ///< temperature at the parts
+  std::string side;             ///< of the board: "top", "bottom"; empty = not said
   ResourceId station;
   std::vector<ResourceId> people;
   Duration setup{0};
@@ -293,6 +306,9 @@ struct Job {
   /// The step that puts the part or subassembly in; null when it is there from the start.
   const Step* installer(const PartId& id) const;
 };
+
+/// "R1-R9" as nine references, "U3" as one; nothing for what is neither. At most 1000.
+std::vector<std::string> expand_reference(const std::string& word);
 
 /// Reads and checks a job file against the cards.
 ///

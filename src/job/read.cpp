@@ -5,6 +5,7 @@
 #include <cctype>
 #include <filesystem>
 #include <set>
+#include <sstream>
 
 #include "core/text.h"
 #include "input/xml.h"
@@ -318,6 +319,8 @@ class Reader {
     p.serviceable = take.yes("serviceable", false);
     p.insert_along = take.text_or("insert-along", "");
     p.jig = take.yes("jig", false);
+    references(take, p);
+    if (const auto b = take.child("bag")) p.bag = bag(*b);
     placement(take, p);
     for (const Element& e : take.children("place")) {
       Take one(e, faults_);
@@ -341,6 +344,42 @@ class Reader {
     }
     take.finish();
     job_.parts.push_back(std::move(p));
+  }
+
+  /// "R1-R9 R12" or "R1, R3": each by itself.
+  void references(Take& take, Part& p) {
+    std::string text = take.text_or("refs", "");
+    std::replace(text.begin(), text.end(), ',', ' ');
+    std::istringstream words(text);
+    for (std::string word; words >> word;) {
+      const auto all = expand_reference(word);
+      if (all.empty()) {
+        take.fault("refs-bad", take.place_of("refs"), fmt::format("'{}' is no run of references", word), "write refs=\"R1-R9 R12\": the same letters on both ends, rising numbers");
+      }
+      p.refs.insert(p.refs.end(), all.begin(), all.end());
+    }
+  }
+
+  Bag bag(const Element& element) {
+    Take take(element, faults_);
+    Bag b;
+    b.place = take.place();
+    b.opened = take.text("opened");
+    b.sealed = b.opened == "no";
+    if (b.sealed) b.opened.clear();
+    if (!b.opened.empty() && !is_date_time(b.opened)) {
+      take.fault("date-bad", take.place_of("opened"), fmt::format("'{}' is not a date and time", b.opened), "write it as in \"2026-11-20 09:00\", or opened=\"no\"");
+      b.opened.clear();
+    }
+    if (!b.opened.empty() && !job_.start.empty() && is_date_time(job_.start) && b.opened.substr(0, 10) + b.opened.substr(11) > job_.start.substr(0, 10) + job_.start.substr(11)) {
+      take.fault("bag-later", take.place_of("opened"), "the bag is opened after the lot begins", "write opened=\"no\": the placing step opens it");
+      b.opened.clear();
+    }
+    b.in_room = take.amount<Duration>("in-room", {0, 366 * 86400.0});
+    b.kept = take.word_of("kept", {"room", "cabinet-5", "cabinet-10", "resealed"}, "room");
+    b.label_life = take.amount<Duration>("label-life", {60, 366 * 86400.0});
+    take.finish();
+    return b;
   }
 
   void placement(Take& take, Part& p) {
@@ -431,6 +470,7 @@ class Reader {
     s.hides = part_ids(take.words("hides"));
     for (const std::string& w : take.words("bonds")) s.bonds.emplace_back(w);
     s.reaches = take.amount<Celsius>("reaches");
+    s.side = take.word_of("side", {"top", "bottom"}, "");
     timing(take, s);
     marks(take, s);
     for (const Element& e : take.children("installs")) installs(e, s);

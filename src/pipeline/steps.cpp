@@ -31,6 +31,9 @@ plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Y
   t.batch_min = step.batch_min;
   t.batch_max = step.batch_max;
   t.material_family = step.material_family;
+  for (const auto& most : yield.at_most) {
+    if (most.step == step.id) t.batch_max = std::min(t.batch_max == 0 ? facts.job.units : t.batch_max, most.units);
+  }
   if (!step.station.empty()) {
     plan::Use use;
     use.resource = step.station;

@@ -51,6 +51,12 @@ struct Yield {
   };
   std::vector<Told> hints;
   std::vector<std::string> deferrals;  ///< what is left to licensed practice and local codes
+  /// No sub-batch of the step is larger than this (paste dries on the stencil).
+  struct AtMost {
+    StepId step;
+    int units = 1;
+  };
+  std::vector<AtMost> at_most;
 };
 
 /// Which step comes before which in every allowed order.

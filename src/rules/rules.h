@@ -17,7 +17,17 @@ void cure_first(const Facts&, const job::Step& earlier, const job::Step& later, 
 void clamped_while_curing(const Facts&, const job::Step&, Yield&);
 void heat_limit(const Facts&, const job::Step&, Yield&);
 void tested_before_hidden(const Facts&, const job::Step&, Yield&);
+
+// Soldering.
 void paste_clock(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
+void paste_card(const Facts&, const job::Step& print, Yield&);
+void chip_size(const Facts&, const job::Part&, Yield&);
+void moisture(const Facts&, const job::Part&, Yield&);
+void second_side(const Facts&, const job::Step& first, const job::Step& second, Yield&);
+void iron(const Facts&, const job::Step&, Yield&);
+void flux_residue(const Facts&, const job::Step&, Yield&);
+void flux_shut_in(const Facts&, const job::Step& solder, const job::Step& later, Yield&);
+void dry_before_power(const Facts&, const job::Step& wash, const job::Step& later, Yield&);
 
 // What comes from shapes; silent for a device that is not modelled.
 void goes_in(const Facts&, const job::Step&, Yield&);

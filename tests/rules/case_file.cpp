@@ -171,6 +171,7 @@ std::string said(const RuleCase& one) {
   for (const auto& c : yield.cautions) add(c.id);
   for (const auto& h : yield.hints) add("hint " + h.step.text);
   for (const auto& h : yield.held) add(fmt::format("{} held {}", h.use.resource.text, h.use.until_start_of ? "until " + h.use.until_start_of->text : in_words(h.use.hold_after_end)));
+  for (const auto& m : yield.at_most) add(fmt::format("{} at most {}", m.step.text, m.units));
   return words.empty() ? "silent" : fmt::format("{}", fmt::join(words, "; "));
 }
 

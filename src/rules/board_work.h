@@ -1,0 +1,30 @@
+// board_work.h: the soldering of one board, step by step: what is placed before which run of the oven.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "rules/rule.h"
+
+namespace handlot::rules {
+
+/// The steps that put the part, or a subassembly around it, into wet paste; as listed.
+std::vector<const job::Step*> placings_of(const Facts& facts, const PartId& part);
+
+/// The runs of the oven that a part set in by `placing` goes through, first one first. With as many placings as runs on the
+/// board the n-th placing meets the n-th run and those after it; else it meets every run.
+std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& placing);
+
+/// All runs of the oven on the same board, as listed.
+std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board);
+
+/// The parts set into paste for this run of the oven or an earlier one.
+std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);
+
+/// The card of the kind that the step uses, or null.
+const catalogue::Card* used_card(const Facts& facts, const job::Step& step, catalogue::CardKind kind);
+
+/// The paste that the run of the oven melts: its own, or that of the print on the same board.
+const catalogue::Card* paste_of(const Facts& facts, const job::Step& oven);
+
+}  // namespace handlot::rules

@@ -1,0 +1,129 @@
+// Flux: what must come off, what must not be shut in, and nothing wet gets power.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "rules/board_work.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "solder/hand.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kResidue = "flux-residue";
+constexpr std::string_view kDry = "dry-before-power";
+
+bool solders(const job::Step& s) { return s.process.text == "reflow" || s.process.text == "hand-solder"; }
+bool washes(const job::Step& s) { return s.process.text == "clean-flux" || s.process.text == "wash"; }
+
+/// A board by itself or in its subassembly; a whole device that is rinsed is another thing.
+bool on_a_board(const Facts& facts, const job::Step& s) {
+  const std::vector<PartId> inside = s.on.text == "unit" ? std::vector<PartId>{} : facts.job.within(s.on);
+  return std::any_of(inside.begin(), inside.end(), [&](const PartId& id) { return facts.card_of(id).yes("board"); });
+}
+
+/// Of the paste or the solder wire; of a flux card beside it, where that is the harsher one.
+std::optional<solder::Flux> flux_of(const Facts& facts, const job::Step& step) {
+  std::vector<std::string> words;
+  for (const job::MaterialUse& use : step.materials) {
+    const catalogue::Card& card = facts.card(use.card);
+    if (card.kind == catalogue::CardKind::paste || card.kind == catalogue::CardKind::solder) words.push_back(card.word_or("flux"));
+    if (card.kind == catalogue::CardKind::flux) words.push_back(card.word_or("family") == "water" ? "water-soluble" : "rosin");
+  }
+  if (step.process.text == "reflow") {
+    if (const auto* paste = paste_of(facts, step)) words.push_back(paste->word_or("flux"));
+  }
+  const auto has_word = [&](std::string_view w) { return std::find(words.begin(), words.end(), w) != words.end(); };
+  if (has_word("water-soluble")) return solder::Flux::water_soluble;
+  if (has_word("rosin")) return solder::Flux::rosin;
+  if (has_word("no-clean")) return solder::Flux::no_clean;
+  return std::nullopt;
+}
+
+std::vector<const job::Step*> cleaners_after(const Facts& facts, const job::Step& solder_step) {
+  std::vector<const job::Step*> found;
+  for (const job::Step& s : facts.job.steps) {
+    const bool cleans = washes(s) || s.process.text == "degrease";
+    const bool here = same_or_within(facts, s.on, solder_step.on) || std::any_of(s.touches.begin(), s.touches.end(), [&](const PartId& id) { return same_or_within(facts, id, solder_step.on); });
+    if (cleans && here) found.push_back(&s);
+  }
+  return found;
+}
+
+plan::Constraint link(const job::Step& a, const job::Step& b, std::string_view rule, const std::string& text, const Source& source, const Place& place) {
+  return before(a, b, reason(plan::ReasonKind::surface, rule, text, source, place));
+}
+
+/// Water-soluble flux is off the same day.
+void must_come_off(const Facts& facts, const job::Step& step, Yield& yield) {
+  const auto plan = solder::plan_cleaning(solder::Flux::water_soluble, false);
+  const solder::Lag& lag = plan.lags.front();
+  std::vector<std::vector<plan::Constraint>> options;
+  for (const job::Step* wash : cleaners_after(facts, step)) {
+    if (!washes(*wash)) continue;
+    plan::Constraint c = link(step, *wash, kResidue, lag.text, lag.source, step.place);
+    c.max = lag.at_most;
+    c.clock = "water-soluble flux eats the board";
+    c.if_late = "wash it now, with warm water, and look for green or white under the parts";
+    options.push_back({std::move(c)});
+  }
+  if (options.empty()) {
+    yield.findings.push_back(finding(kResidue, plan::Severity::stop, step, fmt::format("{} leaves water-soluble flux on the board, and no step washes it off: it corrodes", say(step)), "add a step of process 'wash' and one of process 'dry'", lag.source));
+    return;
+  }
+  prefer_listed(facts, options);
+  at_least_one(yield, kResidue, std::move(options), fmt::format("which step washes the flux of {} off", say(step)), step.place);
+}
+
+/// What is shut in under lacquer or resin.
+bool shuts_in(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("surface-needed") == "degreased" && (s.process.text == "coat-board" || s.process.text == "pot" || s.process.text == "lacquer"); }
+
+}  // namespace
+
+void flux_residue(const Facts& facts, const job::Step& step, Yield& yield) {
+  if (solders(step) && flux_of(facts, step) == solder::Flux::water_soluble) must_come_off(facts, step, yield);
+}
+
+void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& later, Yield& yield) {
+  if (!solders(step) || !shuts_in(facts, later) || step.on.empty() || !same_or_within(facts, step.on, later.on)) return;
+  const std::string text = fmt::format("{} leaves flux, and {} shuts it in", say(step), say(later));
+  std::vector<std::vector<plan::Constraint>> options;
+  for (const job::Step* clean : cleaners_after(facts, step)) {
+    if (clean == &later) continue;
+    options.push_back({link(step, *clean, "flux-shut-in", text, practice(), step.place), link(*clean, later, "flux-shut-in", text, practice(), later.place)});
+  }
+  if (options.empty()) {
+    if (&later < &step) return;  // covered first and soldered elsewhere after: the flux lies on top
+    yield.findings.push_back(finding("flux-shut-in", plan::Severity::warn, later, fmt::format("{}: {}", text, "under a film it draws water and creeps"), "add a step of process 'clean-flux' and one of process 'dry' between", practice()));
+    return;
+  }
+  options.push_back({link(later, step, "flux-shut-in", fmt::format("{} covers what {} does not touch any more", say(later), say(step)), practice(), step.place)});
+  prefer_listed(facts, options);
+  at_least_one(yield, "flux-shut-in", std::move(options), text, later.place);
+}
+
+void dry_before_power(const Facts& facts, const job::Step& wash, const job::Step& later, Yield& yield) {
+  static constexpr std::string_view kPower[] = {"test", "test-load", "program", "calibrate", "burn-in"};
+  if (!washes(wash) || !on_a_board(facts, wash) || !same_or_within(facts, wash.on, later.on)) return;
+  const bool power = std::find(std::begin(kPower), std::end(kPower), later.process.text) != std::end(kPower);
+  const bool covers = later.process.text == "coat-board" || later.process.text == "pot";
+  if (!power && !covers) return;
+  const bool water = wash.process.text == "wash";
+  const solder::Lag lag = solder::plan_cleaning(water ? solder::Flux::water_soluble : solder::Flux::rosin, true).lags.back();
+  const std::string text = fmt::format("the board is dry before {}: {}", power ? "it gets power" : "it is covered", lag.text);
+  plan::Constraint dried = before(wash, later, lag.at_least, reason(plan::ReasonKind::surface, kDry, text, lag.source, later.place));
+  dried.clock = "the washed board dries";
+  // Tested and then washed is an order too, unless the file lists the wash first.
+  if (&wash < &later) {
+    yield.links.push_back(std::move(dried));
+    return;
+  }
+  std::vector<std::vector<plan::Constraint>> options{{link(later, wash, kDry, fmt::format("{} is over before the board is wet", say(later)), lag.source, wash.place)}, {std::move(dried)}};
+  at_least_one(yield, kDry, std::move(options), text, later.place);
+}
+
+}  // namespace handlot::rules
