@@ -51,6 +51,24 @@ Json said_json(const plan::Plan& plan, const plan::Step& step) {
   return said;
 }
 
+/// What stands behind the pages of a step: oven verdict, stencil openings.
+Json page_json(const plan::Page& page) { return {{"page", page.id}, {"title", page.title}, {"because", page.because}}; }
+
+std::string page_text(const plan::Page& page) {
+  std::string text = fmt::format("{} ({}):\n", page.title, page.id);
+  for (const std::string& line : page.because) text += fmt::format("  {}\n", line);
+  return text;
+}
+
+int one_page(const Screen& screen, const plan::Page& page) {
+  if (screen.json) {
+    fmt::print("{}\n", page_json(page).dump(2, ' ', false, Json::error_handler_t::replace));
+  } else {
+    fmt::print("{}", page.because.empty() ? fmt::format("{} ({}): a drawing, nothing is decided by it\n", page.title, page.id) : page_text(page));
+  }
+  return kDone;
+}
+
 int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
   std::vector<const plan::Constraint*> before, after;
@@ -63,6 +81,10 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
     for (const auto* c : before) j["before_it"].push_back(link_json(*c));
     for (const auto* c : after) j["after_it"].push_back(link_json(*c));
     j["said"] = said_json(plan, *step);
+    j["pages"] = Json::array();
+    for (const plan::Page& page : plan.pages) {
+      if (page.step == id && !page.because.empty()) j["pages"].push_back(page_json(page));
+    }
     fmt::print("{}\n", j.dump(2));
     return kDone;
   }
@@ -84,6 +106,9 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
     for (const Json& s : said) {
       fmt::print("  {}: {} [{}]\n      source: {}\n", s["kind"].get<std::string>(), s["text"].get<std::string>(), s["rule"].get<std::string>(), s["source"].get<std::string>());
     }
+  }
+  for (const plan::Page& page : plan.pages) {
+    if (page.step == id && !page.because.empty()) fmt::print("{}", page_text(page));
   }
   for (const plan::Operation& o : plan.schedule.operations) {
     if (o.step == id && !o.because.empty()) fmt::print("scheduled, units {} to {}: {}\n", o.first_unit, o.last_unit, o.because);
@@ -145,6 +170,8 @@ int run_why(const Screen& screen, const JobOptions& options, const std::vector<s
     fmt::print("{}", sheets::findings_as_text(outcome->plan));
     return kAnswerIsNo;
   }
+  const auto& pages = outcome->plan.pages;
+  if (const auto page = std::find_if(pages.begin(), pages.end(), [&](const plan::Page& p) { return asked.size() == 1 && p.id == asked[0]; }); page != pages.end()) return one_page(screen, *page);
   if (const Diagnostics faults = unknown(outcome->plan, asked); !faults.empty()) {
     screen.report(faults);
     return kUsage;
@@ -157,11 +184,11 @@ int run_why(const Screen& screen, const JobOptions& options, const std::vector<s
 
 void add_why(CLI::App& app, Screen& screen, Run& run) {
   CLI::App* v = verb(app, "why", "Why a step stands where it does; why one comes before the other",
-                     "handlot why jobs/tide-dial/job.xml glue-lens\n  handlot why jobs/tide-dial/job.xml reflow fit-lamps");
+                     "handlot why jobs/tide-dial/job.xml glue-lens\n  handlot why jobs/tide-dial/job.xml reflow fit-lamps\n  handlot why jobs/tide-dial/job.xml oven");
   auto options = std::make_shared<JobOptions>();
   auto steps = std::make_shared<std::vector<std::string>>();
   options->add_to(*v);
-  v->add_option("steps", *steps, "One step, or two")->required()->expected(1, 2)->type_name("STEP");
+  v->add_option("steps", *steps, "One step, or two; or a page: oven, stencil")->required()->expected(1, 2)->type_name("STEP");
   v->callback([&screen, &run, options, steps] { run = [&screen, options, steps] { return run_why(screen, *options, *steps); }; });
 }
 

@@ -9,6 +9,7 @@
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
 #include "pipeline/parts_of_plan.h"
+#include "pipeline/placing.h"
 #include "pipeline/soldering.h"
 #include "schedule/solve.h"
 
@@ -95,8 +96,10 @@ Diagnostics fill_shop(const job::Job& job, const catalogue::Catalogue& cards, pl
 }
 
 void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan& plan) {
+  const std::vector<plan::Finding> of_schedule = std::move(plan.findings);
   plan.findings = yield.findings;
   tidy_findings(plan.findings);
+  plan.findings.insert(plan.findings.begin(), of_schedule.begin(), of_schedule.end());
   plan.cautions = yield.cautions;
   plan.head.deferrals = yield.deferrals;
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
@@ -190,18 +193,21 @@ Result<Outcome> make_plan(const Request& request) {
 
   tell(request, "proving what must hold in every order");
   ask_proofs(facts, OrderFromGraph(answer.order), yield);
-  waivers.findings(yield);
   plan_steps(facts, answer.order, yield, plan);
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
+  if (Diagnostics faults = add_placing_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
+  if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
+  if (request.want_schedule) {
+    schedule_it(request, plan);
+    floor_life_kept(facts, plan, yield.findings);
+  }
+  waivers.findings(yield);
   fill_rest(facts, yield, plan);
-  if (Diagnostics faults = add_solder_pages(outcome.job, outcome.cards, plan); !faults.empty()) return fail(std::move(faults));
-  tidy_findings(plan.findings);
   if (request.want_pictures) {
     tell(request, "drawing the pictures");
     draw_pictures(facts, plan);
   }
-  if (request.want_schedule) schedule_it(request, plan);
   plan.sources = sources_of(plan, outcome.cards);
   plan.head.hash = hash_of(plan);
   return outcome;

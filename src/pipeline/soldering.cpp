@@ -63,66 +63,124 @@ StepId step_with(const job::Job& job, std::string_view process) {
   return {};
 }
 
-void say(plan::Plan& plan, std::string rule, plan::Severity severity, const StepId& step, std::string message, std::string mend, const std::string& file) {
-  plan::Finding f;
-  f.rule = RuleId(std::move(rule));
-  f.severity = severity;
-  if (!step.empty()) f.steps = {step};
-  f.message = std::move(message);
-  f.mend = std::move(mend);
-  f.source = {"", file, Standing::measured};
-  f.place = {file, 0, 0};
-  plan.findings.push_back(std::move(f));
+/// What the pages of one job add, and where it goes.
+struct Pages {
+  const rules::Facts& facts;
+  const Card& paste;
+  plan::Plan& plan;
+  std::vector<plan::Finding>& findings;
+
+  void say(std::string_view rule, plan::Severity severity, const StepId& step, std::string message, std::string mend, const Place& place, Source source = {}) const {
+    plan::Finding f;
+    f.rule = RuleId(std::string(rule));
+    f.severity = severity;
+    if (!step.empty()) f.steps = {step};
+    f.message = std::move(message);
+    f.mend = std::move(mend);
+    f.source = source.key.empty() && source.at.empty() ? Source{"", place.file, Standing::measured} : std::move(source);
+    f.place = place;
+    findings.push_back(std::move(f));
+  }
+};
+
+/// The line of the log at which the figure that decides is settled.
+Place deciding_place(const reflow::Verdict& verdict, const reflow::Log& log, const std::string& file) {
+  if (!verdict.deciding) return {file, 0, 0};
+  const reflow::Judged& j = verdict.figures[*verdict.deciding];
+  const auto when = reflow::settled_at(reflow::trace_of(log, log.channels[j.channel]), j.criterion);
+  if (!when) return {file, 0, 0};
+  const auto row = static_cast<std::size_t>(std::lower_bound(log.seconds.begin(), log.seconds.end(), when->value - 1e-9) - log.seconds.begin());
+  return {file, row < log.lines.size() ? log.lines[row] : 0, 0};
 }
 
-Diagnostics oven_page(const job::Job& job, const catalogue::Catalogue& cards, const Card& paste, const std::string& file, plan::Plan& plan) {
-  const auto window = window_of(paste);
+Diagnostics oven_page(const Pages& pages, const std::string& file) {
+  const job::Job& job = pages.facts.job;
+  const auto window = window_of(pages.paste);
   if (!window) return window.error();
   const auto log = read_log_file(file, {});
   if (!log) return log.error();
-  const auto parts = limits_of(job, cards, window->liquidus.value > 200);
+  const auto parts = limits_of(job, pages.facts.cards, window->liquidus.value > 200);
   const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
-  plan::Page page{"oven", fmt::format("Oven: the last run {}", word(verdict.answer)), {}, reflow::plot(*log, verdict, *window), step_with(job, "reflow")};
-  lines_of(reflow::in_words(verdict, *log), page.lines);
-  plan.pages.push_back(std::move(page));
   const StepId step = step_with(job, "reflow");
+  plan::Page page;
+  page.id = "oven";
+  page.title = fmt::format("Oven: the last run, {}", word(verdict.answer));
+  reflow::PlotOptions options;
+  options.title = fmt::format("{} against {}", fs::path(file).filename().string(), window->name);
+  page.picture_svg = reflow::plot(*log, verdict, *window, options);
+  page.step = step;
+  lines_of(reflow::in_words(verdict, *log), page.lines);
+  page.because = reflow::because(verdict, *log);
+  pages.plan.pages.push_back(std::move(page));
   const std::string what = verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
-  if (verdict.answer == reflow::Answer::fail) say(plan, "oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", file);
-  if (verdict.answer == reflow::Answer::undecided) say(plan, "oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front(), file);
-  if (verdict.answer == reflow::Answer::indicative) say(plan, "oven-verdict", plan::Severity::note, step, "the oven log has too few board channels to be sure: it is indicative", "log two board channels, the hottest and the coldest place", file);
+  const Source source = verdict.deciding ? verdict.figures[*verdict.deciding].criterion.source : Source{};
+  const Place place = deciding_place(verdict, *log, file);
+  if (verdict.answer == reflow::Answer::fail) pages.say("oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", pages.paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", place, source);
+  if (verdict.answer == reflow::Answer::undecided) pages.say("oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front(), place, source);
+  if (verdict.answer == reflow::Answer::indicative) pages.say("oven-verdict", plan::Severity::note, step, "the oven log has too few board channels to be sure: it is indicative", "log two board channels, the hottest and the coldest place", place);
   return {};
 }
 
-Diagnostics stencil_page(const job::Job& job, const Card& paste, const std::string& file, Millimetres foil, plan::Plan& plan) {
+std::vector<std::string> because_stencil(const solder::Layer& layer, const solder::StencilCheck& check, const solder::StencilJob& work, const std::string& file) {
+  constexpr std::size_t kMost = 20;
+  const solder::StencilRules rules = solder::stencil_rules();
+  std::vector<std::string> lines{fmt::format("foil {} mm, powder type {}: an opening wants an area ratio of {} and an aspect ratio of {}; source: {}", number(work.foil.value), work.powder_type, number(rules.area_ratio), number(rules.aspect_ratio), describe(rules.source))};
+  std::size_t told = 0;
+  for (const solder::OpeningCheck& c : check.openings) {
+    if (!c.doubtful() || ++told > kMost) continue;
+    const solder::Opening& o = layer.openings[c.opening];
+    lines.push_back(fmt::format("{} line {}, at ({}, {}) mm{}: {}", file, o.line, number(o.centre.x, 2), number(o.centre.y, 2), o.component.empty() ? "" : ", " + o.component, c.text));
+  }
+  if (told > kMost) lines.push_back(fmt::format("and {} more like these", told - kMost));
+  if (told == 0) lines.emplace_back("no opening is doubtful");
+  return lines;
+}
+
+Diagnostics against_pads(const Pages& pages, const solder::Layer& layer, const StepId& step, plan::Page& page) {
+  const auto pads_file = pages.facts.job.files.find("board-pads");
+  if (pads_file == pages.facts.job.files.end()) return {};
+  const auto text = input::read_text(pads_file->second, 64u << 20);
+  if (!text) return text.error();
+  const auto pads = solder::read_gerber(*text, pads_file->second);
+  if (!pads) return pads.error();
+  const solder::Comparison c = solder::compare_with_pads(layer, solder::pads_of(*pads));
+  const Place place{pads_file->second, 0, 0};
+  page.because.push_back(c.text.empty() && c.mismatches.empty() ? fmt::format("all {} openings lie on pads of {}", c.matched, pads_file->second) : fmt::format("against {}: {}", pads_file->second, c.text.empty() ? fmt::format("{} differ", c.mismatches.size()) : c.text));
+  if (!c.text.empty()) pages.say("stencil-against-board", c.mirrored || c.matched == 0 ? plan::Severity::stop : plan::Severity::warn, step, c.text, "compare the revisions of board and stencil", place);
+  for (const auto& m : c.mismatches) {
+    const bool grave = m.kind == solder::Mismatch::Kind::missing || m.kind == solder::Mismatch::Kind::extra;
+    page.because.push_back(m.text);
+    pages.say("stencil-against-board", grave ? plan::Severity::warn : plan::Severity::note, step, m.text, "compare the revisions of board and stencil", place);
+  }
+  return {};
+}
+
+Diagnostics stencil_page(const Pages& pages, const std::string& file, Millimetres foil) {
   const auto text = input::read_text(file, 64u << 20);
   if (!text) return text.error();
   const auto layer = solder::read_gerber(*text, file);
   if (!layer) return layer.error();
-  const solder::StencilJob work = stencil_job(paste, foil, job.units);
+  const auto work = stencil_job(pages.paste, foil, pages.facts.job.units);
   const auto check = solder::check_stencil(*layer, work);
   if (!check) return check.error();
-  const StepId step = step_with(job, "print-paste");
-  plan::Page page{"stencil", "Stencil", {}, solder::stencil_picture(*layer, *check, work, fs::path(file).filename().string()), step};
+  const StepId step = step_with(pages.facts.job, "print-paste");
+  plan::Page page;
+  page.id = "stencil";
+  page.title = "Stencil";
+  page.picture_svg = solder::stencil_picture(*layer, *check, work, fs::path(file).filename().string());
+  page.step = step;
   page.lines.push_back(fmt::format("{}, foil {} mm, {}", counted(static_cast<long>(layer->openings.size()), "opening", "openings"), number(foil.value), check->doubtful == 0 ? "none doubtful" : fmt::format("{} doubtful", check->doubtful)));
   if (check->paste_per_board) page.lines.push_back(fmt::format("paste a board {} mg, for the lot with the bead {} g", number(check->paste_per_board->value * 1000, 1), number(check->paste_lot ? check->paste_lot->value : 0, 2)));
   for (const std::string& note : check->notes) page.lines.push_back(note);
-  plan.pages.push_back(std::move(page));
+  page.because = because_stencil(*layer, *check, work, file);
   if (check->doubtful > 0) {
-    say(plan, "stencil-openings", plan::Severity::warn, step, fmt::format("{} of {} stencil openings may not release their paste at {} mm foil", check->doubtful, layer->openings.size(), number(foil.value)),
-        check->foil_that_serves ? fmt::format("a foil of {} mm would serve", number(check->foil_that_serves->value)) : std::string("see the stencil page"), file);
+    const auto worst = std::find_if(check->openings.begin(), check->openings.end(), [](const auto& c) { return c.doubtful(); });
+    pages.say("stencil-openings", plan::Severity::warn, step, fmt::format("{} of {} stencil openings may not release their paste at {} mm foil", check->doubtful, layer->openings.size(), number(foil.value)),
+        check->foil_that_serves ? fmt::format("a foil of {} mm would serve", number(check->foil_that_serves->value)) : std::string("see the stencil page"), {file, layer->openings[worst->opening].line, 0}, solder::stencil_rules().source);
   }
-  const auto pads_file = job.files.find("board-pads");
-  if (pads_file == job.files.end()) return {};
-  const auto pads_text = input::read_text(pads_file->second, 64u << 20);
-  if (!pads_text) return pads_text.error();
-  const auto pads = solder::read_gerber(*pads_text, pads_file->second);
-  if (!pads) return pads.error();
-  const solder::Comparison c = solder::compare_with_pads(*layer, solder::pads_of(*pads));
-  if (!c.text.empty()) say(plan, "stencil-against-board", c.mirrored || c.matched == 0 ? plan::Severity::stop : plan::Severity::warn, step, c.text, "compare the revisions of board and stencil", file);
-  for (const auto& m : c.mismatches) {
-    say(plan, "stencil-against-board", m.kind == solder::Mismatch::Kind::missing || m.kind == solder::Mismatch::Kind::extra ? plan::Severity::warn : plan::Severity::note, step, m.text, "compare the revisions of board and stencil", file);
-  }
-  return {};
+  Diagnostics faults = against_pads(pages, *layer, step, page);
+  pages.plan.pages.push_back(std::move(page));
+  return faults;
 }
 
 }  // namespace
@@ -219,13 +277,15 @@ solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) 
   return work;
 }
 
-Diagnostics add_solder_pages(const job::Job& job, const catalogue::Catalogue& cards, plan::Plan& plan) {
+Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::vector<plan::Finding>& findings) {
   Diagnostics faults;
   const auto add = [&](Diagnostics more) { faults.insert(faults.end(), more.begin(), more.end()); };
-  const Card* paste = paste_of(job, cards);
+  const job::Job& job = facts.job;
+  const Card* paste = paste_of(job, facts.cards);
   if (paste == nullptr) return faults;
-  if (const auto file = job.files.find("profile"); file != job.files.end()) add(oven_page(job, cards, *paste, file->second, plan));
-  if (const auto file = job.files.find("stencil"); file != job.files.end()) add(stencil_page(job, *paste, file->second, job.foil.value_or(Millimetres(0.12)), plan));
+  const Pages pages{facts, *paste, plan, findings};
+  if (const auto file = job.files.find("profile"); file != job.files.end()) add(oven_page(pages, file->second));
+  if (const auto file = job.files.find("stencil"); file != job.files.end()) add(stencil_page(pages, file->second, job.foil.value_or(Millimetres(0.12))));
   return faults;
 }
 

@@ -11,6 +11,7 @@
 #include "reflow/log.h"
 #include "reflow/verdict.h"
 #include "reflow/window.h"
+#include "rules/rule.h"
 #include "solder/stencil.h"
 
 namespace handlot::pipeline {
@@ -38,6 +39,10 @@ solder::StencilJob stencil_job(const catalogue::Card& paste, Millimetres foil, i
 /// The oven page and the stencil page of a job that names a profile or a stencil, with what they find.
 ///
 /// Errors   faults of the files.
-Diagnostics add_solder_pages(const job::Job& job, const catalogue::Catalogue& cards, plan::Plan& plan);
+Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::vector<plan::Finding>& findings);
+
+/// Parts that lie open in the room from the beginning are in their last run of the oven before their floor life is over,
+/// by the schedule as made. Silent without a schedule.
+void floor_life_kept(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings);
 
 }  // namespace handlot::pipeline

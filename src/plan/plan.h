@@ -76,12 +76,25 @@ struct Waiver {
   Place place;
 };
 
+/// A table of a page: cells are words, one row a line.
+struct PageTable {
+  std::string caption;
+  std::vector<std::string> heads;
+  std::vector<double> shares;  ///< of the width, one a head
+  std::vector<std::vector<std::string>> rows;
+};
+
 /// A page of its own in the sheet: oven verdict, stencil picture, placing page.
 struct Page {
-  std::string id;       ///< "oven", "stencil", "placing-1"
+  std::string id;       ///< "oven", "stencil", "placing-place", "placing-place-1"
   std::string title;
   std::vector<std::string> lines;
+  std::vector<PageTable> tables;
+  std::vector<std::string> ticks;    ///< a row of boxes each, one box a unit
   std::string picture_svg;
+  double picture_height_mm = 190;    ///< at most
+  bool follows = false;              ///< stands under the page before, where there is room
+  std::vector<std::string> because;  ///< for `why`: what decides it, figures, window, source, line of the file
   StepId step;          ///< it belongs to; may be empty
 };
 

@@ -325,14 +325,46 @@ Section sequence(const View& view) {
   return section;
 }
 
+namespace {
+
+Table page_table(const plan::PageTable& from) {
+  Table table{from.caption, {}, {}, false};
+  for (std::size_t i = 0; i < from.heads.size(); ++i)
+    table.columns.push_back({from.heads[i], i < from.shares.size() ? from.shares[i] : 1.0});
+  for (const auto& row : from.rows) {
+    std::vector<Cell> cells;
+    for (std::size_t i = 0; i < from.heads.size(); ++i) {
+      const std::string text = i < row.size() ? row[i] : "";
+      cells.push_back(i == 0 ? strong(text) : plain(text));
+    }
+    table.rows.push_back(std::move(cells));
+  }
+  return table;
+}
+
+Boxes page_boxes(const View& view, const std::vector<std::string>& rows) {
+  Boxes boxes;
+  for (int unit = 1; unit <= view.lot(); ++unit) {
+    boxes.units.push_back(fmt::format("{}", unit));
+    boxes.gap_before.push_back(false);
+  }
+  for (const auto& row : rows) boxes.rows.push_back({row, "", false});
+  return boxes;
+}
+
+}  // namespace
+
 std::vector<Section> plan_pages(const View& view) {
   std::vector<Section> out;
   for (const auto& page : view.plan().pages) {
-    Section section{.id = "page-" + page.id, .title = page.title};
-    if (!page.step.empty())
+    Section section{.id = "page-" + page.id, .title = page.title, .new_page = !page.follows};
+    if (!page.step.empty() && !page.follows)
       section.blocks.push_back(Para{"For step " + view.name(page.step), Para::Style::lead});
     for (const auto& line : page.lines) section.blocks.push_back(Para{line, Para::Style::body});
-    if (!page.picture_svg.empty()) section.blocks.push_back(Picture{page.picture_svg, page.title, 190});
+    for (const auto& table : page.tables) section.blocks.push_back(page_table(table));
+    if (!page.ticks.empty()) section.blocks.push_back(page_boxes(view, page.ticks));
+    if (!page.picture_svg.empty())
+      section.blocks.push_back(Picture{page.picture_svg, page.title, page.picture_height_mm});
     out.push_back(std::move(section));
   }
   return out;

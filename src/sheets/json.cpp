@@ -255,7 +255,12 @@ Json waiver_of(const plan::Waiver& w) {
 }
 
 Json page_of(const plan::Page& p) {
-  return {{"id", p.id}, {"title", p.title}, {"lines", p.lines}, {"step", p.step.text}};
+  Json out{{"id", p.id}, {"title", p.title}, {"lines", p.lines}, {"step", p.step.text}};
+  if (!p.because.empty()) out["because"] = p.because;
+  if (!p.ticks.empty()) out["ticks"] = p.ticks;
+  for (const auto& table : p.tables)
+    out["tables"].push_back({{"caption", table.caption}, {"heads", table.heads}, {"rows", table.rows}});
+  return out;
 }
 
 Json resource_of(const plan::Resource& r) {

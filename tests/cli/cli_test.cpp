@@ -136,6 +136,23 @@ TEST_CASE("why names reason, source and place for orders that come from heat, cu
   }
 }
 
+TEST_CASE("why of the oven and the stencil names what decides, its window, its source and the line", "[cli]") {
+  const Said oven = handlot("why " + kDial + " oven");
+  CHECK(oven.code == 0);
+  for (const char* words : {"verdict: pass", "decided by:", "window: ", "source: ", "oven-run.csv, channel '", ", line ", "% "}) {
+    INFO(words << " in " << oven.out);
+    CHECK(oven.out.find(words) != std::string::npos);
+  }
+  const Said step = handlot("why " + kDial + " reflow");
+  CHECK(step.out.find("decided by:") != std::string::npos);
+  const Json stencil = Json::parse(handlot("why " + kDial + " stencil --json").out);
+  CHECK(stencil.at("page") == "stencil");
+  CHECK(stencil.at("because").size() >= 2);
+  const Json both = Json::parse(handlot("why " + kDial + " reflow --json").out);
+  CHECK(both.at("pages").at(0).at("page") == "oven");
+  CHECK(both.at("said").is_array());
+}
+
 TEST_CASE("an oven log is judged alone", "[cli]") {
   const fs::path log = fs::path(HANDLOT_TOP) / "../shared/reference/data/board_log.csv";
   if (!fs::exists(log)) {

@@ -476,13 +476,15 @@ void add_rest(Plan& plan) {
     plan.work.hours.push_back(
         {Instant(kStart.seconds + day * 86400), Instant(kStart.seconds + day * 86400 + 10 * 3600)});
   }
-  plan.pages = {
-      {"oven",
-       "Oven: window and last verdict",
-       {"Window of the paste: 60 to 90 s above 217 degC, peak 235 to 250 degC.",
-        "Last log: 71 s above 217 degC, peak 243 degC: inside on both board channels."},
-       R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 160" width="400" height="160"><path d="M20 10V140H390" fill="none" stroke="#000"/><path d="M20 130Q80 90 140 80T240 60L280 25L300 30L360 110" fill="none" stroke="#000" stroke-width="2"/><path d="M20 45H390" stroke="#000" stroke-dasharray="4 3"/><text x="24" y="40" font-size="10" font-family="B612">217 degC</text></svg>)s",
-       StepId("reflow")}};
+  Page oven;
+  oven.id = "oven";
+  oven.title = "Oven: window and last verdict";
+  oven.lines = {"Window of the paste: 60 to 90 s above 217 degC, peak 235 to 250 degC.",
+                "Last log: 71 s above 217 degC, peak 243 degC: inside on both board channels."};
+  oven.picture_svg =
+      R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 160" width="400" height="160"><path d="M20 10V140H390" fill="none" stroke="#000"/><path d="M20 130Q80 90 140 80T240 60L280 25L300 30L360 110" fill="none" stroke="#000" stroke-width="2"/><path d="M20 45H390" stroke="#000" stroke-dasharray="4 3"/><text x="24" y="40" font-size="10" font-family="B612">217 degC</text></svg>)s";
+  oven.step = StepId("reflow");
+  plan.pages = {oven};
   plan.sources = {"WH: Wood Handbook, FPL-GTR-190 (2010)", "TDS-EP: data sheet of an invented epoxy",
                   "SDS-IPA: safety data sheet of isopropanol"};
   plan.material_lots = {{"epoxy-slow", "L2231"}};

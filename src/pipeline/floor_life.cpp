@@ -1,0 +1,34 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "pipeline/soldering.h"
+#include "rules/moisture.h"
+
+namespace handlot::pipeline {
+
+void floor_life_kept(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings) {
+  for (const job::Part& part : facts.job.parts) {
+    const auto clock = rules::open_clock(facts, part);
+    if (!clock) continue;
+    const plan::Operation* last = nullptr;
+    for (const plan::Operation& op : plan.schedule.operations) {
+      const bool oven = std::find(clock->ovens.begin(), clock->ovens.end(), op.step) != clock->ovens.end();
+      if (oven && (last == nullptr || op.start > last->start)) last = &op;
+    }
+    if (last == nullptr || last->start - plan.work.start <= clock->left) continue;
+    plan::Finding f;
+    f.rule = RuleId("moisture");
+    f.severity = plan::Severity::stop;
+    f.steps = {last->step};
+    f.parts = {part.id};
+    f.message = fmt::format("{} when the lot begins, and unit {} goes into '{}' {} after that", clock->text, last->last_unit, last->step.text, in_words(last->start - plan.work.start));
+    f.mend = fmt::format("keep them in a dry cabinet until they are placed (kept=\"cabinet-5\" and in-room=\"...\"), begin with the boards, or {}", clock->mend);
+    f.source = clock->source;
+    f.place = clock->place;
+    findings.push_back(std::move(f));
+  }
+}
+
+}  // namespace handlot::pipeline

@@ -1,0 +1,237 @@
+#include "pipeline/placing_parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "core/text.h"
+#include "rules/board_work.h"
+#include "rules/saying.h"
+#include "solder/chip.h"
+
+namespace handlot::pipeline {
+
+namespace {
+
+using rules::Facts;
+using solder::ListedPart;
+using solder::PlacementList;
+
+constexpr std::string_view kRule = "placement-list";
+
+/// The job's part that a line of the list is: by its column, else by reference. Empty: none.
+PartId part_of(const Facts& facts, const ListedPart& row) {
+  if (!row.part.empty()) return facts.job.part(PartId(row.part)) != nullptr ? PartId(row.part) : PartId();
+  for (const job::Part& p : facts.job.parts) {
+    if (std::find(p.refs.begin(), p.refs.end(), row.ref) != p.refs.end()) return p.id;
+  }
+  return {};
+}
+
+std::string called(const Facts& facts, const job::Part& part) { return part.name.empty() ? facts.card(part.card).name : part.name; }
+
+/// Size, height and marks from the part's card.
+solder::Placement body_of(const Facts& facts, const job::Part& part) {
+  const catalogue::Card& card = facts.card(part.card);
+  solder::Placement p;
+  p.value = called(facts, part);
+  p.bag = called(facts, part);
+  p.length = Millimetres(1.6);
+  p.width = Millimetres(0.8);
+  if (const auto l = card.get<Millimetres>("length")) p.length = l->high;
+  if (const auto w = card.get<Millimetres>("width")) p.width = w->high;
+  if (const auto h = card.get<Millimetres>("height")) p.height = h->high;
+  p.polarised = card.yes("polarised");
+  p.mark = card.word_or("mark");
+  const std::string package = card.word_or("package");
+  const auto digits = package.find_last_not_of("0123456789");
+  if (digits != std::string::npos && digits + 1 < package.size() && package[digits] == '-' && package.size() - digits <= 4) {
+    const int pins = std::stoi(package.substr(digits + 1));
+    if (pins >= 3 && pins <= 999 && !package.starts_with("sot") && !package.starts_with("sod")) p.pins = pins;
+  }
+  return p;
+}
+
+std::vector<const job::Part*> installed_by(const Facts& facts, const job::Step& step) {
+  std::vector<const job::Part*> parts;
+  for (const job::Installs& i : step.installs) {
+    for (const PartId& id : facts.job.within(i.part)) parts.push_back(facts.job.part(id));
+  }
+  return parts;
+}
+
+std::vector<PlacedPart> from_list(const Facts& facts, const job::Part& part, const PlacementList& list) {
+  std::vector<PlacedPart> placed;
+  std::set<std::string> values;
+  for (const ListedPart& row : list.parts) {
+    if (part_of(facts, row) == part.id) values.insert(row.value);
+  }
+  for (const ListedPart& row : list.parts) {
+    if (part_of(facts, row) != part.id) continue;
+    PlacedPart p{part.id, row.bottom, body_of(facts, part)};
+    p.placement.part = row.ref;
+    p.placement.centre = row.centre;
+    p.placement.turned = row.turned;
+    if (!row.value.empty()) p.placement.value = row.value;
+    if (values.size() > 1) p.placement.bag += " " + row.value;
+    if (!row.mark.empty()) p.placement.mark = row.mark;
+    placed.push_back(std::move(p));
+  }
+  return placed;
+}
+
+/// Without a list: the places of the job. A part turned about x by half a round lies on the bottom.
+std::vector<PlacedPart> from_job(const Facts& facts, const job::Part& part) {
+  std::vector<PlacedPart> placed;
+  for (std::size_t i = 0; i < part.places.size(); ++i) {
+    const job::Placement& at = part.places[i];
+    PlacedPart p{part.id, std::abs(std::abs(at.turn_deg[0]) - 180) < 1, body_of(facts, part)};
+    p.placement.part = i < part.refs.size() ? part.refs[i] : part.places.size() > 1 ? fmt::format("{} {}", part.id.text, i + 1) : part.id.text;
+    p.placement.centre = {at.at_mm[0], at.at_mm[1]};
+    p.placement.turned = Degrees(at.turn_deg[2]);
+    placed.push_back(std::move(p));
+  }
+  return placed;
+}
+
+plan::Finding found(const job::Step* step, plan::Severity severity, std::string message, std::string mend, const PlacementList& list, int line) {
+  plan::Finding f;
+  f.rule = RuleId(std::string(kRule));
+  f.severity = severity;
+  if (step != nullptr) f.steps = {step->id};
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = {"", fmt::format("{}, line {}", list.file, line), Standing::stated};
+  f.place = {list.file, line, 0};
+  return f;
+}
+
+/// Count, side and package of one part.
+void compare_part(const Facts& facts, const job::Part& part, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  std::vector<const ListedPart*> rows;
+  for (const ListedPart& row : list.parts) {
+    if (part_of(facts, row) == part.id) rows.push_back(&row);
+  }
+  const int line = rows.empty() ? 1 : rows.front()->line;
+  const std::string name = facts.name(part.id);
+  const auto add = [&](plan::Severity severity, std::string message, std::string mend, int at) {
+    all.push_back(found(&step, severity, std::move(message), std::move(mend), list, at));
+    all.back().parts = {part.id};
+  };
+  if (static_cast<int>(rows.size()) != part.count) {
+    add(plan::Severity::stop, fmt::format("the placement list has {} of {}, and the job places {}", rows.size(), name, part.count), "compare the revisions of list and job: a part would be missing or left over", line);
+  }
+  const catalogue::Card& card = facts.card(part.card);
+  const auto unit = card.word_or("package-unit") == "metric" ? solder::CodeUnit::metric : solder::CodeUnit::inch;
+  const auto own = solder::chip_size(card.word_or("package"), unit);
+  for (const ListedPart* row : rows) {
+    if (!step.side.empty() && row->bottom != (step.side == "bottom")) {
+      add(plan::Severity::stop, fmt::format("{} is on the {} side in the placement list, and '{}' places the {} side", row->ref, row->bottom ? "bottom" : "top", step.id.text, step.side), "correct the list or the step", row->line);
+    }
+    auto theirs = solder::chip_size(row->package);
+    if (!theirs) theirs = solder::chip_size(row->package, unit);
+    if (own && theirs && own->inch != theirs->inch) {
+      add(plan::Severity::stop, fmt::format("{} is an inch {} in the placement list, and the card of {} an inch {}", row->ref, theirs->inch, name, own->inch), "order the size that the pads are for", row->line);
+    }
+  }
+}
+
+struct Shift {
+  bool known = false;
+  bool agrees = false;
+  bool mirrored = false;
+};
+
+/// Do the listed places of one part lie where the job has them, measured from the board?
+Shift shift_of(const Facts& facts, const job::Part& part, const PlacementList& list, const job::Placement& board) {
+  constexpr double kNear = 0.5;  // mm
+  std::vector<const ListedPart*> listed;
+  for (const ListedPart& row : list.parts) {
+    if (part_of(facts, row) == part.id) listed.push_back(&row);
+  }
+  if (listed.size() != part.places.size() || listed.empty()) return {};
+  // A top part turned over in the device sits on a board that is built in upside down.
+  const auto seen = [&](const job::Placement& at, bool bottom) {
+    const auto half = [&](std::size_t axis) { return std::abs(std::abs(at.turn_deg[axis]) - 180) < 1; };
+    solder::Point p{at.at_mm[0] - board.at_mm[0], at.at_mm[1] - board.at_mm[1]};
+    if ((half(0) || half(1)) != bottom) (half(1) ? p.x : p.y) *= -1;
+    return p;
+  };
+  const auto all_met = [&](double sign) {
+    return std::all_of(listed.begin(), listed.end(), [&](const ListedPart* row) {
+      return std::any_of(part.places.begin(), part.places.end(), [&](const job::Placement& at) {
+        const solder::Point p = seen(at, row->bottom);
+        return std::hypot(sign * row->centre.x - p.x, row->centre.y - p.y) <= kNear;
+      });
+    });
+  };
+  return {true, all_met(1), all_met(-1)};
+}
+
+/// Lists of boards that the job models too: the same places, or a mirror image.
+void compare_places(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  const job::Part* board = nullptr;
+  for (const PartId& id : facts.job.within(step.on)) {
+    if (facts.card_of(id).yes("board")) board = facts.job.part(id);
+  }
+  if (board == nullptr || board->places.size() != 1) return;
+  for (const double turn : board->places[0].turn_deg) {
+    if (std::abs(turn) > 1e-9) return;
+  }
+  std::vector<std::string> off;
+  bool all_mirrored = true, some = false;
+  for (const job::Part* part : parts) {
+    const Shift s = shift_of(facts, *part, list, board->places[0]);
+    if (!s.known) continue;
+    some = true;
+    all_mirrored = all_mirrored && s.mirrored;
+    if (!s.agrees) off.push_back(facts.name(part->id));
+  }
+  if (!some || off.empty()) return;
+  all.push_back(found(&step, all_mirrored ? plan::Severity::stop : plan::Severity::warn, all_mirrored ? "the placement list is the mirror image of the places in the job" : fmt::format("the placement list puts {} more than 0.5 mm from where the job has them", listed(off)),
+                      all_mirrored ? "write x as seen from the top, whichever side the part is on" : "compare the revisions of list and job", list, list.parts.front().line));
+}
+
+}  // namespace
+
+std::vector<PlacedPart> placed_parts(const Facts& facts, const job::Step& step, const PlacementList* list) {
+  std::vector<PlacedPart> placed;
+  for (const job::Part* part : installed_by(facts, step)) {
+    auto some = list != nullptr ? from_list(facts, *part, *list) : from_job(facts, *part);
+    placed.insert(placed.end(), std::make_move_iterator(some.begin()), std::make_move_iterator(some.end()));
+  }
+  return placed;
+}
+
+std::vector<plan::Finding> list_against_job(const Facts& facts, const PlacementList& list) {
+  std::vector<plan::Finding> all;
+  std::set<PartId> met;
+  for (const job::Step& step : facts.job.steps) {
+    if (step.process.text != "place") continue;
+    const auto parts = installed_by(facts, step);
+    for (const job::Part* part : parts) {
+      met.insert(part->id);
+      compare_part(facts, *part, step, list, all);
+    }
+    compare_places(facts, parts, step, list, all);
+  }
+  std::vector<std::string> strangers;
+  int line = 1;
+  for (const ListedPart& row : list.parts) {
+    const PartId id = part_of(facts, row);
+    // What is soldered by hand may stand in the list too.
+    if (!id.empty() && (met.contains(id) || facts.job.installer(id) != nullptr)) continue;
+    if (strangers.empty()) line = row.line;
+    strangers.push_back(row.ref);
+  }
+  if (!strangers.empty()) {
+    all.push_back(found(nullptr, plan::Severity::warn, fmt::format("{} of the placement list {} no part of the job", listed(strangers), strangers.size() == 1 ? "is" : "are"), "write refs=\"...\" into the parts, or mark the lines as not fitted", list, line));
+  }
+  for (const std::string& note : list.notes) all.push_back(found(nullptr, plan::Severity::note, note, "", list, 1));
+  return all;
+}
+
+}  // namespace handlot::pipeline

@@ -1,0 +1,208 @@
+// Pages, findings and reasons of the soldering in a job: made from files written for the test.
+#include "pipeline/soldering.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+
+#include "pipeline/make_plan.h"
+
+using namespace handlot;
+using namespace handlot::pipeline;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Folder {
+  fs::path path = fs::path(HANDLOT_BUILD) / "soldering_test";
+  Folder() {
+    fs::remove_all(path);
+    fs::create_directories(path);
+  }
+  void put(const std::string& name, const std::string& text) const { std::ofstream(path / name) << text; }
+};
+
+struct Words {
+  std::string files, parts, steps, waivers;
+  int units = 2;
+};
+
+const std::string kSteps =
+    "<step id='warm' process='warm-paste' title='Warm the paste' on='board' whole-lot='yes' setup='1 min' unattended='4 h'><uses material='sac305-paste'/></step>"
+    "<step id='print' process='print-paste' title='Print' on='board' run='3 min'><uses material='sac305-paste' amount='0.3 g'/></step>"
+    "<step id='place' process='place' title='Place' on='board' run='5 min'><installs part='r'/><installs part='u'/></step>"
+    "<step id='reflow' process='reflow' title='Reflow' on='board' station='oven' unattended='8 min' hands='no'><uses material='sac305-paste'/></step>";
+
+const std::string kParts =
+    "<part id='board' card='board-bare'/><part id='r' card='resistor-0603' name='resistors' count='3' refs='R1-R3'/>"
+    "<part id='u' card='qfn-32' name='controller' refs='U1'><bag opened='no'/></part>";
+
+Result<Outcome> made(const Folder& folder, const Words& words) {
+  folder.put("job.xml", fmt::format("<job version='1' name='Small' revision='A'><lot units='{}' start='2026-12-01 08:30'/>{}"
+                                    "<bench zone='Europe/Paris'><room temperature='22 degC' humidity='50 %RH'/><hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/>"
+                                    "<station id='oven' card='reflow-oven' places='2' together='yes'/></bench><device>{}</device><joints/><steps>{}</steps>{}</job>",
+                                    words.units, words.files, words.parts.empty() ? kParts : words.parts, words.steps.empty() ? kSteps : words.steps, words.waivers));
+  folder.put("parts/none", "");
+  Request request;
+  request.job_file = (folder.path / "job.xml").string();
+  fs::create_directories(folder.path / "parts");
+  folder.put("parts/board.xml", "<cards version='1'><part id='board-bare' name='Bare board' board='yes' material='fr4'><figure name='length' value='30 mm' standing='measured'/>"
+                                "<figure name='width' value='20 mm' standing='measured'/></part></cards>");
+  request.card_folders = card_folders(request.job_file, {});
+  request.want_pictures = false;
+  return make_plan(request);
+}
+
+Outcome good(const Folder& folder, const Words& words) {
+  auto outcome = made(folder, words);
+  if (!outcome) {
+    for (const Diagnostic& d : outcome.error()) UNSCOPED_INFO(format(d));
+    FAIL("the job does not read");
+  }
+  return std::move(*outcome);
+}
+
+const plan::Page* page(const plan::Plan& plan, const std::string& id) {
+  const auto found = std::find_if(plan.pages.begin(), plan.pages.end(), [&](const plan::Page& p) { return p.id == id; });
+  return found == plan.pages.end() ? nullptr : &*found;
+}
+
+const plan::Finding* finding(const plan::Plan& plan, const std::string& rule, plan::Severity severity) {
+  const auto found = std::find_if(plan.findings.begin(), plan.findings.end(), [&](const plan::Finding& f) { return f.rule.text == rule && f.severity == severity; });
+  return found == plan.findings.end() ? nullptr : &*found;
+}
+
+const std::string kList = "ref,value,package,x (mm),y (mm),rotation,side\nR1,10k,0603,5,5,0,top\nR2,10k,0603,9,5,0,top\nR3,4k7,0603,13,5,90,top\nU1,controller,QFN-32,20,12,0,top\n";
+
+/// A cycle that passes a lead-free window: two board channels, a second a row.
+std::string cycle(double hotter) {
+  std::string text = "time (s),middle (degC),edge (degC)\n";
+  const std::vector<std::pair<double, double>> corners{{0, 25}, {100, 150}, {190, 200}, {220, 225}, {245, 242}, {260, 242}, {285, 217}, {400, 60}};
+  for (int t = 0; t <= 400; ++t) {
+    double c = 25;
+    for (std::size_t i = 0; i + 1 < corners.size(); ++i) {
+      if (t >= corners[i].first) c = corners[i].second + (corners[i + 1].second - corners[i].second) * (t - corners[i].first) / (corners[i + 1].first - corners[i].first);
+    }
+    text += fmt::format("{},{:.2f},{:.2f}\n", t, c + hotter, c - 1.5 + hotter);
+  }
+  return text;
+}
+
+const std::string kChannels = "channel = middle (degC) | board | middle | tape\nchannel = edge (degC) | board | edge | tape\n";
+
+}  // namespace
+
+TEST_CASE("a placement list gives a page with bags in order and a drawing for each", "[pipeline]") {
+  const Folder folder;
+  folder.put("list.csv", kList);
+  const Outcome o = good(folder, {"<file what='placement' path='list.csv'/>", "", "", ""});
+  const plan::Page* all = page(o.plan, "placing-place");
+  REQUIRE(all != nullptr);
+  CHECK(all->step == StepId("place"));
+  REQUIRE(all->tables.size() == 1);
+  const auto& rows = all->tables[0].rows;
+  REQUIRE(rows.size() == 3);  // one value after the other: 4k7 and 10k are two bags; the controller, higher, comes last
+  CHECK(rows[2][1] == "controller");
+  CHECK(rows[2][5].find("CAN BE TURNED WRONG") != std::string::npos);  // no mark is known: said, not guessed
+  const auto tens = std::find_if(rows.begin(), rows.end(), [](const auto& r) { return r[1] == "10k"; });
+  REQUIRE(tens != rows.end());
+  CHECK((*tens)[3] == "2");
+  CHECK((*tens)[4] == "R1 R2");
+  CHECK(all->ticks.size() == 3);
+  for (const char* id : {"placing-place-1", "placing-place-2", "placing-place-3"}) {
+    REQUIRE(page(o.plan, id) != nullptr);
+    CHECK(page(o.plan, id)->picture_svg.find("</svg>") != std::string::npos);
+  }
+  CHECK(page(o.plan, "placing-place-4") == nullptr);
+  CHECK(finding(o.plan, "placement-list", plan::Severity::stop) == nullptr);
+  CHECK(finding(o.plan, "placement-list", plan::Severity::warn) == nullptr);
+}
+
+TEST_CASE("a placement list that does not fit the job is found", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='placement' path='list.csv'/>";
+  folder.put("list.csv", "ref,package,x (mm),y (mm),side,rot\nR1,0603,5,5,top,0\nR2,0603,9,5,top,0\nU1,QFN-32,20,12,top,0\n");
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::stop)->message.find("2 of 'resistors', and the job places 3") != std::string::npos);
+  folder.put("list.csv", "ref,package,x (mm),y (mm),side,rot\nR1,0603,5,5,top,0\nR2,0603,9,5,top,0\nR3,0805,9,9,top,0\nU1,QFN-32,20,12,top,0\n");
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::stop)->message.find("R3 is an inch 0805") != std::string::npos);
+  folder.put("list.csv", kList + "X9,extra,TP,1,1,0,top\n");
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::warn)->message.find("X9") != std::string::npos);
+  folder.put("list.csv", "ref,x,y\nR1,1,2\n");
+  const auto refused = made(folder, {file, "", "", ""});
+  REQUIRE_FALSE(refused.has_value());
+  CHECK(refused.error().front().code == "placement-unit");
+}
+
+TEST_CASE("an oven log in a job: pass is silent, fail stops with line and source, a waiver of it holds", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='profile' path='oven.csv'/>";
+  folder.put("oven.csv.channels", kChannels);
+  folder.put("oven.csv", cycle(0));
+  const Outcome passes = good(folder, {file, "", "", ""});
+  REQUIRE(page(passes.plan, "oven") != nullptr);
+  CHECK(page(passes.plan, "oven")->because.front() == "verdict: pass");
+  CHECK(finding(passes.plan, "oven-verdict", plan::Severity::stop) == nullptr);
+  CHECK_FALSE(passes.stops());
+
+  folder.put("oven.csv", cycle(-12));
+  const Outcome fails = good(folder, {file, "", "", ""});
+  const plan::Finding* f = finding(fails.plan, "oven-verdict", plan::Severity::stop);
+  REQUIRE(f != nullptr);
+  CHECK(fails.stops());
+  CHECK(f->steps == std::vector<StepId>{StepId("reflow")});
+  CHECK(f->place.line > 200);  // where in the log the figure is settled
+  CHECK(f->place.line < 300);
+  const auto& because = page(fails.plan, "oven")->because;
+  const auto says = [&](const std::string& what) { return std::any_of(because.begin(), because.end(), [&](const std::string& line) { return line.find(what) != std::string::npos; }); };
+  CHECK(says("verdict: fail"));
+  CHECK(says("source: "));
+  CHECK(says("oven.csv, channel 'edge"));
+  CHECK(says(", line "));
+  CHECK(says("window: "));
+
+  const Outcome waived = good(folder, {file, "", "", "<waive rule='oven-verdict' because='the paste of this lot is the bismuth one, tried on scrap'/>"});
+  CHECK_FALSE(waived.stops());
+  for (const plan::Finding& one : waived.plan.findings) CHECK(one.message.find("meets nothing") == std::string::npos);
+}
+
+TEST_CASE("parts that lie in the room are held against the schedule", "[pipeline]") {
+  const Folder folder;
+  const auto parts = [](const std::string& bag) {
+    return "<part id='board' card='board-bare'/><part id='r' card='resistor-0603' name='resistors' count='3' refs='R1-R3'/><part id='u' card='qfn-32' name='controller' refs='U1'>" + bag + "</part>";
+  };
+  // 168 h of level 3: opened so that 6 h are left at 08:30. The paste warms for four hours, then two boards: about half past four hours.
+  const Outcome fits = good(folder, {"", parts("<bag opened='2026-11-24 14:30'/>"), "", ""});
+  CHECK(finding(fits.plan, "moisture", plan::Severity::stop) == nullptr);
+  CHECK_FALSE(fits.stops());
+  // Two hours are left: the paste is still cold by then.
+  const Outcome late = good(folder, {"", parts("<bag opened='2026-11-24 10:30'/>"), "", ""});
+  const plan::Finding* f = finding(late.plan, "moisture", plan::Severity::stop);
+  REQUIRE(f != nullptr);
+  CHECK(late.stops());
+  CHECK(f->mend.find("125 degC for 7 h") != std::string::npos);
+  // The same hours, but kept in the cabinet until they are placed.
+  const Outcome kept = good(folder, {"", parts("<bag opened='2026-11-24 10:30' in-room='166 h' kept='cabinet-5'/>"), "", ""});
+  CHECK_FALSE(kept.stops());
+}
+
+TEST_CASE("paste and moisture clocks are waits of the plan, and the schedule keeps them", "[pipeline]") {
+  const Folder folder;
+  const Outcome o = good(folder, {"", "", "", "", 4});
+  const auto wait = [&](const std::string& id) {
+    const auto found = std::find_if(o.plan.waits.begin(), o.plan.waits.end(), [&](const plan::Wait& w) { return w.id == id; });
+    return found == o.plan.waits.end() ? nullptr : &*found;
+  };
+  REQUIRE(wait("warm.start>print.start") != nullptr);
+  CHECK(wait("warm.start>print.start")->min == hours(4));
+  REQUIRE(wait("warm.end>print.end") != nullptr);
+  CHECK(wait("warm.end>print.end")->max == hours(24 * 30));
+  REQUIRE(wait("print.start>place.end") != nullptr);
+  CHECK(wait("print.start>place.end")->max == hours(4));
+  REQUIRE(wait("print.start>reflow.start") != nullptr);
+  CHECK(wait("print.start>reflow.start")->max == hours(8));
+  REQUIRE(wait("place.start>reflow.start") != nullptr);
+  CHECK(wait("place.start>reflow.start")->max == hours(168));
+  CHECK(o.plan.schedule.status != plan::Schedule::Status::infeasible);
+}
