@@ -135,6 +135,32 @@ TEST_CASE("every quick schedule is right, and none is shorter than the best", "[
   CHECK(compared > 200);
 }
 
+TEST_CASE("large amounts and many resources are placed as small ones and few are", "[engine][property]") {
+  int compared = 0;
+  for (unsigned seed = 0; seed < 60; ++seed) {
+    Dice dice(seed);
+    const ProjectInstance p = random_project(dice, 12, false);
+    if (!ListScheduler::fits(p)) continue;
+    ProjectInstance large = p;  // twenty thousand of everything, and every resource three times
+    for (int copies = 0; copies < 2; ++copies) {
+      large.capacity.insert(large.capacity.end(), p.capacity.begin(), p.capacity.end());
+      for (std::size_t i = 0; i < p.activities.size(); ++i) {
+        auto& demand = large.activities[i].demand;
+        demand.insert(demand.end(), p.activities[i].demand.begin(), p.activities[i].demand.end());
+      }
+    }
+    for (auto& c : large.capacity) c *= 20000;
+    for (auto& a : large.activities)
+      for (auto& d : a.demand) d *= 20000;
+    Breeding few(p, seed), many(large, seed);
+    few.breed(200);
+    many.breed(200);
+    REQUIRE(few.best().starts == many.best().starts);
+    ++compared;
+  }
+  CHECK(compared > 40);
+}
+
 // TRUTH  best known bounds of PSPLIB (Kolisch, Sprecher 1997) and of ProGen/max (Kolisch, Schwindt, Sprecher
 // 1999;
 //        Franck, Neumann, Schwindt 2001) as collected in ../shared/schedules/best_known.csv. Whole numbers.
