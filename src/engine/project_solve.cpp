@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <functional>
 #include <optional>
 #include <random>
 
@@ -54,6 +55,11 @@ class ProjectSearch {
     return {std::min(conflicts, limits_.conflicts - answer_.conflicts),
             limits_.cpu_seconds - watch_.cpu_seconds()};
   }
+
+  struct Share {
+    std::int32_t part = 1;  // one part in so many
+    void use(const ProjectAnswer& answer, const std::function<void()>& means);
+  };
 
   const ProjectInstance& project_;
   Limits limits_;
@@ -171,15 +177,26 @@ bool ProjectSearch::first_solution() {
   return found == Found::better;
 }
 
+// A means that got nowhere gets half as much of the next round, down to a sixteenth; one that did gets all of
+// it.
+void ProjectSearch::Share::use(const ProjectAnswer& answer, const std::function<void()>& means) {
+  const std::int32_t gap = answer.makespan - answer.lower_bound;
+  means();
+  part = answer.makespan - answer.lower_bound < gap ? 1 : std::min(2 * part, 16);
+}
+
 void ProjectSearch::close_gap() {
   std::int64_t budget = 300;
+  Share bound, windows, breeding;
   while (!closed() && !out_of_limits()) {
     while (!closed() && !out_of_limits() && look_for(answer_.makespan - 1, budget) == Found::better) {
     }
     if (closed() || out_of_limits()) return;
-    raise_bound(budget / 8);
-    rework_windows(budget);
-    quick_schedules(static_cast<std::int32_t>(std::min<std::int64_t>(budget, 20000)));
+    bound.use(answer_, [&] { raise_bound(budget / 8 / bound.part); });
+    windows.use(answer_, [&] { rework_windows(budget / windows.part); });
+    breeding.use(answer_, [&] {
+      quick_schedules(static_cast<std::int32_t>(std::min<std::int64_t>(budget, 20000)) / breeding.part);
+    });
     budget = budget * 3 / 2;
   }
 }

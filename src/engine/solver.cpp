@@ -162,7 +162,7 @@ Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& l
       if (clauses_->learnt() >= tidy_at_) {
         clauses_->tidy(state_.trail(), true);
         branching_.tidy(state_.trail());
-        tidy_at_ += 1000;
+        tidy_at_ += 500;
       }
       left = kRestartUnit * luby(restarts_);
     }

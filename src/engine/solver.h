@@ -126,7 +126,7 @@ class Solver {
   Branching branching_;
   bool contradiction_ = false;
   InTurn in_turn_[3];
-  std::int32_t tidy_at_ = 12000;  // learnt clauses at which the next clean-up halves them
+  std::int32_t tidy_at_ = 8000;  // learnt clauses at which the next clean-up halves them
   std::int64_t restarts_ = 0;
   std::int64_t raises_end_ = std::numeric_limits<std::int64_t>::max();
 };
