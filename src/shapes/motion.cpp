@@ -44,7 +44,8 @@ class Search {
   /// Stretches that cannot hold a gap smaller than this are of no interest.
   double wanted() const {
     if (best_.first_contact) return rules_.contact;
-    return best_.gap.value - std::max(rules_.fine, 0.1 * best_.gap.value);
+    // A stretch that may hold a contact is of interest however small the best gap is by then.
+    return std::max(rules_.contact, best_.gap.value - std::max(rules_.fine, 0.1 * best_.gap.value));
   }
 
   double measure(const Pair& pair, double t) {
@@ -81,16 +82,17 @@ class Search {
     for (int i = 1; i <= kFirst; ++i) {
       const double t0 = from_ + (end - from_) * (i - 1) / kFirst, t1 = from_ + (end - from_) * i / kFirst;
       const double now = measure(pair, t1);
+      if (now <= rules_.contact) return hit(pair, from_);
       push(t0, t1, before, now);
       before = now;
     }
     while (true) {
       const Stretch s = open.top();
-      if (std::min(s.d0, s.d1) <= rules_.contact) return hit(pair, from_);
       if (s.bound >= wanted() || measured_ >= rules_.limit || s.t1 - s.t0 < 1e-7) return s.bound;
       open.pop();
       const double middle = (s.t0 + s.t1) / 2;
       const double d = measure(pair, middle);
+      if (d <= rules_.contact) return hit(pair, from_);
       push(s.t0, middle, s.d0, d);
       push(middle, s.t1, d, s.d1);
     }

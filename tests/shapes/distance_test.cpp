@@ -110,6 +110,28 @@ TEST_CASE("turning finds the angle of the formula and the gap of small steps", "
   CHECK(free.at_least.value >= 0.85 * least);
 }
 
+TEST_CASE("a contact met at a sample is a contact, and a tiny gap elsewhere hides none", "[shapes]") {
+  SceneMaker make;
+  make.add("hand", block(20, 2, 1), Vec3{10, 0, 0});
+  make.add("pin", block(1, 1, 3), placed_at({0, 15, -1}));   // in the way at 90 degrees, one of the first samples
+  make.add("near", block(2, 2, 3), placed_at({-21.04, 0, -1}));  // 0.01 mm beyond the corner's circle
+  const Scene scene(make.assembly);
+  const double touch = (std::atan2(14.5, 0.5) - std::asin(1 / std::hypot(0.5, 14.5))) * 180 / std::numbers::pi;
+  const Turn round{{0, 0, 0}, {0, 0, 1}, Degrees(0), Degrees(360)};
+  for (const PartSet& others : {set_of(scene, {"pin"}), set_of(scene, {"pin", "near"})}) {
+    const Clearest hit = turning(scene, set_of(scene, {"hand"}), others, round);
+    REQUIRE(hit.first_contact);
+    CHECK(*hit.first_contact == Approx(touch).margin(0.01));
+  }
+  // A thin post between samples, met while the best gap is already smaller than the proof is fine.
+  SceneMaker thin;
+  thin.add("hand", block(20, 2, 1), Vec3{10, 0, 0});
+  thin.add("near", block(2, 2, 3), placed_at({-21.055, 0, -1}));
+  thin.add("post", block(0.1, 0.1, 3), placed_at({8 * std::cos(1.2), 8 * std::sin(1.2), -1}));
+  const Scene two(thin.assembly);
+  CHECK(turning(two, set_of(two, {"hand"}), set_of(two, {"near", "post"}), round).first_contact);
+}
+
 TEST_CASE("sliding stops at the wall", "[shapes][truth]") {
   SceneMaker make;
   make.add("sledge", block(4, 4, 2));
