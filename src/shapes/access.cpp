@@ -109,6 +109,13 @@ class Attempt {
     return a;
   }
 
+  PartSet blockers() const {
+    PartSet set(scene_.size());
+    for (const auto& [part, beside] : found_)
+      if (beside.room < 0) set.add(part);
+    return set;
+  }
+
  private:
   void look(std::size_t part) {
     const TriangleTree& tree = scene_.tree(part);
@@ -184,15 +191,19 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
   return found;
 }
 
+int turns_of(const Tool& tool) {
+  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(),
+                                [](const ToolStretch& s) { return s.depth.value > 0; });
+  return flat ? 12 : 1;
+}
+
 }  // namespace
 
 Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed,
               const PartSet& work) {
   PartSet judged = installed;
   judged -= work;
-  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(),
-                                [](const ToolStretch& s) { return s.depth.value > 0; });
-  const int turns = flat ? 12 : 1;
+  const int turns = turns_of(tool);
   std::optional<Access> best;
   for (const auto& [lean, axis] : leans(tool, spot.axis)) {
     for (int k = 0; k < turns; ++k) {
@@ -203,6 +214,21 @@ Access access(const Scene& scene, const Tool& tool, const Spot& spot, const Part
     }
   }
   return *best;
+}
+
+std::vector<PartSet> in_the_way_of(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& parts,
+                                   const PartSet& work) {
+  PartSet judged = parts;
+  judged -= work;
+  const int turns = turns_of(tool);
+  std::vector<PartSet> ways;
+  for (const auto& [lean, axis] : leans(tool, spot.axis)) {
+    for (int k = 0; k < turns; ++k) {
+      ways.push_back(Attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged).blockers());
+      if (ways.back().empty()) return {ways.back()};
+    }
+  }
+  return ways;
 }
 
 std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,

@@ -47,6 +47,11 @@ struct Access {
 Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed,
               const PartSet& work);
 
+/// For each way of holding the tool (straight, leaning, turned about its axis), the parts of `parts` in its way.
+/// A tool that may lean is blocked only when every way is; one part alone need not block it.
+std::vector<PartSet> in_the_way_of(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& parts,
+                                   const PartSet& work);
+
 /// The last index i of `states` (what is in before arrival i) where the tool still got in; none = nowhere.
 std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
                                        const std::vector<PartSet>& states, const PartSet& work);

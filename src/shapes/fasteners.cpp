@@ -8,18 +8,22 @@
 #include "core/text.h"
 #include "shapes/access.h"
 #include "shapes/distance.h"
+#include "shapes/round_faces.h"
 
 namespace handlot::shapes {
 
 namespace {
 
 constexpr double kEven = 0.02;  ///< mm; heights nearer than this are the same
+constexpr double kFlat = 0.2;   ///< mm; nearer than this under a flat head it bears: curved tubes, soft parts
+constexpr double kSunk = 0.6;   ///< mm that a countersink may stand off its head: two head tables are in use
 
 /// The shank and head of a screw along its axis, `down` from the head.
 struct Screw {
   Vec3 seat;  ///< on the axis
   Vec3 down;
   double radius = 0, head = 0, length = 0;
+  double cone = 0;  ///< height of a countersunk head, which lies below the seat; 0 = flat under the head
 };
 
 std::optional<Screw> screw_of(const Scene& scene, std::size_t part) {
@@ -40,10 +44,28 @@ std::optional<Screw> screw_of(const Scene& scene, std::size_t part) {
     if (f.kind == Surface::Kind::cylinder && !f.hollow && f.radius < s.head - kEven)
       s.radius = std::max(s.radius, f.radius);
   if (s.head < s.radius + kEven) return std::nullopt;
-  // The seat: the lowest place that is wider than the shank.
-  double seat = 0;
-  for (const Vec3& v : body.vertices)
-    if (out(v) > s.radius + kEven) seat = std::max(seat, dot(v - spot->at, s.down));
+  // The seat of a flat head is where it ends. A countersunk one narrows along a cone that begins at its rim.
+  double rim = 0, wider = 0, cone_end = 0;
+  for (const Vec3& v : body.vertices) {
+    const double at = dot(v - spot->at, s.down);
+    if (out(v) > s.head - kEven) rim = std::max(rim, at);
+    if (out(v) > s.radius + kEven) wider = std::max(wider, at);
+  }
+  // A pointed tip is a cone too, but no wider than the shank.
+  std::vector<double> ends(body.mesh->faces.size(), 0), widths(body.mesh->faces.size(), 0);
+  for (std::size_t t = 0; t < body.mesh->triangles.size(); ++t) {
+    const std::uint32_t face = body.mesh->face_of[t];
+    for (std::uint32_t corner : body.mesh->triangles[t]) {
+      const Vec3 v = body.vertices[corner];
+      ends[face] = std::max(ends[face], dot(v - spot->at, s.down));
+      widths[face] = std::max(widths[face], out(v));
+    }
+  }
+  for (std::size_t f = 0; f < ends.size(); ++f)
+    if (body.mesh->faces[f].kind == Surface::Kind::cone && widths[f] > (s.radius + s.head) / 2) cone_end = std::max(cone_end, ends[f]);
+  const bool sunk = cone_end - rim > 0.3 * (s.head - s.radius);
+  if (sunk) s.cone = cone_end - rim;
+  const double seat = sunk ? rim : wider;
   s.seat = spot->at + s.down * seat;
   s.length = far - seat;
   return s;
@@ -66,60 +88,89 @@ std::vector<double> pierced(const TriangleTree& tree, Vec3 from, Vec3 along) {
   return heights;
 }
 
-/// The widest hole of the part on the axis between two heights; 0 = none.
-double hole_in(const Scene& scene, std::size_t part, const Screw& s) {
-  double widest = 0;
-  for (const Surface& f : scene.body(part).mesh->faces) {
-    if (f.kind != Surface::Kind::cylinder || !f.hollow) continue;
-    const Vec3 axis = scene.part(part).at.direction(f.axis),
-               between = scene.part(part).at.point(f.point) - s.seat;
-    if (length(cross(axis, s.down)) > 1e-3 || length(between - s.down * dot(between, s.down)) > 0.3) continue;
-    if (widest == 0 || f.radius < widest) widest = f.radius;
+/// A hole on the screw's axis, its stretch in heights below the seat.
+struct Bore {
+  double radius, from, to;
+};
+
+std::vector<Bore> bores_of(const Scene& scene, std::size_t part, const Screw& s) {
+  std::vector<Bore> bores;
+  for (const RoundFace& f : round_faces(scene, part, true)) {
+    if (!one_axis(s.seat, s.down, f.on, f.axis)) continue;
+    if (!f.bounded()) {
+      bores.push_back({f.radius, -1e300, 1e300});
+      continue;
+    }
+    const double a = dot(f.on + f.axis * f.low - s.seat, s.down), b = dot(f.on + f.axis * f.high - s.seat, s.down);
+    bores.push_back({f.radius, std::min(a, b), std::max(a, b)});
   }
-  return 2 * widest;
+  return bores;
+}
+
+const Bore* narrowest(const std::vector<Bore>& bores, double from, double to) {
+  const Bore* found = nullptr;
+  for (const Bore& b : bores)
+    if (b.from < to - kEven && b.to > from + kEven && (found == nullptr || b.radius < found->radius)) found = &b;
+  return found;
+}
+
+bool near_axis(const Scene& scene, std::size_t part, const Screw& s, double below) {
+  Box reach;
+  reach.add(s.seat);
+  reach.add(s.seat + s.down * below);
+  return reach.grown(s.head + 1).meets(scene.body(part).box);
 }
 
 /// The solid stretches of a part beside the hole: a line just outside the shank or the hole, whichever is
 /// wider.
 void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threaded,
                 std::vector<Layer>& layers) {
-  const Box reach = scene.body(part).box.grown(0.1);
-  if (!Box{s.seat, s.seat}.grown(s.length + 60).meets(reach)) return;
-  const double hole = hole_in(scene, part, s);
+  if (!near_axis(scene, part, s, s.length)) return;
+  const std::vector<Bore> bores = bores_of(scene, part, s);
+  const Bore* any = narrowest(bores, 0, s.length);
   const Vec3 side = inverse(looking_along(s.down)).direction({0.8, 0.6, 0});
-  const double beside = std::max(s.radius, hole / 2) + 0.15;
+  const double beside = std::max(s.radius, any == nullptr ? 0 : any->radius) + 0.15;
   const auto heights = pierced(scene.tree(part), s.seat + side * beside, s.down);
   for (std::size_t i = 0; i + 1 < heights.size(); i += 2) {
-    const double from = std::max(heights[i], 0.0), to = heights[i + 1];
+    double from = std::max(heights[i], 0.0), to = heights[i + 1];
     if (to <= kEven || from >= s.length - kEven) continue;
-    layers.push_back({part, Millimetres(from), Millimetres(to), Millimetres(hole), threaded});
+    const Bore* bore = narrowest(bores, from, std::min(to, s.length));
+    if (threaded && bore != nullptr) {
+      from = std::max(from, bore->from);
+      to = std::min(to, bore->to);
+    }
+    layers.push_back({part, Millimetres(from), Millimetres(to), Millimetres(bore == nullptr ? 0 : 2 * bore->radius), threaded});
   }
 }
 
-std::optional<Millimetres> room_below(const Scene& scene, std::size_t screw, const Screw& s,
-                                      const PartSet& installed) {
-  std::optional<Millimetres> room;
+void look_below(const Scene& scene, std::size_t screw, const Screw& s, const PartSet& installed,
+                ScrewSituation& found) {
+  constexpr double kFar = 200;  // mm below the seat; what stands further off is no matter
+  const Vec3 from = s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0});
   for (std::size_t part : installed.list()) {
-    if (part == screw) continue;
-    for (double height : pierced(
-             scene.tree(part), s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0}), s.down)) {
-      if (height < s.length - kEven) continue;
-      if (!room || height - s.length < room->value) room = Millimetres(std::max(0.0, height - s.length));
+    if (part == screw || !near_axis(scene, part, s, kFar)) continue;
+    const auto heights = pierced(scene.tree(part), from, s.down);
+    for (std::size_t i = 0; i + 1 < heights.size(); i += 2) {
+      if (heights[i + 1] < s.length + kEven) continue;
+      const double room = heights[i] - s.length;
+      if (found.room && room >= found.room->value) continue;
+      found.room = Millimetres(std::abs(room) < 1e-6 ? 0 : room);
+      found.room_to = part;
     }
   }
-  return room;
 }
 
+/// Eight places under the head must lie on the first layer: below the rim of a flat head, beside a cone.
 bool carries_head(const Scene& scene, const Screw& s, const std::vector<Layer>& layers) {
-  if (layers.empty() || layers.front().from.value > kEven) return false;
-  // Eight places under the rim of the head must lie on the first layer.
+  if (layers.empty() || layers.front().from.value > (s.cone > 0 ? s.cone + kSunk : kFlat)) return false;
   const TriangleTree& tree = scene.tree(layers.front().part);
   const Placement frame = inverse(looking_along(s.down));
-  const double r = (std::max(s.radius, layers.front().hole.value / 2) + s.head) / 2;
+  const double flat = (std::max(s.radius, layers.front().hole.value / 2) + s.head) / 2;
+  const double r = s.cone > 0 ? (s.radius + s.head) / 2 + kSunk : flat, depth = s.cone > 0 ? s.cone / 2 : kFlat + 0.05;
   for (int k = 0; k < 8; ++k) {
     const Vec3 side =
         frame.direction({std::cos(k * 0.7853981634 + 0.2), std::sin(k * 0.7853981634 + 0.2), 0});
-    if (!inside(tree, s.seat + side * r + s.down * 0.05)) return false;
+    if (!inside(tree, s.seat + side * r + s.down * depth)) return false;
   }
   return true;
 }
@@ -139,11 +190,12 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
       add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, found.layers);
   std::sort(found.layers.begin(), found.layers.end(),
             [](const Layer& a, const Layer& b) { return a.from < b.from; });
-  double reached = 0;
+  double reached = s->cone > 0 ? s->cone + kSunk : 0;
   for (const Layer& layer : found.layers) {
     found.unsupported += Millimetres(std::max(0.0, layer.from.value - reached));
     reached = std::max(reached, layer.to.value);
     if (!layer.threaded) continue;
+    found.threaded = true;
     found.grip = layer.from;
     found.thread_depth = layer.to - layer.from;
     found.engaged = Millimetres(std::min(layer.to.value, s->length) - layer.from.value);
@@ -151,7 +203,8 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
     break;
   }
   if (found.unsupported.value < kEven) found.unsupported = Millimetres(0);
-  found.room = room_below(scene, screw, *s, installed);
+  found.sunk = s->cone > 0;
+  look_below(scene, screw, *s, installed, found);
   found.head_seated = carries_head(scene, *s, found.layers);
   return found;
 }

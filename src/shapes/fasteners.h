@@ -14,7 +14,7 @@ namespace handlot::shapes {
 struct Layer {
   std::size_t part = 0;
   Millimetres from, to;
-  Millimetres hole;       ///< diameter of its hole; 0 = it has none here and the screw would have to make one
+  Millimetres hole;       ///< diameter of its narrowest hole here; 0 = none, the screw would have to make one
   bool threaded = false;  ///< declared as threaded with the screw
 };
 
@@ -30,16 +30,20 @@ struct ScrewSituation {
   Millimetres head;                 ///< diameter
   Millimetres length;               ///< seat to tip
   std::vector<Layer> layers;        ///< along the axis, from the head
+  bool threaded = false;            ///< a thread was found; grip to sticks_out say nothing without one
   Millimetres grip;                 ///< seat to the beginning of the thread
   Millimetres engaged;              ///< thread shared
   Millimetres thread_depth;         ///< of the threaded layer
   Millimetres sticks_out;           ///< tip beyond the threaded layer; negative = short of its end
-  std::optional<Millimetres> room;  ///< tip to the next thing along the axis; none = nothing there
+  /// Tip to the next material along the axis; negative: it would have to be so far in it; none = nothing there.
+  std::optional<Millimetres> room;
+  std::size_t room_to = 0;          ///< that thing, where there is one
   Millimetres unsupported;          ///< gaps between the clamped layers, which tightening would close or bend
   bool head_seated = false;         ///< the first layer carries the head all round
+  bool sunk = false;                ///< the head is a cone: heights are counted from its upper rim
 };
 
-/// None when the part has no round shank with a head.
+/// None when the part has no round shank with a head. A thread is no deeper than the hole it is cut in.
 /// Accuracy   flat layers exactly; holes by their cylinders; what is not round is seen by a ray a little off
 /// the axis.
 std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw,

@@ -1,5 +1,6 @@
 #include "shapes/access.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "shapes/simple_meshes.h"
@@ -99,4 +100,25 @@ TEST_CASE("the head of a screw is its wide end", "[shapes]") {
   REQUIRE(head);
   CHECK(length(head->axis - Vec3{0, 0, -1}) < 1e-9);
   CHECK(length(head->at - Vec3{5, 6, 5}) < 1e-9);
+}
+
+TEST_CASE("a leaning tool is blocked by two walls together that neither blocks alone", "[shapes][twin]") {
+  // Roofs on both sides of the spot, with a slit of 1 mm between them: straight up nothing passes, to one side only
+  // where the other roof is not.
+  SceneMaker make;
+  make.add("left", block(60, 80, 2), Vec3{-30.5, 0, 20});
+  make.add("right", block(60, 80, 2), Vec3{30.5, 0, 20});
+  const Scene scene(make.assembly);
+  const PartSet both = set_of(scene, {"left", "right"}), none(scene.size());
+  const Tool iron = round_tool(6, 45);
+  const Spot spot{{0, 0, 0}, {0, 0, 1}};
+  const auto ways = in_the_way_of(scene, iron, spot, both, none);
+  REQUIRE_FALSE(ways.empty());
+  // Twin: a way is open for a set of parts when none of its blockers is among them. access() finds the same.
+  for (const PartSet& in : {none, set_of(scene, {"left"}), set_of(scene, {"right"}), both}) {
+    const bool open = std::any_of(ways.begin(), ways.end(), [&](const PartSet& w) { return !w.meets(in); });
+    CHECK(open == (access(scene, iron, spot, in, none).verdict != Access::Verdict::blocked));
+  }
+  CHECK(access(scene, iron, spot, both, none).verdict == Access::Verdict::blocked);
+  CHECK(access(scene, iron, spot, set_of(scene, {"left"}), none).verdict != Access::Verdict::blocked);
 }
