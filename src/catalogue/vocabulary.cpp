@@ -43,6 +43,7 @@ constexpr std::array kPartWords{
     WordName{"finish", "", "surface as supplied: bare, shellac, oil, lacquer"},
     WordName{"grain", "", "quarter-sawn or flat-sawn, for wood"},
     WordName{"leaded", "yes no", "contains lead"},
+    WordName{"made", "printed milled turned laser-cut sawn bought", "how it was made: the bench says how well that machine holds a size"},
 };
 constexpr std::array kScrewFigures{
     FigureName{"length", D::length, "under the head, or overall for a countersunk head"},
@@ -186,6 +187,10 @@ constexpr std::array kToolFigures{
     FigureName{"shank-diameter", D::length, ""}, FigureName{"shank-length", D::length, "free length above the work"},
     FigureName{"handle-diameter", D::length, ""}, FigureName{"handle-length", D::length, ""},
     FigureName{"temperature", D::temperature, "of the tip"}, FigureName{"reach", D::length, ""},
+    FigureName{"tip-diameter", D::length, "thinner end before the shank"}, FigureName{"tip-length", D::length, "of that end"},
+    FigureName{"width", D::length, "of a flat tool, instead of the shank's diameter"},
+    FigureName{"thickness", D::length, "of a flat tool"},
+    FigureName{"lean", D::angle, "how far it may lean and still work"},
     FigureName{"torque", D::torque, "range that can be set"},
 };
 constexpr std::array kToolWords{

@@ -71,6 +71,12 @@ class Checker {
         faults_.push_back(error("cable-part", cable.place, fmt::format("'{}' is a subassembly, and a cable is one part", cable.part.text), "name the part that is the cable"));
       }
     }
+    for (const Cable& cable : job_.cables) check_way(cable);
+    for (const Clearance& c : job_.clearances) check_clearance(c);
+    for (const Fit& f : job_.fits) {
+      parts_.want(f.hole.text, f.place, "the fit", faults_);
+      parts_.want(f.shaft.text, f.place, "the fit", faults_);
+    }
     for (const Station& s : job_.bench.stations) card(s.card, s.place, {CardKind::station});
     for (const Fixture& f : job_.bench.fixtures) card(f.card, f.place, {CardKind::tool, CardKind::station});
     for (const Step& step : job_.steps) check_step(step);
@@ -135,6 +141,20 @@ class Checker {
                               "write one reference for each piece, or none"));
     }
     for (const std::string& ref : part.refs) refs_.add(ref, part.place, faults_);
+  }
+
+  void check_way(const Cable& cable) {
+    for (const Cable::Point& p : cable.way) parts_.want(p.of.text, cable.place, "the cable's way", faults_);
+    for (const Cable::Opened& o : cable.opened) {
+      parts_.want(o.part.text, o.place, "the cable", faults_);
+      steps_.want(o.step.text, o.place, "the cable", faults_);
+    }
+  }
+
+  void check_clearance(const Clearance& clearance) {
+    parts_.want(clearance.a.text, clearance.place, "the clearance", faults_);
+    parts_.want(clearance.b.text, clearance.place, "the clearance", faults_);
+    for (const Clearance::Through& t : clearance.through) parts_.want(t.part.text, t.place, "the clearance", faults_);
   }
 
   void check_joint(const Joint& joint) {

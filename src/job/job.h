@@ -78,6 +78,7 @@ struct Joint {
   std::optional<Millimetres> depth;     ///< for silicone and potting
   bool serviceable = false;             ///< meant to be broken again
   std::map<std::string, Duration> measured;  ///< "handling" -> the builder's own time, replaces the card's
+  bool area_from_shapes = false, gap_from_shapes = false;  ///< the job states none
   Place place;
 };
 
@@ -137,6 +138,7 @@ struct CheckLine {
   std::optional<input::Amount> limit;
   std::string unit;    ///< canonical unit of the limit
   bool value = false;
+  bool weighs = false;  ///< what is built so far goes on the scale
   Place place;
 };
 
@@ -155,6 +157,8 @@ struct ToolUse {
   CardId card;         ///< or empty with a name of its own
   std::string name;
   std::string setting;
+  std::optional<std::array<double, 3>> at_mm;  ///< where its tip works in the finished device
+  std::array<double, 3> along{0, 0, 1};        ///< the way it points away from the work
   Place place;
 };
 
@@ -248,7 +252,7 @@ struct Bench {
   std::vector<Person> people;
   std::vector<Station> stations;
   std::vector<Fixture> fixtures;
-  std::map<std::string, Millimetres> tolerances;  ///< "printed" -> 0.2 mm: of the builder's own machines
+  std::map<std::string, Millimetres> tolerances;  ///< "printed" -> 0.2 mm, plus and minus: of the builder's own machines
   Place place;
 };
 
@@ -265,10 +269,50 @@ struct Document {
   std::string revision;
 };
 
-/// A cable between two parts, with its way when closed and when opened for service.
+/// A cable between two parts, with its way when closed and when opened for service: measured, or as points.
 struct Cable {
   PartId part;
   std::optional<Millimetres> length, closed_path, service_path, bend_radius;
+  /// A corner of the way in the finished device. Tied to a part, it goes where the part goes.
+  struct Point {
+    std::array<double, 3> at_mm{};
+    PartId of;  ///< empty: it lies free, and pulls straight when the unit is opened
+  };
+  std::vector<Point> way;  ///< from end to end; empty or two at least
+  /// What is moved when the unit is opened: turned about a point, then moved.
+  struct Opened {
+    PartId part;
+    std::array<double, 3> by_mm{}, turn_deg{}, about_mm{};
+    StepId step;  ///< that opens it so far; empty: service, some day
+    Place place;
+  };
+  std::vector<Opened> opened;
+  std::optional<Millimetres> slack;  ///< wanted with the unit closed
+  Place place;
+};
+
+/// A gap between two parts that has to stay open as built.
+struct Clearance {
+  PartId a, b;
+  Millimetres least;
+  std::optional<Millimetres> measured, measured_error;  ///< the gap itself, on the first piece
+  /// A part whose size adds to the spread of the gap, though it bounds it not.
+  struct Through {
+    PartId part;
+    std::optional<Millimetres> size, measured, measured_error;
+    bool wider = true;  ///< a larger size makes the gap wider
+    Place place;
+  };
+  std::vector<Through> through;
+  Place place;
+};
+
+/// A shaft in a hole: by a class of ISO 286, or by the play that is wanted.
+struct Fit {
+  PartId hole, shaft;
+  std::string tolerance_class;                         ///< "H7/g6"; empty: `least` and `most`
+  std::optional<Millimetres> least, most;              ///< of the play, across; below 0 presses
+  std::optional<Millimetres> hole_measured, shaft_measured, measured_error;
   Place place;
 };
 
@@ -287,6 +331,8 @@ struct Job {
   std::vector<Assembly> assemblies;
   std::vector<Joint> joints;
   std::vector<Cable> cables;
+  std::vector<Clearance> clearances;
+  std::vector<Fit> fits;
   std::vector<Step> steps;
   std::vector<Waive> waivers;
   std::optional<Millimetres> foil;           ///< thickness of the stencil

@@ -11,6 +11,7 @@
 #include "input/xml.h"
 #include "job/check.h"
 #include "job/job.h"
+#include "job/read_gaps.h"
 
 namespace handlot::job {
 
@@ -225,7 +226,7 @@ class Reader {
     }
     for (const Element& e : take.children("tolerance")) {
       Take t(e, faults_);
-      const std::string kind = t.word_of("of", {"printed", "milled", "laser-cut", "sawn"}, "printed");
+      const std::string kind = t.word_of("of", {"printed", "milled", "turned", "laser-cut", "sawn", "bought"}, "printed");
       b.tolerances[kind] = t.must<Millimetres>("is");
       t.finish();
     }
@@ -284,7 +285,9 @@ class Reader {
       take.text_or("name", "");
     }
     for (const Element& e : take.children("part")) part(e, inside);
-    for (const Element& e : take.children("cable")) cable(e);
+    for (const Element& e : take.children("cable")) job_.cables.push_back(read_cable(e, faults_));
+    for (const Element& e : take.children("clearance")) job_.clearances.push_back(read_clearance(e, faults_));
+    for (const Element& e : take.children("fit")) job_.fits.push_back(read_fit(e, faults_));
     for (const Element& e : take.children("assembly")) {
       Take a(e, faults_);
       Assembly assembly{PartId(a.id("id")), a.text_or("name", ""), inside, a.place()};
@@ -385,42 +388,9 @@ class Reader {
   void placement(Take& take, Part& p) {
     const bool placed = take.has("at") || take.has("turn");
     Placement placement;
-    numbers(take, "at", "mm", placement.at_mm);
-    numbers(take, "turn", "deg", placement.turn_deg);
+    read_three(take, "at", "mm", placement.at_mm);
+    read_three(take, "turn", "deg", placement.turn_deg);
     if (placed) p.places.push_back(placement);
-  }
-
-  /// Three numbers and one unit: "0 0 12.5 mm".
-  void numbers(Take& take, const char* attribute, const std::string& unit, std::array<double, 3>& into) {
-    const std::vector<std::string> words = take.words(attribute);
-    if (words.empty()) return;
-    bool good = words.size() == 4 && words[3] == unit;
-    for (std::size_t i = 0; good && i < 3; ++i) {
-      try {
-        std::size_t used = 0;
-        into[i] = std::stod(words[i], &used);
-        good = used == words[i].size() && into[i] > -1e5 && into[i] < 1e5;
-      } catch (const std::exception&) {
-        good = false;
-      }
-    }
-    if (!good) {
-      take.fault("place-bad", take.place_of(attribute), fmt::format("'{}' is not three numbers and '{}'", attribute, unit),
-                 fmt::format("write {}=\"0 0 12.5 {}\"", attribute, unit));
-    }
-  }
-
-  void cable(const Element& element) {
-    Take take(element, faults_);
-    Cable c;
-    c.place = take.place();
-    c.part = PartId(take.id("part"));
-    c.length = take.amount<Millimetres>("length");
-    c.closed_path = take.amount<Millimetres>("closed-path");
-    c.service_path = take.amount<Millimetres>("service-path");
-    c.bend_radius = take.amount<Millimetres>("tightest-bend");
-    take.finish();
-    job_.cables.push_back(c);
   }
 
   void joints(const Element& element) {
@@ -479,7 +449,7 @@ class Reader {
     for (const Element& e : take.children("gives")) state_or_face(e, s.gives, s.face_gives);
     for (const Element& e : take.children("takes")) state(e, s.takes);
     for (const Element& e : take.children("holds")) holds(e, s);
-    for (const Element& e : take.children("tool")) tool(e, s);
+    for (const Element& e : take.children("tool")) s.tools.push_back(read_tool(e, faults_));
     for (const Element& e : take.children("do")) s.actions.push_back(e.text());
     for (const Element& e : take.children("check")) check(e, s);
     for (const Element& e : take.children("after")) after(e, s);
@@ -607,14 +577,6 @@ class Reader {
     s.holds.push_back(std::move(h));
   }
 
-  void tool(const Element& element, Step& s) {
-    Take take(element, faults_);
-    ToolUse t{CardId(take.text_or("card", "")), take.text_or("name", ""), take.text_or("setting", ""), take.place()};
-    if (t.card.empty() && t.name.empty()) take.fault("attribute-missing", take.place(), "<tool> has neither 'card' nor 'name'", "add card=\"...\" or name=\"...\"");
-    take.finish();
-    s.tools.push_back(std::move(t));
-  }
-
   void check(const Element& element, Step& s) {
     Take take(element, faults_);
     CheckLine c;
@@ -635,7 +597,9 @@ class Reader {
       if (!c.limit) take.fault("limit-bad", take.place_of("limit"), fmt::format("'{}' is no limit", text), "write a range and a unit, as in \"0.2..0.4 mm\"");
       c.value = true;
     }
-    c.value = take.yes("record", c.value);
+    c.weighs = take.yes("weighs", false);
+    if (c.weighs && c.unit.empty()) c.unit = "g";
+    c.value = take.yes("record", c.value || c.weighs);
     take.finish();
     s.checks.push_back(std::move(c));
   }

@@ -114,6 +114,7 @@ void add_checks(const job::Step& step, plan::Step& out) {
     check.id = c.id;
     check.what = c.what;
     check.value = c.value;
+    check.weighs = c.weighs;
     check.unit = c.unit;
     if (c.limit) {
       check.low = c.limit->low;

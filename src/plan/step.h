@@ -1,6 +1,7 @@
 // step.h: one step of the plan, as the sheet prints it and as the schedule times it. Words only.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -76,6 +77,14 @@ struct Check {
   std::optional<double> high;
   std::string unit;
   bool value = false; ///< a value is written down; else a tick
+  bool weighs = false;  ///< the value is the weight of what is built so far
+};
+
+/// What stands together after a step, as far as shapes and densities tell; its mass: Step::weight_after.
+struct Built {
+  std::string what;            ///< "movement", "unit"
+  std::array<double, 3> centre_mm{};  ///< of mass, in the finished device
+  std::vector<PartId> without_mass;   ///< in it, and not in its mass: no density, no body
 };
 
 struct Step {
@@ -103,6 +112,7 @@ struct Step {
   std::string stop_note;       ///< why not, or what to do first
   std::string reminder;        ///< "4 of 4 screws": for steps that are easily forgotten
   std::string picture_svg;     ///< empty without geometry
+  std::optional<Built> built;  ///< none without geometry, or for a step that works on nothing in particular
   Place place;                 ///< in the job file
 };
 
