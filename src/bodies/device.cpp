@@ -6,8 +6,10 @@
 #include <cmath>
 #include <filesystem>
 #include <sstream>
+#include <variant>
 
 #include "bodies/solid_text.h"
+#include "geometry/device.h"
 #include "geometry/step.h"
 
 namespace handlot::bodies {
@@ -28,6 +30,12 @@ shapes::Vec3 axis_of(const std::string& text) {
   return {0, 0, 0};
 }
 
+/// The solid of a card: described, read from a file, absent, or not to be had.
+struct Origin {
+  std::optional<std::variant<shapes::SolidTree, Solid>> solid;
+  std::optional<Diagnostic> broken;
+};
+
 class Builder {
  public:
   Builder(const job::Job& job, const catalogue::Catalogue& cards, const DeviceLimits& limits, const shapes::Cache& cache)
@@ -35,15 +43,10 @@ class Builder {
 
   Result<Device> run() {
     for (const job::Part& part : job_.parts) {
-      if (part.jig) continue;
-      const auto solid = solid_of(part);
-      if (!solid || part.places.empty()) {
-        device_.not_modelled.push_back(part.id);
-        continue;
-      }
-      add(part, *solid);
+      if (!part.jig) plan(part);
     }
     if (!faults_.empty()) return fail(std::move(faults_));
+    make();
     std::sort(device_.not_modelled.begin(), device_.not_modelled.end());
     declare();
     group();
@@ -52,37 +55,38 @@ class Builder {
   }
 
  private:
-  /// The solid of the part's card; equal cards share one.
-  std::optional<Solid> solid_of(const job::Part& part) {
-    const auto known = solids_.find(part.card);
-    if (known != solids_.end()) return known->second;
+  void plan(const job::Part& part) {
+    const Origin& origin = origin_of(part);
+    if (origin.broken && !part.places.empty()) {
+      device_.left_out.push_back({part.id, *origin.broken});
+    } else if (!origin.solid || part.places.empty()) {
+      device_.not_modelled.push_back(part.id);
+    } else {
+      for (std::size_t i = 0; i < part.places.size(); ++i) plan_body(part, i, *origin.solid);
+    }
+  }
+
+  /// Equal cards share one.
+  const Origin& origin_of(const job::Part& part) {
+    const auto known = origins_.find(part.card);
+    if (known != origins_.end()) return known->second;
     const catalogue::Card& card = *cards_.find(part.card);
-    std::optional<Solid> solid = card.words.contains("step-file") ? from_step(card) : from_text(card);
-    solids_.emplace(part.card, solid);
-    return solid;
+    return origins_.emplace(part.card, card.words.contains("step-file") ? from_step(card) : from_text(card)).first->second;
   }
 
-  std::optional<Solid> from_text(const catalogue::Card& card) {
+  Origin from_text(const catalogue::Card& card) {
     const auto tree = body_of(card);
-    if (!tree) {
-      faults_.insert(faults_.end(), tree.error().begin(), tree.error().end());
-      return std::nullopt;
-    }
-    if (!*tree) return std::nullopt;
-    auto solid = geometry::make_solid(**tree, {}, cache_);
-    if (solid) return *solid;
-    for (Diagnostic d : solid.error()) {
-      if (d.place.file.empty()) d.place = card.place;
-      faults_.push_back(std::move(d));
-    }
-    return std::nullopt;
+    if (!tree) faults_.insert(faults_.end(), tree.error().begin(), tree.error().end());
+    if (!tree || !*tree) return {};
+    return {**tree, {}};
   }
 
-  std::optional<Solid> from_step(const catalogue::Card& card) {
+  static Origin broken(Diagnostic why) { return {std::nullopt, std::move(why)}; }
+
+  Origin from_step(const catalogue::Card& card) {
     const std::string name = card.word_or("step-file");
     if (fs::path(name).is_absolute() || name.find("..") != std::string::npos) {
-      faults_.push_back(error("file-outside", card.place, fmt::format("'{}' lies outside the card's folder", name), "put the file beside the card"));
-      return std::nullopt;
+      return broken(error("file-outside", card.place, fmt::format("'{}' lies outside the card's folder", name), "put the file beside the card"));
     }
     geometry::StepLimits limits;
     limits.seconds = static_cast<int>(std::ceil(limits_.step_seconds));
@@ -90,45 +94,58 @@ class Builder {
     limits.program = limits_.step_program;
     const auto model = geometry::read_step((fs::path(card.place.file).parent_path() / name).string(), limits, {}, cache_);
     if (!model) {
-      for (Diagnostic d : model.error()) {
-        d.notes.push_back({card.place, "asked for by this card"});
-        faults_.push_back(std::move(d));
-      }
-      return std::nullopt;
+      Diagnostic first = model.error().front();
+      first.notes.push_back({card.place, "asked for by this card"});
+      return broken(std::move(first));
     }
     for (const Diagnostic& w : model->warnings) device_.notes.push_back(fmt::format("{}: {}", name, w.text));
     geometry::WantedSolid wanted;
     wanted.name = card.word_or("step-solid", card.name);
     const auto matched = geometry::match(*model, {wanted});
     if (matched.empty() || !matched.front().solid) {
-      if (model->solids.size() == 1) return model->shapes[model->solids.front().shape];
+      if (model->solids.size() == 1) return {model->shapes[model->solids.front().shape], {}};
       std::vector<std::string> names;
       for (const auto& s : model->solids) names.push_back(s.name);
-      faults_.push_back(error("step-solid-unknown", card.place, fmt::format("'{}' has no solid '{}'", name, wanted.name), fmt::format("write step-solid as one of: {}", fmt::join(names, ", "))));
-      return std::nullopt;
+      return broken(error("step-solid-unknown", card.place, fmt::format("'{}' has no solid '{}'", name, wanted.name), fmt::format("write step-solid as one of: {}", fmt::join(names, ", "))));
     }
     if (!matched.front().text.empty()) device_.notes.push_back(matched.front().text);
-    return model->shapes[model->solids[*matched.front().solid].shape];
+    return {model->shapes[model->solids[*matched.front().solid].shape], {}};
   }
 
-  void add(const job::Part& part, const Solid& solid) {
+  void plan_body(const job::Part& part, std::size_t which, const std::variant<shapes::SolidTree, Solid>& solid) {
     const catalogue::Card& card = *cards_.find(part.card);
-    for (std::size_t i = 0; i < part.places.size(); ++i) {
-      const job::Placement& p = part.places[i];
-      const shapes::Placement at = shapes::placed_at({p.at_mm[0], p.at_mm[1], p.at_mm[2]}, Degrees(p.turn_deg[0]), Degrees(p.turn_deg[1]), Degrees(p.turn_deg[2]));
-      const PartId id(part.places.size() == 1 ? part.id.text : fmt::format("{}#{}", part.id.text, i + 1));
-      shapes::Part body = geometry::part(id, part.name.empty() ? card.name : part.name, solid, at);
-      body.fastener = card.kind == catalogue::CardKind::screw;
-      if (const shapes::Vec3 along = axis_of(part.insert_along); !part.insert_along.empty() && shapes::length(along) > 0) body.insert_along = {along};
-      if (const auto mass = card.get<Grams>("mass")) {
-        body.mass = mass->high;
-      } else if (const catalogue::Card* material = cards_.find(CardId(card.word_or("material")))) {
-        if (const auto density = material->get<GramsPerCubicCentimetre>("density")) body.mass = shapes::mass(solid.amounts().volume, density->low);
-      }
-      device_.bodies_of[part.id].push_back(device_.part_of.size());
-      device_.part_of.push_back(part.id);
-      device_.solids.push_back(solid);
-      device_.assembly.parts.push_back(std::move(body));
+    const job::Placement& p = part.places[which];
+    geometry::PlannedPart body;
+    body.id = PartId(part.places.size() == 1 ? part.id.text : fmt::format("{}#{}", part.id.text, which + 1));
+    body.name = part.name.empty() ? card.name : part.name;
+    body.solid = solid;
+    body.at = shapes::placed_at({p.at_mm[0], p.at_mm[1], p.at_mm[2]}, Degrees(p.turn_deg[0]), Degrees(p.turn_deg[1]), Degrees(p.turn_deg[2]));
+    body.fastener = card.kind == catalogue::CardKind::screw;
+    if (const shapes::Vec3 along = axis_of(part.insert_along); !part.insert_along.empty() && shapes::length(along) > 0) body.insert_along = {along};
+    if (const auto mass = card.get<Grams>("mass")) {
+      body.mass = mass->high;
+    } else if (const catalogue::Card* material = cards_.find(CardId(card.word_or("material")))) {
+      if (const auto density = material->get<GramsPerCubicCentimetre>("density")) body.density = density->low;
+    }
+    owner_[body.id] = part.id;
+    planned_.parts.push_back(std::move(body));
+  }
+
+  /// The kernel's turn: what it can't make is named once for its part.
+  void make() {
+    geometry::Device made = geometry::make_device(planned_, {}, cache_);
+    for (const geometry::LeftOut& out : made.left_out) {
+      const PartId part = owner_.at(out.part);
+      if (!device_.left_out.empty() && device_.left_out.back().part == part) continue;
+      Diagnostic why = out.why.front();
+      if (why.place.file.empty()) why.place = cards_.find(job_.part(part)->card)->place;
+      device_.left_out.push_back({part, std::move(why)});
+    }
+    device_.assembly = std::move(made.assembly);
+    device_.solids = std::move(made.solids);
+    for (const shapes::Part& body : device_.assembly.parts) {
+      device_.bodies_of[owner_.at(body.id)].push_back(device_.part_of.size());
+      device_.part_of.push_back(owner_.at(body.id));
     }
   }
 
@@ -178,7 +195,9 @@ class Builder {
   const shapes::Cache& cache_;
   Device device_;
   Diagnostics faults_;
-  std::map<CardId, std::optional<Solid>> solids_;
+  std::map<CardId, Origin> origins_;
+  geometry::PlannedDevice planned_;
+  std::map<PartId, PartId> owner_;  ///< body to part
 };
 
 /// All that shapes can tell depends on: bodies, places, what was declared.
@@ -228,26 +247,53 @@ std::optional<shapes::Blocking> blocking_from(const std::string& bytes, std::siz
 
 }  // namespace
 
-void measure_bonds(const Device& device, job::Job& job) {
-  if (device.empty()) return;
+namespace {
+
+/// Area and widest gap over all bodies of both; area 0 where they do not face each other.
+struct BondFaces {
+  SquareMillimetres area;
+  Millimetres gap;
+};
+
+BondFaces faces_between(const Device& device, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other) {
   constexpr Millimetres kFacing(0.6);  // wider gaps are no bond line
+  BondFaces found;
+  for (std::size_t a : one) {
+    for (std::size_t b : other) {
+      const auto contact = geometry::contact(*device.scene, device.solids, a, b, kFacing);
+      if (!contact || contact->faces == 0) continue;
+      found.area += contact->area;
+      found.gap = std::max(found.gap, contact->most_gap);
+    }
+  }
+  return found;
+}
+
+BondFaces faces_kept(const Device& device, const job::Joint& joint, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other, const shapes::Cache& cache) {
+  const std::string key = shapes::content_key(fmt::format("bond 1 {} {} {}", device.key, joint.between[0].text, joint.between[1].text));
+  BondFaces found;
+  if (const auto kept = cache.get("bond", key)) {
+    std::istringstream stream(*kept);
+    if (stream >> found.area.value >> found.gap.value) return found;
+  }
+  found = faces_between(device, one, other);
+  cache.put("bond", key, fmt::format("{} {}", found.area.value, found.gap.value));
+  return found;
+}
+
+}  // namespace
+
+void measure_bonds(const Device& device, job::Job& job, const shapes::Cache& cache) {
+  if (device.empty()) return;
   for (job::Joint& joint : job.joints) {
     if ((joint.area && joint.gap) || joint.between.size() != 2) continue;
-    const auto one = device.bodies_of.find(joint.between[0]), other = device.bodies_of.find(joint.between[1]);
-    if (one == device.bodies_of.end() || other == device.bodies_of.end()) continue;
-    SquareMillimetres area;
-    Millimetres gap;
-    for (std::size_t a : one->second) {
-      for (std::size_t b : other->second) {
-        const auto contact = geometry::contact(*device.scene, device.solids, a, b, kFacing);
-        if (!contact || contact->faces == 0) continue;
-        area += contact->area;
-        gap = std::max(gap, contact->most_gap);
-      }
-    }
-    if (area.value <= 0) continue;
-    if (!joint.area) joint.area = area;
-    if (!joint.gap) joint.gap = gap;
+    const auto one = device.set_of(job.within(joint.between[0])).list(), other = device.set_of(job.within(joint.between[1])).list();
+    const BondFaces found = faces_kept(device, joint, one, other, cache);
+    if (found.area.value <= 0) continue;
+    joint.area_from_shapes = !joint.area;
+    joint.gap_from_shapes = !joint.gap;
+    if (!joint.area) joint.area = found.area;
+    if (!joint.gap) joint.gap = found.gap;
   }
 }
 

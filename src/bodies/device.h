@@ -26,6 +26,13 @@ struct Device {
   std::map<PartId, std::vector<std::size_t>> bodies_of;
   std::vector<PartId> part_of;                      ///< by index of the scene
   std::vector<PartId> not_modelled;                 ///< parts without a place or without a body, by id
+  /// A part whose solid could not be had: a STEP file that does not read, a shape that is no solid. It is left out, with
+  /// the reason; everything else is checked.
+  struct LeftOut {
+    PartId part;
+    Diagnostic why;
+  };
+  std::vector<LeftOut> left_out;
   std::string key;                                  ///< the same for the same bodies in the same places
   std::vector<std::string> notes;                   ///< "solid 'Lens' of lens.step taken for 'lens' by its volume"
 
@@ -40,15 +47,16 @@ struct DeviceLimits {
   std::string step_program;   ///< path of handlot-step; empty = beside the running program
 };
 
-/// Builds every part that has a place in the job and a body in its card (or in the STEP file that the card names).
-///
-/// Errors   faults of <solid> texts and STEP files, with their places. A part that lacks place or body is no error: it
-///          is listed as not modelled.
 /// Area and gap of each bond whose job gives none, read off the faces that lie opposite each other (within 0.6 mm).
 /// What the job states stands; bonds whose parts are not modelled, or do not face each other, are left as they are.
-/// Cost     about 20 ms a bond.
-void measure_bonds(const Device& device, job::Job& job);
+/// Says in the joint what was read off the shapes.
+/// Cost     about 20 ms a bond; kept in the cache by content.
+void measure_bonds(const Device& device, job::Job& job, const shapes::Cache& cache = shapes::Cache());
 
+/// Builds every part that has a place in the job and a body in its card (or in the STEP file that the card names).
+///
+/// Errors   faults of <solid> texts, with their places. A part that lacks place or body is no error: it is listed as not
+///          modelled; one whose solid can't be had is left out and named.
 Result<Device> make_device(const job::Job& job, const catalogue::Catalogue& cards, const DeviceLimits& limits, const shapes::Cache& cache);
 
 }  // namespace handlot::bodies

@@ -197,7 +197,10 @@ constexpr std::array kHeads{
 };
 
 std::optional<SolidTree> screw_body(const catalogue::Card& card) {
-  const std::string thread = card.word_or("thread"), form = card.word_or("head", "pan");
+  // A thread-forming screw stands as a pan head of its outer diameter.
+  const std::string form = card.word_or("head", "pan");
+  std::string thread = card.word_or("thread");
+  if (thread.starts_with("PT")) thread = "M" + thread.substr(2);
   const auto length = card.get<Millimetres>("length");
   double nominal = 0;
   if (thread.size() < 2 || std::from_chars(thread.data() + 1, thread.data() + thread.size(), nominal).ec != std::errc() || !length) return std::nullopt;

@@ -1,7 +1,5 @@
 #include "geometry/device.h"
 
-#include <fmt/format.h>
-
 #include <map>
 
 namespace handlot::geometry {
@@ -35,11 +33,7 @@ Device make_device(const PlannedDevice& plan, const Fineness& fineness, const sh
     const auto* tree = std::get_if<shapes::SolidTree>(&p.solid);
     const Result<Solid> solid = tree ? shop.of(*tree) : Result<Solid>(std::get<Solid>(p.solid));
     if (!solid) {
-      for (Diagnostic d : solid.error()) {
-        d.text = fmt::format("part '{}': {}", p.id.text, d.text);
-        device.said.push_back(std::move(d));
-      }
-      device.not_checked.push_back(p.id);
+      device.left_out.push_back({p.id, solid.error()});
       continue;
     }
     shapes::Part made = part(p.id, p.name, *solid, p.at);

@@ -29,12 +29,17 @@ struct PlannedDevice {
   std::vector<shapes::Subassembly> subassemblies;
 };
 
+/// A part without a sound solid, and everything wrong with it. No check speaks of it.
+struct LeftOut {
+  PartId part;
+  Diagnostics why;
+};
+
 /// `solids[i]` is that of assembly.parts[i].
 struct Device {
   shapes::Assembly assembly;
   std::vector<Solid> solids;
-  Diagnostics said;                 ///< what was wrong with the parts that were left out
-  std::vector<PartId> not_checked;  ///< parts without a sound solid: no check speaks of them
+  std::vector<LeftOut> left_out;
 };
 
 /// Each different tree is made once. A part whose solid cannot be made is left out and named; the others

@@ -1,8 +1,11 @@
 #include "bodies/device.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include "bodies/solid_text.h"
+#include "shapes/fasteners.h"
+#include "shapes/round_pair.h"
 #include "support/small_job.h"
 
 using namespace handlot;
@@ -63,4 +66,72 @@ TEST_CASE("a screw's body follows its card: head above its seat, shank below", "
     CHECK(box.low.z == Approx(id[1] == '2' ? -5 : -8).margin(0.01));
     CHECK(box.high.z == Approx(std::string(id).find("countersunk") != std::string::npos ? 0 : id[1] == '2' ? 1.6 : 2.4).margin(0.01));
   }
+}
+
+TEST_CASE("what was read off the shapes is said so, and kept", "[bodies]") {
+  const std::string step = "<step id='glue' process='glue' title='Glue' on='a' run='1 min' bonds='b'/>";
+  const auto job = [&](const char* bond) {
+    return test::small_job("<part id='a' card='s-cube' at='0 0 0 mm'/><part id='c' card='s-lid' at='0 0 10.2 mm'/>", bond, step);
+  };
+  auto none = job("<bond id='b' between='a c' adhesive='t-glue'/>");
+  bodies::measure_bonds(device_of(none), none);
+  CHECK(none.joints[0].area_from_shapes);
+  CHECK(none.joints[0].gap_from_shapes);
+  auto gap = job("<bond id='b' between='a c' adhesive='t-glue' gap='0.3 mm'/>");
+  bodies::measure_bonds(device_of(gap), gap);
+  CHECK(gap.joints[0].area_from_shapes);
+  CHECK_FALSE(gap.joints[0].gap_from_shapes);
+}
+
+TEST_CASE("a solid that can't be had is left out and named, and the rest is there", "[bodies][errors]") {
+  const auto look = "<step id='look' process='inspect' title='Look' on='a' run='1 min'/>";
+  const auto file = test::small_job("<part id='a' card='s-cube' at='0 0 0 mm'/><part id='b' card='s-missing-step' count='2'><place at='20 0 0 mm'/><place at='40 0 0 mm'/></part>", "", look);
+  const bodies::Device device = device_of(file);
+  CHECK(device.part_of == std::vector<PartId>{PartId("a")});
+  REQUIRE(device.left_out.size() == 1);
+  CHECK(device.left_out[0].part == PartId("b"));
+  CHECK(device.left_out[0].why.code == "step-unreadable");
+  CHECK(device.not_modelled.empty());
+  // Two cubes that do not touch are no one solid: the text is sound, the kernel refuses it.
+  const auto loose = test::small_job("<part id='a' card='s-cube' at='0 0 0 mm'/><part id='b' card='s-in-pieces' at='20 0 0 mm'/>", "", look);
+  const bodies::Device rest = device_of(loose);
+  CHECK(rest.part_of == std::vector<PartId>{PartId("a")});
+  REQUIRE(rest.left_out.size() == 1);
+  CHECK(rest.left_out[0].why.code == "shape-in-pieces");
+  CHECK(rest.left_out[0].why.place.line > 0);
+}
+
+TEST_CASE("the play of a shaft in a hole is that of their surfaces, wherever they lie", "[bodies][truth]") {
+  const auto look = "<step id='look' process='inspect' title='Look' on='a' run='1 min'/>";
+  for (const char* turn : {"0 0 0 deg", "90 0 0 deg", "33 21 0 deg"}) {
+    // A pin of 2 in bushes of 2.05 and 2; turned as one.
+    const auto job = test::small_job(fmt::format("<part id='a' card='s-bush-2.05' at='5 6 7 mm' turn='{0}'/><part id='b' card='s-pin-2' at='5 6 7 mm' turn='{0}'/><part id='c' card='s-cube' at='50 0 0 mm'/>", turn), "", look);
+    const bodies::Device device = device_of(job);
+    const auto pair = shapes::round_pair(*device.scene, 0, 1);
+    REQUIRE(pair);
+    CHECK(pair->hole.value == Approx(2.05).margin(1e-9));
+    CHECK(pair->shaft.value == Approx(2).margin(1e-9));
+    CHECK(pair->length.value == Approx(6).margin(1e-6));
+    CHECK_FALSE(shapes::round_pair(*device.scene, 1, 0));
+    CHECK_FALSE(shapes::round_pair(*device.scene, 0, 2));
+  }
+}
+
+TEST_CASE("a countersunk screw is read from its upper rim, and its thread ends where its hole does", "[bodies]") {
+  // Plate of 3 with a countersink of 6.4 over a hole of 3.4, block with M3 6 deep under it: M3 x 8, flush at z = 13.
+  const auto look = "<step id='look' process='inspect' title='Look' on='a' run='1 min'/>";
+  const auto job = test::small_job(
+      "<part id='a' card='s-block-6' at='0 0 0 mm'/><part id='b' card='s-sunk-bar' at='0 0 10 mm'/><part id='s' card='m3x8-countersunk' clamps='b' into='a' into-kind='tapped' at='0 0 13 mm'/>", "", look);
+  const bodies::Device device = device_of(job);
+  const auto sits = shapes::screw_situation(*device.scene, 2, device.set_of({PartId("a"), PartId("b")}));
+  REQUIRE(sits);
+  CHECK(sits->sunk);
+  CHECK(sits->length.value == Approx(8).margin(0.01));
+  CHECK(sits->grip.value == Approx(3).margin(0.01));
+  CHECK(sits->thread_depth.value == Approx(6).margin(0.01));
+  CHECK(sits->engaged.value == Approx(5).margin(0.01));
+  CHECK(sits->head_seated);
+  CHECK(sits->unsupported.value == 0);
+  REQUIRE(sits->room);
+  CHECK(sits->room->value == Approx(1).margin(0.01));  // to the bottom of the hole
 }

@@ -268,7 +268,7 @@ Plan counters_plan(std::size_t parts) {
 
 Device make_device(const Plan& plan, const geometry::Fineness& fineness, const Cache& cache) {
   Device device = geometry::make_device(plan, fineness, cache);
-  if (!device.said.empty()) throw std::runtime_error(device.said.front().text);
+  if (!device.left_out.empty()) throw std::runtime_error(device.left_out.front().why.front().text);
   return device;
 }
 
