@@ -17,8 +17,8 @@ constexpr double kFlood = 4;  // times what the joint takes, of what is put on b
 
 std::string in_milligrams(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
 
-/// What one unit's bonds of that adhesive in the step take; empty when an area is not known.
-std::optional<double> needed_grams(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+/// What one unit's bonds of that adhesive in the step take, and whether shapes told an area; empty when one is not known.
+std::optional<double> needed_grams(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, std::string& by_shapes) {
   double grams = 0;
   bool any = false;
   for (const JointId& id : step.bonds) {
@@ -26,6 +26,7 @@ std::optional<double> needed_grams(const Facts& facts, const job::Step& step, co
     if (joint.adhesive != adhesive.id) continue;
     if (!joint.area) return std::nullopt;
     any = true;
+    if (joint.area_from_shapes) by_shapes = fmt::format(" ({} mm2 by the shapes)", number(joint.area->value, 0));
     const auto figures = adhesive_figures(adhesive, {""});
     grams += joints::amount(figures, *joint.area, std::max(joint.gap.value_or(figures.film.value_or(Millimetres(0.05))), Millimetres(0.05))).mass.value;
   }
@@ -46,19 +47,20 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
   for (const job::MaterialUse& use : step.materials) {
     const catalogue::Card& adhesive = facts.card(use.card);
     if (adhesive.kind != catalogue::CardKind::adhesive || adhesive.word_or("chemistry") == "anaerobic") continue;
-    const auto needed = needed_grams(facts, step, adhesive);
+    std::string by_shapes;
+    const auto needed = needed_grams(facts, step, adhesive, by_shapes);
     const auto given = mass_used(facts, step, adhesive);
     if (!needed || !given) continue;
     const auto drop = adhesive.get<Grams>("drop");
     const double least = drop ? std::max(*needed, drop->high.value) : *needed;
     if (given->value < *needed * 0.999) {
       yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
-                                       fmt::format("{} takes {} of {} a unit, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, in_milligrams(given->value)),
+                                       fmt::format("{} takes {} of {} a unit{}, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
                                        fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice()));
     } else if (const auto spoilt = drop ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
       auto f = finding("bond-amount", plan::Severity::warn, step,
-                       fmt::format("{} takes {} of {} a unit, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
-                                   in_milligrams(given->value), facts.name(*spoilt)),
+                       fmt::format("{} takes {} of {} a unit{}, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
+                                   by_shapes, in_milligrams(given->value), facts.name(*spoilt)),
                        fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice());
       f.parts = {*spoilt};
       yield.findings.push_back(std::move(f));

@@ -18,14 +18,14 @@ void bond_gap(const Facts& facts, const job::Joint& joint, Yield& yield) {
   if (!most) return;
   // An activator lets instant glue cure deeper, but no further than was published (HAT): 0.127 mm.
   const joints::GapAnswer answer = joints::gap_verdict(figures, *joint.gap, Millimetres(0));
-  const std::string gap = number(joint.gap->value, 3), limit = answer.limit ? number(answer.limit->value, 3) : "";
+  const std::string gap = number(joint.gap->value, 3) + (joint.gap_from_shapes ? " mm by the shapes" : " mm"), limit = answer.limit ? number(answer.limit->value, 3) : "";
   if (answer.verdict == joints::GapVerdict::too_wide) {
     yield.findings.push_back(finding("bond-gap", plan::Severity::stop, *glue,
-                                     fmt::format("the gap of bond '{}' is {} mm, and {} fills {} mm at most", joint.id.text, gap, adhesive.name, limit),
+                                     fmt::format("the gap of bond '{}' is {}, and {} fills {} mm at most", joint.id.text, gap, adhesive.name, limit),
                                      "close the gap, or take an adhesive that fills it", most->source));
   } else if (answer.verdict == joints::GapVerdict::weak && best) {
     yield.findings.push_back(finding("bond-gap", plan::Severity::note, *glue,
-                                     fmt::format("the gap of bond '{}' is {} mm; {} is strongest up to {} mm", joint.id.text, gap, adhesive.name, limit),
+                                     fmt::format("the gap of bond '{}' is {}; {} is strongest up to {} mm", joint.id.text, gap, adhesive.name, limit),
                                      "close the gap if the bond is loaded", best->source));
   }
 }

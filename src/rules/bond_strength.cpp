@@ -71,8 +71,8 @@ void bond_strength(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const bool breaks = answer.factor < 1;
   yield.findings.push_back(finding(
       kRule, breaks ? plan::Severity::stop : plan::Severity::warn, *glue,
-      fmt::format("bond '{}' is trusted with {} N{} and carries {} N: factor {}, wanted {}", joint.id.text, number(answer.capacity.value, 0),
-                  joint.loaded_as == "peel" ? " in peel" : "", number(joint.load->value, 1), number(answer.factor, 1), number(wanted, 1)),
+      fmt::format("bond '{}' is trusted with {} N{}{} and carries {} N: factor {}, wanted {}", joint.id.text, number(answer.capacity.value, 0),
+                  joint.loaded_as == "peel" ? " in peel" : "", joint.area_from_shapes ? fmt::format(" on the {} mm2 that the shapes show", number(joint.area->value, 0)) : "", number(joint.load->value, 1), number(answer.factor, 1), number(wanted, 1)),
       "enlarge the area, carry the load by a shoulder or a screw, or take a stronger adhesive", strength ? strength->source : practice()));
 }
 

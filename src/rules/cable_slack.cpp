@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "rules/cable_facts.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -23,8 +24,8 @@ plan::Finding about(const job::Cable& cable, plan::Severity severity, std::strin
   return f;
 }
 
-/// The smallest inside radius: the card's own figure, else six times the outer diameter for a cable at rest.
-/// Source   6 x outer diameter at rest, 10 x moving: harness handbook, routing and securing (read).
+}  // namespace
+
 std::optional<catalogue::Sourced<Millimetres>> least_bend(const catalogue::Card& card) {
   if (auto own = card.get<Millimetres>("bend-radius")) return own;
   auto outer = card.get<Millimetres>("outer-diameter");
@@ -33,8 +34,6 @@ std::optional<catalogue::Sourced<Millimetres>> least_bend(const catalogue::Card&
   outer->source.at = "static bend radius, 6 x the outer diameter";
   return outer;
 }
-
-}  // namespace
 
 void cable_slack(const Facts& facts, Yield& yield) {
   for (const job::Cable& cable : facts.job.cables) {

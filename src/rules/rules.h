@@ -32,13 +32,20 @@ void dry_before_power(const Facts&, const job::Step& wash, const job::Step& late
 // What comes from shapes; silent for a device that is not modelled.
 void goes_in(const Facts&, const job::Step&, Yield&);
 void tool_reach(const Facts&, const job::Step&, Yield&);
+void tool_room(const Facts&, const job::Step&, Yield&);
 void no_overlap(const Facts&, Yield&);
 void keeps_clear(const Facts&, const job::Part&, Yield&);
 void comes_out_again(const Facts&, const job::Part&, Yield&);
 void not_modelled(const Facts&, Yield&);
 
-// What the builder measured along a cable.
+// Cables: as measured, and as they run through the shapes.
 void cable_slack(const Facts&, Yield&);
+void cable_way(const Facts&, Yield&);
+
+// Gaps and fits that the job asks for.
+void clearance(const Facts&, Yield&);
+void fit(const Facts&, Yield&);
+void press_holds(const Facts&, const job::Part&, Yield&);
 
 // Bonds: what the joint, its adhesive and its room decide.
 void cure_room(const Facts&, const job::Joint&, Yield&);
@@ -53,6 +60,9 @@ void latest_ends(const Facts&, const job::Step& earlier, const job::Step& later,
 
 // Screws.
 void screw_stack(const Facts&, const job::Part&, Yield&);
+void screw_hole(const Facts&, const job::Part&, Yield&);
+void screw_seat(const Facts&, const job::Part&, Yield&);
+void screw_agrees(const Facts&, const job::Part&, Yield&);
 void screw_torque(const Facts&, const job::Step&, Yield&);
 void screw_order(const Facts&, const job::Step&, Yield&);
 void tighten_again(const Facts&, const job::Step&, Yield&);

@@ -8,6 +8,7 @@
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
+#include "rules/screw_shapes.h"
 
 namespace handlot::rules {
 
@@ -75,6 +76,23 @@ std::string fitting(const joints::MetricSize& size, const joints::Stack& stack) 
   return length ? fmt::format("take the {} mm one", number(length->value, 1)) : length.error().front().mend;
 }
 
+/// What is said or measured counts; the shapes tell what is not.
+std::optional<joints::Stack> stack_of(const Facts& facts, const job::Part& screw, joints::Parent parent, bool& from_shapes) {
+  const auto shown = stack_from_shapes(seated(facts, screw));
+  const auto said = grip_of(screw);
+  if ((!said && !shown) || (!screw.into_depth && !shown)) return std::nullopt;
+  from_shapes = !said || !screw.into_depth;
+  joints::Stack stack;
+  stack.grip = said ? *said : (shown->grip_least + shown->grip_most) * 0.5;
+  stack.grip_tolerance = said ? Millimetres(0) : (shown->grip_most - shown->grip_least) * 0.5;
+  stack.depth = screw.into_depth ? *screw.into_depth : shown->thread_least;
+  stack.parent = parent;
+  // A nut is open behind. So is every thread with nothing behind it: what a tip runs into is the business of its seat.
+  if (screw.into_kind == "nut" || (shown && !shown->beyond_least)) stack.beyond = Millimetres(1000);
+  if (shown && shown->beyond_least) stack.beyond = std::max(Millimetres(0), shown->thread_least + *shown->beyond_least - stack.depth);
+  return stack;
+}
+
 }  // namespace
 
 void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -82,29 +100,29 @@ void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
   if (card.kind != catalogue::CardKind::screw || screw.into_kind == "through" || card.word_or("head") == "set") return;
   const auto size = metric_size(card);
   const auto length = card.get<Millimetres>("length");
-  const auto grip = grip_of(screw);
   const auto parent = parent_of(facts, screw);
-  if (!size || !length || !grip || !screw.into_depth || !parent) return;
-  joints::Stack stack{*grip, Millimetres(0), *screw.into_depth, Millimetres(0), *parent};
-  // A nut is open behind: what comes through only matters to what stands there, which geometry sees.
-  if (screw.into_kind == "nut") stack.beyond = Millimetres(1000);
-  const joints::StackAnswer answer = joints::check_stack(*size, length->high, stack);
+  if (!size || !length || !parent) return;
+  bool from_shapes = false;
+  const auto stack = stack_of(facts, screw, *parent, from_shapes);
+  if (!stack) return;
+  const joints::StackAnswer answer = joints::check_stack(*size, length->high, *stack);
   const Source source{"ENGAGE", "least engagement", Standing::read};
-  const std::string name = facts.name(screw.id), bite = number(answer.engaged_least.value, 1), depth = number(screw.into_depth->value, 1);
+  const std::string name = facts.name(screw.id), bite = number(answer.engaged_least.value, 1), depth = number(stack->depth.value, 1);
+  const std::string by_shapes = from_shapes ? fmt::format(", by the shapes ({} mm clamped)", number(stack->grip.value, 2)) : "";
   if (answer.verdict == joints::StackAnswer::Verdict::bottoms) {
     say_it(facts, screw, plan::Severity::stop,
-           fmt::format("{} is {} mm long and reaches {} mm into a thread {} mm deep: it bottoms before it clamps", name, number(length->high.value, 1),
-                       number((length->high - *grip).value, 1), depth),
-           fitting(*size, stack), practice(), yield);
+           fmt::format("{} is {} mm long and reaches {} mm into a thread {} mm deep{}: it bottoms before it clamps", name, number(length->high.value, 1),
+                       number((length->high - stack->grip).value, 1), depth, by_shapes),
+           fitting(*size, *stack), practice(), yield);
   } else if (answer.verdict == joints::StackAnswer::Verdict::too_short) {
     // Under half of what the rule of thumb asks, the thread strips when it is tightened.
     const bool strips = answer.engaged_least.value < answer.wanted.value / 2;
     say_it(facts, screw, strips ? plan::Severity::stop : plan::Severity::warn,
-           fmt::format("{} bites {} mm into {}, and {} mm are wanted", name, bite, joints::word(*parent), number(answer.wanted.value, 1)),
-           fitting(*size, stack), source, yield);
+           fmt::format("{} bites {} mm into {}, and {} mm are wanted{}", name, bite, joints::word(*parent), number(answer.wanted.value, 1), by_shapes),
+           fitting(*size, *stack), source, yield);
   } else if (answer.shallow && screw.into_kind != "nut" && answer.engaged_least.value < joints::least_engagement(*size, *parent).value / 2) {
     say_it(facts, screw, plan::Severity::warn,
-           fmt::format("the thread for {} is {} mm deep, and {} wants {} mm", name, depth, joints::word(*parent), number(joints::least_engagement(*size, *parent).value, 1)),
+           fmt::format("the thread for {} is {} mm deep, and {} wants {} mm{}", name, depth, joints::word(*parent), number(joints::least_engagement(*size, *parent).value, 1), by_shapes),
            "tighten less, deepen the thread, or set an insert", source, yield);
   }
 }

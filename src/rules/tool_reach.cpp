@@ -6,24 +6,11 @@
 
 #include "rules/rules.h"
 #include "rules/saying.h"
-#include "rules/siblings.h"
-#include "shapes/access.h"
+#include "rules/tool_facts.h"
 
 namespace handlot::rules {
 
 namespace {
-
-/// The driver as a solid along its axis: shank, then handle.
-std::optional<shapes::Tool> tool_of(const catalogue::Card& card) {
-  const auto shank = card.get<Millimetres>("shank-diameter"), reach = card.get<Millimetres>("shank-length");
-  if (!shank || !reach) return std::nullopt;
-  shapes::Tool tool;
-  tool.id = card.id.text;
-  tool.stretches.push_back({Millimetres(0), reach->low, shank->high, Millimetres(0)});
-  const auto handle = card.get<Millimetres>("handle-diameter"), length = card.get<Millimetres>("handle-length");
-  if (handle && length) tool.stretches.push_back({reach->low, reach->low + length->high, handle->high, Millimetres(0)});
-  return tool;
-}
 
 /// The driver that the step names for this drive, else the first of our cards that fits it.
 const catalogue::Card* driver_for(const Facts& facts, const job::Step& step, const std::string& drive) {
@@ -49,8 +36,8 @@ void reach_one(const Facts& facts, const job::Step& step, const Sibling& screw, 
       if (other.id == screw.id || other.step == &step) continue;
       const shapes::Access seen = shapes::access(scene, tool, *spot, other.bodies, work);
       if (seen.verdict != shapes::Access::Verdict::blocked) continue;
-      const std::string text = fmt::format("{} no longer reaches {}: {}", driver.name, facts.name(screw.id), shapes::say(scene, seen));
       if (other.step != nullptr) {
+        const std::string text = fmt::format("{} no longer reaches {}: {}{}", driver.name, facts.name(screw.id), shapes::say(scene, seen), last_place(facts, step, tool, *spot, all, work));
         plan::Constraint link = before(step, *other.step, reason(plan::ReasonKind::access, "tool-reach", text, {"", "the shapes of the parts and the card of the tool", Standing::measured}, step.place));
         yield.links.push_back(std::move(link));
       } else {

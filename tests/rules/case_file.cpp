@@ -141,9 +141,10 @@ job::Job job_of(const RuleCase& one) {
 }
 
 std::string said(const RuleCase& one) {
-  const job::Job job = job_of(one);
+  job::Job job = job_of(one);
   const auto device = bodies::make_device(job, test_cards(), {}, shapes::Cache());
   if (!device) throw std::runtime_error(format(device.error().front()));
+  bodies::measure_bonds(*device, job);
   const Facts facts{job, test_cards(), &*device, shapes::Cache()};
   const auto all = rules::all_rules();
   const auto rule = std::find_if(all.begin(), all.end(), [&](const Rule& r) { return r.id.text == one.rule; });

@@ -1,0 +1,160 @@
+// A shaft goes into its hole with the play that is asked for, and a press fit presses.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/text.h"
+#include "joints/fits.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/shape_facts.h"
+#include "shapes/round_pair.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "fit";
+using shapes::Chain;
+
+/// The nearest pair of round faces among all bodies of both.
+std::optional<shapes::RoundPair> round_faces_of(const Facts& facts, const PartId& hole, const PartId& shaft) {
+  if (facts.device == nullptr || facts.device->empty()) return std::nullopt;
+  const bodies::Device& d = *facts.device;
+  std::optional<shapes::RoundPair> best;
+  for (std::size_t i : d.set_of(facts.job.within(hole)).list()) {
+    for (std::size_t k : d.set_of(facts.job.within(shaft)).list()) {
+      const auto pair = i == k ? std::nullopt : shapes::round_pair(*d.scene, i, k);
+      if (pair && (!best || std::abs((pair->hole - pair->shaft).value) < std::abs((best->hole - best->shaft).value) - 1e-9)) best = pair;
+    }
+  }
+  return best;
+}
+
+/// What is asked, and where that comes from.
+struct Asked {
+  double least = 0, most = 0;  ///< mm, of the play across
+  std::string text;
+  Source source;
+};
+
+plan::Finding about(const Facts&, const job::Fit& fit, plan::Severity severity, std::string message, std::string mend, Source source) {
+  plan::Finding f = about_parts(kRule, severity, {fit.hole, fit.shaft}, std::move(message), std::move(mend), fit.place);
+  f.source = std::move(source);
+  return f;
+}
+
+std::string pair_of(const Facts& facts, const job::Fit& fit) { return fmt::format("{} in {}", facts.name(fit.shaft), facts.name(fit.hole)); }
+
+/// Limits of one member by its class, in mm about the nominal size.
+struct Member {
+  double low = 0, high = 0;
+};
+std::optional<Member> member(Millimetres nominal, const std::string& tolerance_class) {
+  const auto limits = joints::iso286(nominal, tolerance_class);
+  if (!limits) return std::nullopt;
+  return Member{limits->low / 1000.0, limits->high / 1000.0};
+}
+
+shapes::Link link(const char* what, Millimetres nominal, int sign, const std::optional<Millimetres>& measured, const std::optional<Millimetres>& error, Millimetres minus, Millimetres plus) {
+  return {what, nominal, minus, plus, sign, measured, error};
+}
+
+/// Says what a chain of plays leaves of what was asked.
+void judge(const Facts& facts, const job::Fit& fit, const Asked& asked, const Chain& c, const std::string& how, Yield& yield) {
+  constexpr double kEven = 1e-6;
+  const auto outside = [&](double low, double high) { return low < asked.least - kEven || high > asked.most + kEven; };
+  const auto severity = outside(c.nominal.value, c.nominal.value) ? plan::Severity::stop : outside(c.rss_low.value, c.rss_high.value) ? plan::Severity::warn : plan::Severity::note;
+  if (severity == plan::Severity::note && !outside(c.worst_low.value, c.worst_high.value)) return;
+  yield.findings.push_back(about(facts, fit, severity,
+                                 fmt::format("{}: {} asked, and the play is {} mm, {} to {} mm at worst, {} to {} mm nearly always ({})", pair_of(facts, fit), asked.text, number(c.nominal.value, 3),
+                                             number(c.worst_low.value, 3), number(c.worst_high.value, 3), number(c.rss_low.value, 3), number(c.rss_high.value, 3), how),
+                                 severity == plan::Severity::note ? "measure hole and shaft of the first piece (hole-measured, shaft-measured)" : "change a diameter, hold it closer (ream, turn), or pick the pairs by measure",
+                                 asked.source));
+}
+
+/// By class: drawn as nominal, made by a machine that can hold it, measured within it.
+void by_class(const Facts& facts, const job::Fit& fit, const std::optional<shapes::RoundPair>& pair, Yield& yield) {
+  const auto slash = fit.tolerance_class.find('/');
+  const std::string hole = fit.tolerance_class.substr(0, slash), shaft = slash == std::string::npos ? "" : fit.tolerance_class.substr(slash + 1);
+  // Without shapes the nominal size is the measured one to the tenth.
+  const Millimetres nominal = pair ? pair->hole : Millimetres(std::round(fit.hole_measured->value * 10) / 10);
+  const auto limits = joints::fit_clearance(nominal, hole, shaft);
+  const auto h = member(nominal, hole), s = member(nominal, shaft);
+  const Source source{"ISO286", fmt::format("{} at {} mm", fit.tolerance_class, number(nominal.value, 3)), Standing::read};
+  if (!limits || !h || !s) {
+    yield.findings.push_back(about(facts, fit, plan::Severity::undecided, fmt::format("{}: {}", pair_of(facts, fit), limits ? "its class is not known" : limits.error().front().text), limits ? "" : limits.error().front().mend, source));
+    return;
+  }
+  const Asked asked{limits->low / 1000.0, limits->high / 1000.0, fmt::format("{} to {} mm ({})", number(limits->low / 1000.0, 3), number(limits->high / 1000.0, 3), fit.tolerance_class), source};
+  if (fit.hole_measured || fit.shaft_measured) {
+    const auto within = [&](const char* what, int sign, const Member& m, const std::optional<Millimetres>& measured) {
+      const Millimetres half((m.high - m.low) / 2);
+      return link(what, nominal + Millimetres((m.high + m.low) / 2), sign, measured, fit.measured_error, half, half);
+    };
+    const Chain c = shapes::chain({within("hole", 1, *h, fit.hole_measured), within("shaft", -1, *s, fit.shaft_measured)});
+    judge(facts, fit, asked, c, fit.hole_measured && fit.shaft_measured ? "both measured" : "one measured, the other by its class", yield);
+    return;
+  }
+  if (const double play = (pair->hole - pair->shaft).value; play < std::min(asked.least, 0.0) - 1e-6 || play > std::max(asked.most, 0.0) + 1e-6) {
+    yield.findings.push_back(about(facts, fit, plan::Severity::warn, fmt::format("{} is drawn with {} mm of play, and {} leaves {}", pair_of(facts, fit), number(play, 3), fit.tolerance_class, asked.text),
+                                   "draw hole and shaft at their nominal size, or ask for another fit", source));
+  }
+  for (const auto& [part, of, own] : {std::tuple(&fit.hole, &hole, &*h), std::tuple(&fit.shaft, &shaft, &*s)}) {
+    const auto making = making_of(facts, *part);
+    if (!making || facts.card_of(*part).word_or("made") == "bought" || 2 * making->tolerance.value <= own->high - own->low + 1e-9) continue;
+    yield.findings.push_back(about(facts, fit, plan::Severity::warn,
+                                   fmt::format("{} is asked of {}: a field of {} mm, and its sizes hold to plus or minus {} mm ({})", *of, facts.name(*part), number(own->high - own->low, 3), number(making->tolerance.value, 3), say_making(facts, *part)),
+                                   "ream or turn it to size, measure each and write hole-measured and shaft-measured, or ask for a play that the machine holds", source));
+  }
+}
+
+void by_play(const Facts& facts, const job::Fit& fit, const std::optional<shapes::RoundPair>& pair, Yield& yield) {
+  const auto one = [&](const PartId& part, const char* what, Millimetres nominal, int sign, const std::optional<Millimetres>& measured) {
+    const auto making = making_of(facts, part);
+    const Millimetres t = making ? making->tolerance : Millimetres(0);
+    return link(what, nominal, sign, measured, fit.measured_error, t, t);
+  };
+  const Millimetres hole = pair ? pair->hole : *fit.hole_measured, shaft = pair ? pair->shaft : *fit.shaft_measured;
+  const Chain c = shapes::chain({one(fit.hole, "hole", hole, 1, fit.hole_measured), one(fit.shaft, "shaft", shaft, -1, fit.shaft_measured)});
+  const Asked asked{fit.least->value, fit.most->value, fmt::format("{} to {} mm", number(fit.least->value, 3), number(fit.most->value, 3)), stated()};
+  const auto said = [&](const PartId& part, const std::optional<Millimetres>& measured) {
+    return measured ? fmt::format("{}: measured, {} mm", facts.name(part), number(measured->value, 3)) : say_making(facts, part);
+  };
+  judge(facts, fit, asked, c, fmt::format("{}; {}", said(fit.hole, fit.hole_measured), said(fit.shaft, fit.shaft_measured)), yield);
+}
+
+}  // namespace
+
+void fit(const Facts& facts, Yield& yield) {
+  for (const job::Fit& f : facts.job.fits) {
+    const auto pair = round_faces_of(facts, f.hole, f.shaft);
+    if (!pair && !(f.hole_measured && f.shaft_measured)) {
+      if (facts.device == nullptr) continue;
+      yield.findings.push_back(about(facts, f, plan::Severity::undecided, fmt::format("{}: no round hole and shaft of theirs lie on one axis, so the fit was not checked", pair_of(facts, f)),
+                                     "give both a place and a body, or write hole-measured and shaft-measured", of_shapes()));
+    } else if (!f.tolerance_class.empty()) {
+      by_class(facts, f, pair, yield);
+    } else {
+      by_play(facts, f, pair, yield);
+    }
+  }
+}
+
+void press_holds(const Facts& facts, const job::Part& part, Yield& yield) {
+  constexpr double kEven = 0.002;  // mm
+  for (const PartId& other : part.presses) {
+    const auto inside = round_faces_of(facts, other, part.id), around = round_faces_of(facts, part.id, other);
+    const auto play = [](const shapes::RoundPair& p) { return (p.hole - p.shaft).value; };
+    const auto& pair = inside && (!around || std::abs(play(*inside)) <= std::abs(play(*around))) ? inside : around;
+    // Wider still, they are not the faces that press.
+    if (!pair || play(*pair) <= kEven || play(*pair) > 0.3) continue;
+    yield.findings.push_back(about_parts("press-holds", plan::Severity::warn, {part.id, other},
+                                         fmt::format("{} presses {}, and the shapes leave {} mm of play between {} and {} mm", facts.name(part.id), facts.name(other), number(play(*pair), 3),
+                                                     number(pair->hole.value, 3), number(pair->shaft.value, 3)),
+                                         "draw the shaft as large as the hole or larger, or glue it", part.place));
+  }
+}
+
+}  // namespace handlot::rules

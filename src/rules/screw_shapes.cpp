@@ -1,0 +1,171 @@
+// What screws clamp, where their heads sit and their tips end, read off the shapes.
+#include "rules/screw_shapes.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "core/text.h"
+#include "joints/screws.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/screw_facts.h"
+#include "rules/shape_facts.h"
+
+namespace handlot::rules {
+
+std::vector<SeatedScrew> seated(const Facts& facts, const job::Part& screw) {
+  std::vector<SeatedScrew> all;
+  if (facts.device == nullptr || facts.device->empty()) return all;
+  const bodies::Device& d = *facts.device;
+  const auto found = d.bodies_of.find(screw.id);
+  if (found == d.bodies_of.end()) return all;
+  shapes::PartSet everything(d.part_of.size());
+  for (std::size_t i = 0; i < d.part_of.size(); ++i) everything.add(i);
+  for (std::size_t body : found->second) {
+    if (auto sits = shapes::screw_situation(*d.scene, body, everything)) all.push_back({body, std::move(*sits)});
+  }
+  return all;
+}
+
+std::optional<StackFromShapes> stack_from_shapes(const std::vector<SeatedScrew>& screws) {
+  std::optional<StackFromShapes> stack;
+  for (const SeatedScrew& s : screws) {
+    if (!s.sits.threaded) continue;
+    std::optional<Millimetres> beyond;
+    if (s.sits.room) beyond = std::max(Millimetres(0), s.sits.sticks_out + *s.sits.room);
+    if (!stack) {
+      stack = StackFromShapes{s.sits.grip, s.sits.grip, s.sits.thread_depth, beyond};
+      continue;
+    }
+    stack->grip_least = std::min(stack->grip_least, s.sits.grip);
+    stack->grip_most = std::max(stack->grip_most, s.sits.grip);
+    stack->thread_least = std::min(stack->thread_least, s.sits.thread_depth);
+    if (beyond && (!stack->beyond_least || *beyond < *stack->beyond_least)) stack->beyond_least = beyond;
+  }
+  return stack;
+}
+
+namespace {
+
+plan::Finding about_screw(const Facts& facts, std::string_view rule, const job::Part& screw, plan::Severity severity, std::vector<PartId> others, std::string message, std::string mend) {
+  others.insert(others.begin(), screw.id);
+  plan::Finding f = about_parts(rule, severity, std::move(others), std::move(message), std::move(mend), screw.place);
+  if (const job::Step* step = facts.job.installer(screw.id)) f.steps = {step->id};
+  return f;
+}
+
+/// Parts that the job says it clamps, whole subassemblies taken apart.
+std::vector<PartId> clamped_by(const Facts& facts, const job::Part& screw) {
+  std::vector<PartId> all;
+  for (const PartId& id : screw.clamps) {
+    for (const PartId& inside : facts.job.within(id)) all.push_back(inside);
+  }
+  return all;
+}
+
+bool glued_or_pressed(const shapes::Scene& scene, std::size_t a, std::size_t b) { return scene.declared(a, b).has_value(); }
+
+}  // namespace
+
+void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const auto size = metric_size(facts.card(screw.card));
+  if (!size || screw.clamps.empty()) return;
+  const std::vector<PartId> clamped = clamped_by(facts, screw);
+  std::vector<PartId> said;
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    for (const shapes::Layer& layer : s.sits.layers) {
+      const PartId part = facts.device->part_of[layer.part];
+      // Without any hole, or one under the shank, they share space, which is said already.
+      if (layer.threaded || layer.hole.value < size->diameter - 1e-6 || !has(clamped, part) || has(said, part)) continue;
+      const auto making = making_of(facts, part);
+      const double hole = layer.hole.value, off = making ? making->tolerance.value : 0, fine = size->hole_fine;
+      const Source source{"FASTENERS", fmt::format("ISO 273, {}: fine {} mm", size->name, number(fine, 2)), Standing::read};
+      const std::string what = fmt::format("the hole for {} in {} is {} mm; ISO 273 gives {} to {} mm", facts.name(screw.id), facts.name(part), number(hole, 2), number(fine, 2), number(size->hole_coarse, 2));
+      if (hole < fine - 1e-6) {
+        const bool binds = hole - off < size->diameter - 1e-6;
+        auto f = about_screw(facts, "screw-hole", screw, binds ? plan::Severity::warn : plan::Severity::note, {part}, binds ? fmt::format("{}, and off by {} mm it is narrower than the screw", what, number(off, 2)) : what,
+                             fmt::format("drill it to {} mm", number(size->hole_medium, 2)));
+        f.source = source;
+        yield.findings.push_back(std::move(f));
+        said.push_back(part);
+      } else if (!s.sits.sunk && &layer == &s.sits.layers.front() && s.sits.head.value < hole + 2 * 0.1 * size->diameter) {
+        // A rim of a tenth of the diameter all round is the least that a head bears on [practice].
+        auto f = about_screw(facts, "screw-hole", screw, plan::Severity::warn, {part}, fmt::format("{}, and its head of {} mm nearly slips through", what, number(s.sits.head.value, 2)),
+                             fmt::format("put a washer under it, or drill {} mm", number(size->hole_medium, 2)));
+        f.source = source;
+        yield.findings.push_back(std::move(f));
+        said.push_back(part);
+      }
+    }
+  }
+}
+
+void screw_seat(const Facts& facts, const job::Part& screw, Yield& yield) {
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw || facts.card(screw.card).word_or("head") == "set") return;
+  constexpr double kHair = 0.005;  // mm, of meshes
+  constexpr double kGap = 0.2;  // mm, that tightening closes without harm [practice]
+  bool tip = false, head = false, gap = false;
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    const std::string name = facts.name(screw.id);
+    const bool in_its_thread = s.sits.room && facts.device->scene->declared(s.sits.room_to, s.body) == shapes::Declared::Kind::thread;
+    if (s.sits.room && s.sits.room->value <= 0.02 && !in_its_thread && !std::exchange(tip, true)) {
+      const PartId hit = facts.device->part_of[s.sits.room_to];
+      yield.findings.push_back(about_screw(facts, "screw-seat", screw, plan::Severity::stop, {hit}, fmt::format("the tip of {} runs into {}", name, facts.name(hit)), "take a shorter screw, or deepen the hole"));
+    }
+    if (s.sits.layers.empty()) continue;
+    const PartId under = facts.device->part_of[s.sits.layers.front().part];
+    if (!s.sits.head_seated && !std::exchange(head, true)) {
+      yield.findings.push_back(about_screw(facts, "screw-seat", screw, plan::Severity::warn, {under}, fmt::format("the head of {} is not carried all round by {}", name, facts.name(under)), "move the screw, or put a washer under its head"));
+    }
+    if (s.sits.unsupported.value > kGap + kHair && !std::exchange(gap, true)) {
+      yield.findings.push_back(about_screw(facts, "screw-seat", screw, plan::Severity::warn, {}, fmt::format("under the head of {} there are gaps of {} mm that tightening closes or bends over", name, number(s.sits.unsupported.value, 2)),
+                                           "let the parts meet under the screw, or put a spacer between them"));
+    }
+  }
+}
+
+void screw_agrees(const Facts& facts, const job::Part& screw, Yield& yield) {
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw) return;
+  const auto screws = seated(facts, screw);
+  const auto stack = stack_from_shapes(screws);
+  if (!stack) return;
+  const std::string name = facts.name(screw.id);
+  const auto say = [&](std::string message, std::string mend, std::vector<PartId> others) {
+    yield.findings.push_back(about_screw(facts, "screw-agrees", screw, plan::Severity::note, std::move(others), std::move(message), std::move(mend)));
+  };
+  constexpr double kSame = 0.305;  // mm, of a grip; 0.3: what a calliper at the bench and a drawing differ by [practice]; a hair for meshes
+  if (const auto grip = grip_of(screw); grip && (grip->value < stack->grip_least.value - kSame || grip->value > stack->grip_most.value + kSame)) {
+    say(fmt::format("{} is said to clamp {} mm, and the shapes show {} mm", name, number(grip->value, 2), number(stack->grip_most.value, 2)), "measure again, or correct the place of a part", {});
+  }
+  if (screw.into_depth && std::abs((*screw.into_depth - stack->thread_least).value) > kSame) {
+    say(fmt::format("the thread for {} is said to be {} mm deep, and the shapes show {} mm", name, number(screw.into_depth->value, 2), number(stack->thread_least.value, 2)), "correct into-depth, or the hole of the part", {screw.into});
+  }
+  const std::vector<PartId> clamped = clamped_by(facts, screw);
+  const auto shown = [&](const PartId& part) {
+    return std::any_of(screws.begin(), screws.end(), [&](const SeatedScrew& s) {
+      return std::any_of(s.sits.layers.begin(), s.sits.layers.end(), [&](const shapes::Layer& l) { return facts.device->part_of[l.part] == part && !l.threaded; });
+    });
+  };
+  for (const PartId& id : screw.clamps) {
+    const std::vector<PartId> inside = facts.job.within(id);
+    const bool modelled = std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return facts.device->bodies_of.contains(p); });
+    if (modelled && std::none_of(inside.begin(), inside.end(), shown)) say(fmt::format("{} is said to clamp {}, and the shapes show none of it under the head", name, facts.name(id)), "correct clamps, or the place of a part", {id});
+  }
+  std::vector<PartId> said;
+  for (const SeatedScrew& s : screws) {
+    for (const shapes::Layer& l : s.sits.layers) {
+      const PartId part = facts.device->part_of[l.part];
+      if (l.threaded || l.from >= s.sits.grip - Millimetres(0.02) || has(clamped, part) || has(said, part)) continue;
+      // What is glued or pressed to a clamped part counts as a layer of it.
+      const bool of_clamped = std::any_of(s.sits.layers.begin(), s.sits.layers.end(), [&](const shapes::Layer& o) { return has(clamped, facts.device->part_of[o.part]) && glued_or_pressed(*facts.device->scene, o.part, l.part); });
+      if (of_clamped) continue;
+      say(fmt::format("{} goes through {} too, and clamps does not name it", name, facts.name(part)), fmt::format("add {} to clamps: the order then knows that it must be in first", part.text), {part});
+      said.push_back(part);
+    }
+  }
+}
+
+}  // namespace handlot::rules

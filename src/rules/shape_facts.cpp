@@ -1,0 +1,159 @@
+#include "rules/shape_facts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "bodies/solid_text.h"
+#include "core/text.h"
+#include "rules/kept_findings.h"
+#include "shapes/distance.h"
+
+namespace handlot::rules {
+
+Source of_shapes() { return {"", "the shapes of the parts", Standing::measured}; }
+
+plan::Finding about_parts(std::string_view rule, plan::Severity severity, std::vector<PartId> parts, std::string message, std::string mend, Place place) {
+  plan::Finding f;
+  f.rule = RuleId(std::string(rule));
+  f.severity = severity;
+  f.parts = std::move(parts);
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = of_shapes();
+  f.place = std::move(place);
+  return f;
+}
+
+std::vector<plan::Finding> kept_or_found(const Facts& facts, const std::string& what, const std::function<std::vector<plan::Finding>()>& find) {
+  const std::string key = shapes::content_key(facts.device->key + " " + what);
+  if (const auto kept = facts.shape_cache.get("findings", key)) {
+    if (auto read = findings_from_bytes(*kept)) return *read;
+  }
+  std::vector<plan::Finding> found = find();
+  facts.shape_cache.put("findings", key, to_bytes(found));
+  return found;
+}
+
+std::optional<shapes::Making> making_of(const Facts& facts, const PartId& part) {
+  const catalogue::Card& card = facts.card_of(part);
+  if (const auto own = card.get<Millimetres>("tolerance")) return shapes::Making{own->high, own->source};
+  const std::string made = card.word_or("made");
+  if (made.empty()) return std::nullopt;
+  if (const auto bench = facts.job.bench.tolerances.find(made); bench != facts.job.bench.tolerances.end()) {
+    return shapes::Making{bench->second, {"", "the bench of the job", Standing::stated}};
+  }
+  const auto usual = shapes::usual_making(made);
+  return usual ? std::optional(*usual) : std::nullopt;
+}
+
+std::string say_making(const Facts& facts, const PartId& part) {
+  const auto making = making_of(facts, part);
+  const std::string made = facts.card_of(part).word_or("made");
+  if (!making) return fmt::format("{}: not known", facts.name(part));
+  return fmt::format("{}: {}{} mm", facts.name(part), made.empty() ? "" : made + ", ", number(making->tolerance.value, 3));
+}
+
+std::string motions_of(const Facts& facts) {
+  std::string text;
+  for (const job::Part& p : facts.job.parts) {
+    if (!p.motion.empty()) text += fmt::format(" {} {} {} {} {}", p.id.text, p.motion, p.motion_axis, p.motion_from.value_or(0), p.motion_to.value_or(360));
+  }
+  for (const job::Joint& j : facts.job.joints) {
+    for (const PartId& id : j.between) text += " " + id.text;
+  }
+  return text;
+}
+
+namespace {
+
+constexpr double kBearing = 0.1;  // mm; nearer parts are bearings or hold each other
+
+/// Is `id` pressed onto `base`, or glued to it?
+bool holds_on(const Facts& facts, const PartId& id, const PartId& base) {
+  const job::Part* part = facts.job.part(id);
+  if (part != nullptr && std::find(part->presses.begin(), part->presses.end(), base) != part->presses.end()) return true;
+  return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) {
+    const auto in = [&](const PartId& p) { return std::find(j.between.begin(), j.between.end(), p) != j.between.end(); };
+    return in(id) && in(base);
+  });
+}
+
+shapes::Vec3 axis_of(const std::string& text) {
+  const double sign = text.starts_with("-") ? -1 : 1;
+  const std::string word = text.starts_with("-") || text.starts_with("+") ? text.substr(1) : text;
+  if (word == "x") return {sign, 0, 0};
+  if (word == "y") return {0, sign, 0};
+  if (const auto v = bodies::three(text + " mm", "mm"); v && shapes::length(*v) > 0) return shapes::unit(*v);
+  return {0, 0, sign};
+}
+
+}  // namespace
+
+shapes::PartSet moves_with(const Facts& facts, std::size_t body) {
+  const bodies::Device& d = *facts.device;
+  shapes::PartSet moving(d.part_of.size());
+  moving.add(body);
+  std::vector<std::size_t> open{body};
+  while (!open.empty()) {
+    const std::size_t base = open.back();
+    open.pop_back();
+    for (std::size_t i = 0; i < d.part_of.size(); ++i) {
+      if (moving.has(i) || !holds_on(facts, d.part_of[i], d.part_of[base])) continue;
+      if (shapes::meeting(*d.scene, i, base, kBearing).how == shapes::Meeting::apart) continue;
+      moving.add(i);
+      open.push_back(i);
+    }
+  }
+  return moving;
+}
+
+namespace {
+
+/// What one moving body is judged against. A shaft in its bearing stands that near on purpose: its gap is the business of
+/// a fit, as that of a press fit is.
+shapes::PartSet judged_for(const shapes::Scene& scene, std::size_t mine, const shapes::PartSet& moving, const shapes::PartSet& others) {
+  shapes::PartSet alone(scene.size()), judged = others;
+  alone.add(mine);
+  judged -= moving;
+  for (std::size_t i : judged.list()) {
+    if (scene.declared(mine, i) == shapes::Declared::Kind::press_fit) judged.remove(i);
+  }
+  for (const auto& [me, other] : shapes::bearings(scene, alone, judged, kBearing)) judged.remove(other);
+  return judged;
+}
+
+bool worse(const shapes::Clearest& a, const shapes::Clearest& b) {
+  if (a.first_contact.has_value() != b.first_contact.has_value()) return a.first_contact.has_value();
+  if (a.first_contact) return *a.first_contact < *b.first_contact;
+  return a.gap < b.gap;
+}
+
+}  // namespace
+
+shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::size_t body, const shapes::PartSet& others, const shapes::MotionRules& rules) {
+  const bodies::Device& d = *facts.device;
+  const auto& bodies = d.bodies_of.at(part.id);
+  const auto which = static_cast<std::size_t>(std::find(bodies.begin(), bodies.end(), body) - bodies.begin());
+  const job::Placement& at = part.places[which];
+  const shapes::Vec3 axis = axis_of(part.motion_axis);
+  const bool slides = part.motion == "slide";
+  const shapes::Slide slide{axis, Millimetres(part.motion_from.value_or(0)), Millimetres(part.motion_to.value_or(0))};
+  const shapes::Turn turn{{at.at_mm[0], at.at_mm[1], at.at_mm[2]}, axis, Degrees(part.motion_from.value_or(0)), Degrees(part.motion_to.value_or(360))};
+  const shapes::PartSet moving = moves_with(facts, body);
+  std::optional<shapes::Clearest> worst;
+  bool stopped = false;
+  for (std::size_t mine : moving.list()) {
+    shapes::PartSet alone(d.part_of.size());
+    alone.add(mine);
+    const shapes::PartSet judged = judged_for(*d.scene, mine, moving, others);
+    shapes::Clearest now = slides ? shapes::sliding(*d.scene, alone, judged, slide, rules) : shapes::turning(*d.scene, alone, judged, turn, rules);
+    stopped = stopped || now.stopped;
+    if (now.gap.value >= rules.beyond) now.moving = mine;
+    if (!worst || worse(now, *worst)) worst = now;
+  }
+  worst->stopped = stopped;
+  return *worst;
+}
+
+}  // namespace handlot::rules
