@@ -9,6 +9,7 @@
 
 #include "core/text.h"
 #include "shapes/hidden_lines.h"
+#include "shapes/lens.h"
 #include "shapes/paper.h"
 #include "shapes/sheet_svg.h"
 #include "shapes/view_choice.h"
@@ -89,6 +90,7 @@ class StepDrawing {
     left_ = right_ = margin_;
     fit(paper_, extent(), {left_, 3, width_ - right_, height_ - 3});
     share_labels();
+    choose_lens();
     // A side without call-outs is given to the drawing.
     if (on_left_.empty()) left_ = 3;
     if (on_right_.empty()) right_ = 3;
@@ -105,6 +107,7 @@ class StepDrawing {
     arrows(svg);
     tool(svg);
     write_labels(svg);
+    if (lens_) look_through(svg);
     return std::move(svg).done();
   }
 
@@ -123,7 +126,12 @@ class StepDrawing {
       for (const Vec3& v : body.vertices) points.push_back(v + shift);
     };
     for (std::size_t part : what_.present.list()) add(scene_.body(part), {});
-    for (const SetOff& n : off_) add(scene_.body(n.part), n.shift);
+    for (const SetOff& n : off_) {
+      add(scene_.body(n.part), n.shift);
+      // Its arrow ends near where its leading face will be.
+      const Box& box = scene_.body(n.part).box;
+      if (length(n.shift) > 1e-6) points.push_back(box.middle() - unit(n.shift) * (length(box.size()) * 0.3));
+    }
     if (what_.tool_at && what_.tool_axis) points.push_back(*what_.tool_at);
     return points;
   }
@@ -233,6 +241,8 @@ class StepDrawing {
     // To the edge of the paper, or far enough to be seen.
     double reach = 0.35 * height_;
     if (dy < 0) reach = std::min(reach, (a.y - 4) / -dy);
+    if (dy > 0) reach = std::min(reach, (height_ - 4 - a.y) / dy);
+    reach = std::max(reach, 2.0);
     b = {a.x + dx * reach, a.y + dy * reach};
     svg.line(a, b, "stroke=\"#1d3557\" stroke-width=\"0.3\" stroke-dasharray=\"3 0.8 0.6 0.8\"");
     if (!what_.tool_name.empty())
@@ -262,6 +272,25 @@ class StepDrawing {
     even(right, left);
   }
 
+  /// Parts of one name that are too small on paper to be told get a window in the column of their call-out.
+  void choose_lens() {
+    if (labels_.size() != 1 || labels_.front().one_body || what_.present.empty()) return;
+    constexpr double kTiny = 5;  // mm on paper
+    const std::size_t first = labels_.front().members.front();
+    if (length(scene_.body(off_[first].part).box.size()) * paper_.scale < kTiny && !what_.newcomers[first].way.first) lens_ = first;
+  }
+
+  /// On the one that its call-out points at.
+  void look_through(SheetSvg& svg) const {
+    const bool left = !on_left_.empty();
+    std::size_t which = *lens_;
+    for (std::size_t m : labels_.front().members)
+      if (left ? middle_of(m).x < middle_of(which).x : middle_of(m).x > middle_of(which).x) which = m;
+    const double x = left ? kLens + 1 : width_ - kLens - 1;
+    draw_lens(svg, scene_, what_.present, what_.newcomers[which], paper_.view,
+              {{x, height_ - kLens - 1}, kLens, paper_.at(scene_.body(off_[which].part).box.middle())});
+  }
+
   void write_labels(SheetSvg& svg) {
     side(svg, on_left_, true);
     side(svg, on_right_, false);
@@ -278,12 +307,13 @@ class StepDrawing {
     }
     std::stable_sort(labels.begin(), labels.end(),
                      [](const CallOut* a, const CallOut* b) { return a->anchor.y < b->anchor.y; });
+    const double bottom = height_ - 6 - (lens_ ? 2 * kLens + 4 : 0);
     const double pitch =
-        std::min(12.0, (height_ - 6) / std::max<double>(static_cast<double>(labels.size()), 1));
+        std::min(12.0, bottom / std::max<double>(static_cast<double>(labels.size()), 1));
     double y = 0;
     for (std::size_t i = 0; i < labels.size(); ++i) {
       const double room_below = static_cast<double>(labels.size() - 1 - i) * pitch;
-      y = std::max(i == 0 ? 6.0 : y + pitch, std::min(labels[i]->anchor.y, height_ - 6 - room_below));
+      y = std::max(i == 0 ? 6.0 : y + pitch, std::min(labels[i]->anchor.y, bottom - room_below));
       label(svg, *labels[i], edge, y, left);
     }
   }
@@ -311,6 +341,8 @@ class StepDrawing {
   Paper paper_;
   double width_ = 0, height_ = 0, margin_ = 0, left_ = 0, right_ = 0;
   std::vector<CallOut*> on_left_, on_right_;
+  static constexpr double kLens = 12;  ///< mm, radius
+  std::optional<std::size_t> lens_;    ///< newcomer that is looked at
 };
 
 }  // namespace
@@ -330,7 +362,7 @@ void write_part(std::string& out, const Scene& scene, std::size_t part) {
 
 std::string key_of(const Scene& scene, const StepPicture& what) {
   std::string text =
-      fmt::format("picture 1 {} {} {}\n", what.size.width.value, what.size.height.value, scene.deflection());
+      fmt::format("picture 2 {} {} {}\n", what.size.width.value, what.size.height.value, scene.deflection());
   for (std::size_t part : what.present.list()) write_part(text, scene, part);
   text += '\n';
   for (const Newcomer& n : what.newcomers) {
