@@ -162,7 +162,7 @@ Result<Outcome> make_plan(const Request& request) {
   auto device = bodies::make_device(outcome.job, outcome.cards, {}, cache);
   if (!device) return fail(device.error());
   outcome.device = std::move(*device);
-  bodies::measure_bonds(outcome.device, outcome.job);
+  bodies::measure_bonds(outcome.device, outcome.job, cache);
   const rules::Facts facts{outcome.job, outcome.cards, &outcome.device, cache};
 
   tell(request, "asking the rules");
@@ -203,6 +203,7 @@ Result<Outcome> make_plan(const Request& request) {
     floor_life_kept(facts, plan, yield.findings);
   }
   waivers.findings(yield);
+  add_weights(facts, plan);
   fill_rest(facts, yield, plan);
   if (request.want_pictures) {
     tell(request, "drawing the pictures");

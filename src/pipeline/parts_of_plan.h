@@ -31,6 +31,17 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& wo
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
 
+/// What is in when step `at` of the plan begins, as far as it belongs to the body `inside` (empty: the device): put in by
+/// an earlier step, or there from the start.
+/// Given    facts.device is there.
+shapes::PartSet present_at(const rules::Facts& facts, const plan::Plan& plan, std::size_t at, const PartId& inside);
+
+/// The body that a step builds on: the subassembly around what it puts in or works on; empty: the device itself.
+PartId body_of_step(const rules::Facts& facts, const job::Step& step);
+
+/// Mass and centre of what stands together after each step; limits for the checks that weigh it.
+void add_weights(const rules::Facts& facts, plan::Plan& plan);
+
 /// A picture for each step that puts something in, and for each modelled row of the kit. Kept in the facts' cache.
 void draw_pictures(const rules::Facts& facts, plan::Plan& plan);
 

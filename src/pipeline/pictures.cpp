@@ -17,7 +17,7 @@ using shapes::PartSet;
 
 /// Everything that a picture depends on, as text.
 std::string key_of(const Facts& facts, const shapes::StepPicture& what) {
-  std::string key = fmt::format("step {} {} ", what.size.width.value, what.size.height.value);
+  std::string key = fmt::format("step 2 {} {} ", what.size.width.value, what.size.height.value);
   const bodies::Device& d = *facts.device;
   const auto tell = [&](std::size_t body) {
     const shapes::Part& p = d.scene->part(body);
@@ -40,51 +40,36 @@ std::string drawn(const Facts& facts, const shapes::StepPicture& what) {
   return svg;
 }
 
-/// What is in when the step begins, as far as it belongs to the same body: put in by an earlier step, or there from the start.
-PartSet present_at(const Facts& facts, const plan::Plan& plan, std::size_t at, const PartId& inside) {
-  const bodies::Device& d = *facts.device;
-  PartSet present(d.part_of.size());
-  const auto put_in_before = [&](const PartId& id) {
-    const job::Step* step = facts.job.installer(id);
-    if (step == nullptr) return true;
-    for (std::size_t k = 0; k < at; ++k) {
-      if (plan.work.steps[k].id == step->id) return true;
-    }
-    return false;
-  };
-  for (const auto& [part, indices] : d.bodies_of) {
-    const std::vector<PartId> around = facts.job.around(part);
-    const auto here = inside.empty() ? around.end() : std::find(around.begin(), around.end(), inside);
-    if (!inside.empty() && here == around.end()) continue;  // another body
-    bool in = put_in_before(part);
-    for (auto outer = around.begin(); outer != here; ++outer) in = in && put_in_before(*outer);
-    if (!in) continue;
-    for (std::size_t i : indices) present.add(i);
-  }
-  return present;
+shapes::Way way_in(const bodies::Device& d, const PartSet& moving, const PartSet& present) {
+  const shapes::Insertion in = shapes::can_go_in(*d.scene, *d.blocking, moving, present, true);
+  return in.possible ? in.way : shapes::Way{{0, 0, -1}, {}, {}};
 }
 
 void picture_of(const Facts& facts, plan::Plan& plan, std::size_t at) {
   plan::Step& step = plan.work.steps[at];
   const job::Step& from = *facts.job.step(step.id);
   const bodies::Device& d = *facts.device;
-  PartId inside;
   std::vector<PartId> newcomers;
   for (const job::Installs& i : from.installs) {
-    if (d.set_of(facts.job.within(i.part)).empty()) continue;
-    const std::vector<PartId> around = facts.job.around(i.part);
-    if (newcomers.empty() && !around.empty()) inside = around.front();
-    newcomers.push_back(i.part);
+    if (!d.set_of(facts.job.within(i.part)).empty()) newcomers.push_back(i.part);
   }
   if (newcomers.empty()) return;
   shapes::StepPicture what;
-  what.present = present_at(facts, plan, at, inside);
+  what.present = present_at(facts, plan, at, body_of_step(facts, from));
   for (const PartId& id : newcomers) {
     const PartSet moving = d.set_of(facts.job.within(id));
-    shapes::Insertion in = shapes::can_go_in(*d.scene, *d.blocking, moving, what.present, true);
-    if (!in.possible) in.way = {{0, 0, -1}, {}, {}};
     const job::Assembly* whole = facts.job.assembly(id);
-    for (std::size_t body : moving.list()) what.newcomers.push_back({body, in.way, whole == nullptr ? std::string() : whole->name});
+    if (whole != nullptr) {
+      const shapes::Way way = way_in(d, moving, what.present);
+      for (std::size_t body : moving.list()) what.newcomers.push_back({body, way, whole->name});
+    } else {
+      // Equal parts go in one by one, each its own way.
+      for (std::size_t body : moving.list()) {
+        PartSet one(d.part_of.size());
+        one.add(body);
+        what.newcomers.push_back({body, way_in(d, one, what.present), std::string()});
+      }
+    }
     const job::Part* part = facts.job.part(id);
     if (part != nullptr && facts.card(part->card).kind == catalogue::CardKind::screw && !step.tools.empty()) {
       if (const auto spot = shapes::head_of(*d.scene, moving.list().front())) {

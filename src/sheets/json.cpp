@@ -1,5 +1,6 @@
 #include "sheets/json.h"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "sheets/clock.h"
@@ -180,7 +181,16 @@ Json check_of(const plan::Check& c) {
           {"low", c.low ? Json(*c.low) : Json(nullptr)},
           {"high", c.high ? Json(*c.high) : Json(nullptr)},
           {"unit", c.unit},
-          {"value", c.value}};
+          {"value", c.value},
+          {"weighs", c.weighs}};
+}
+
+/// The centre to the micrometre: more is not known.
+Json built_of(const plan::Built& b) {
+  const auto rounded = [](double v) { return std::round(v * 1000) / 1000; };
+  return {{"what", b.what},
+          {"centre_mm", {rounded(b.centre_mm[0]), rounded(b.centre_mm[1]), rounded(b.centre_mm[2])}},
+          {"without_mass", ids(b.without_mass)}};
 }
 
 Json step_of(const plan::Step& s) {
@@ -224,6 +234,7 @@ Json step_of(const plan::Step& s) {
           {"safe_to_stop", s.safe_to_stop},
           {"stop_note", s.stop_note},
           {"reminder", s.reminder},
+          {"built", s.built ? built_of(*s.built) : Json(nullptr)},
           {"place", place_of(s.place)}};
 }
 
