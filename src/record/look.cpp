@@ -149,6 +149,146 @@ std::string list(const std::vector<int>& units) {
              : fmt::format("{}", fmt::join(parts, ", "));
 }
 
+bool shares(const std::vector<int>& a, const std::vector<int>& b) {
+  return a.front() == 0 || b.front() == 0 ||
+         std::any_of(a.begin(), a.end(),
+                     [&](int n) { return std::find(b.begin(), b.end(), n) != b.end(); });
+}
+
+/// Which of the things that are ready comes first. Plan order, but nothing is begun that would keep the hands
+/// until another step's latest end has passed.
+class Chooser {
+ public:
+  Chooser(const plan::Plan& plan, const State& state, const Moment& now, const std::vector<Timer>& waiting)
+      : plan_(plan), state_(state), now_(now) {
+    for (const Timer& timer : waiting) {
+      if (timer.to.empty() || !timer.until_late_s || *timer.until_late_s <= 0) continue;
+      const auto* step = find_step(plan, timer.to);
+      if (!step) continue;
+      Task task = task_of(plan, state, *step, timer.units, now);
+      const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
+      if (task.units.empty() || task.in_hand || !soon) continue;
+      const double window = timer.max_s.value_or(0) - timer.min_s;
+      ends_.push_back({std::move(task), *timer.until_late_s, window});
+    }
+    std::sort(ends_.begin(), ends_.end(),
+              [](const End& a, const End& b) { return a.left_s < b.left_s; });
+  }
+
+  /// A step that must follow within two hours [practice] still waits for something else: the window would pass.
+  std::string too_early(const Task& task) const {
+    for (const plan::Wait& wait : plan_.waits) {
+      if (wait.from.step != task.step || !wait.max || *wait.max > handlot::hours(2)) continue;
+      const auto* next = find_step(plan_, wait.to.step);
+      if (!next) continue;
+      const int unit = next->timing.whole_lot ? 0 : task.units.front();
+      if (is_done(state_, *next, unit)) continue;
+      for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
+        const bool order = o.kind == Obstacle::Kind::order && o.other != task.step && !leads_to(task.step, o.other);
+        const bool wait_too_long = o.kind == Obstacle::Kind::wait && o.wait_s > static_cast<double>(wait.max->seconds);
+        if (order || wait_too_long)
+          return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next),
+                             handlot::in_words(*wait.max), o.text);
+      }
+    }
+    return "";
+  }
+
+  /// The task as it can be begun now: with fewer units where all of them would take too long.
+  std::optional<Task> taken(Task task) {
+    if (!task.ready) {
+      if (!late_ && is_late(task)) late_ = std::move(task);
+      return std::nullopt;
+    }
+    if (!task.better_later.empty()) return std::nullopt;
+    const auto* step = find_step(plan_, task.step);
+    const End* own = own_end(task);
+    for (const End& end : ends_) {
+      if (&end == own) return task;  // the nearest of all: with all its units, which run out together
+      if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
+      if (end.task.ready && (own || 2 * end.left_s < end.window_s)) return std::nullopt;  // that one first
+      while (!own && task.units.size() > 1 && seconds(*step, task) > end.left_s) task.units.pop_back();
+      if (seconds(*step, task) > end.left_s) return std::nullopt;
+    }
+    return task;
+  }
+
+  /// When nothing was taken: what the hands wait for, or what is late already.
+  std::optional<Task> second_best(View& view) const {
+    for (const End& end : ends_)
+      if (end.task.ready) return end.task;
+    const bool held = std::any_of(view.next.begin(), view.next.end(), [](const Task& t) { return t.ready && t.better_later.empty(); });
+    if (!ends_.empty() && held) {
+      const End& end = ends_.front();
+      view.kept_free = fmt::format(
+          "{} can begin in {} and must within {}; what else is ready takes longer",
+          name_of(*find_step(plan_, end.task.step)),
+          handlot::in_words(Duration(std::llround(end.task.ready_in_s.value_or(0)))),
+          handlot::in_words(Duration(std::llround(end.left_s))));
+      return std::nullopt;
+    }
+    return late_;
+  }
+
+ private:
+  struct End {
+    Task task;
+    double left_s;
+    double window_s;
+  };
+
+  /// Its own latest end, the nearest of its units.
+  const End* own_end(const Task& task) const {
+    const auto own = std::find_if(ends_.begin(), ends_.end(), [&](const End& end) {
+      return end.task.step == task.step && shares(end.task.units, task.units);
+    });
+    return own == ends_.end() ? nullptr : &*own;
+  }
+
+  static bool is_late(const Task& task) {
+    return !task.obstacles.empty() &&
+           std::all_of(task.obstacles.begin(), task.obstacles.end(),
+                       [](const Obstacle& o) { return o.kind == Obstacle::Kind::late; });
+  }
+
+  bool leads_to(const StepId& from, const StepId& to) const {
+    const auto later = downstream(plan_, from);
+    return std::find(later.begin(), later.end(), to) != later.end();
+  }
+
+  static std::string name_of(const plan::Step& step) {
+    return fmt::format("step {} ({})", step.number, step.title);
+  }
+
+  double hands(const plan::Step& step, const Task& task) const {
+    const auto own = state_.agreed_s.find(step.id);
+    const double run =
+        own == state_.agreed_s.end() ? static_cast<double>(step.timing.run.seconds) : own->second;
+    const double times =
+        step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<double>(task.units.size()) : 1;
+    return step.timing.hands_on ? static_cast<double>(step.timing.setup.seconds) + run * times : 0;
+  }
+
+  /// How long hands are bound once they begin: with what must follow soon after, and a quarter more, for these
+  /// hands may be slower [practice].
+  double seconds(const plan::Step& step, const Task& task) const {
+    double follows = 0;
+    for (const plan::Wait& wait : plan_.waits) {
+      if (wait.from.step != step.id || !wait.max || *wait.max > kSoonAfter) continue;
+      const auto* next = find_step(plan_, wait.to.step);
+      if (next) follows = std::max(follows, static_cast<double>(wait.min.seconds) + hands(*next, task));
+    }
+    return 1.25 * (hands(step, task) + follows);
+  }
+
+  static constexpr Duration kSoonAfter = handlot::minutes(30);  ///< [practice]
+  const plan::Plan& plan_;
+  const State& state_;
+  const Moment now_;
+  std::vector<End> ends_;  ///< soonest first
+  std::optional<Task> late_;
+};
+
 /// Steps that hands are at, or that run by themselves: one line each, with their units.
 void half_done(const plan::Plan& plan, const State& state, Resume& card) {
   for (const auto& step : plan.work.steps)
@@ -179,18 +319,24 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   count(plan, state, view);
   const auto all = turns(plan, state);
   view.now = in_hand(plan, state, all, now);
+  Chooser chooser(plan, state, now, view.waiting);
   for (const Turn& turn : all) {
-    if (view.next.size() >= kNext) break;
+    if (view.next.size() >= kNext && view.now) break;
     const auto left = left_over(state, turn);
     if (left.empty()) continue;
     Task task = task_of(plan, state, *turn.step, left, now);
     if (task.units.empty() || (view.now && task.step == view.now->step && task.units == view.now->units))
       continue;
-    if (!view.now && task.ready)
-      view.now = task;
+    std::optional<Task> taken;
+    if (task.ready && !task.in_hand) task.better_later = chooser.too_early(task);
+    if (!view.now) taken = chooser.taken(task);
+    if (taken)
+      view.now = std::move(taken);
     else
-      view.next.push_back(task);
+      view.next.push_back(std::move(task));
   }
+  if (!view.now) view.now = chooser.second_best(view);
+  if (view.next.size() > kNext) view.next.resize(kNext);
   view.finished = view.all > 0 && view.done == view.all;
   return view;
 }

@@ -20,10 +20,14 @@ struct Task {
   bool ready = false;                ///< nothing stands against beginning it
   std::vector<Obstacle> obstacles;   ///< for the first unit that is not ready
   std::optional<double> ready_in_s;  ///< when only time is missing
+  std::string better_later;  ///< ready, but what must follow soon after cannot: why
 };
 
 struct View {
-  std::optional<Task> now;     ///< in hand, else the first that is ready; none: wait, or finished
+  /// In hand, else the first that is ready and does not make another miss its latest end, else what is late
+  /// already; none: wait, or finished.
+  std::optional<Task> now;
+  std::string kept_free;       ///< why hands wait although something is ready: a latest end is near
   std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`
   std::vector<Timer> waiting;  ///< as timers()
   int done = 0;                ///< steps x units

@@ -165,6 +165,78 @@ TEST_CASE("the hands are told now, next and when", "[record][look]") {
   CHECK(view.now->units == std::vector<int>{1, 2, 3, 4});
 }
 
+TEST_CASE("nothing is begun that would keep the hands past another step's latest end", "[record][look]") {
+  Hand hand;
+  hand.plan.work.steps[1].timing.run = handlot::hours(3);  // solder
+  hand.plan.work.steps[3].timing.run = handlot::hours(3);  // mix
+  hand.done(0, "verify");
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("solder"));
+  hand.done(1, "oil");  // bake it from 15 min on, within 2 h
+  hand.seconds += 11 * 60;
+  View view = look(hand.plan, hand.state(), hand.now());
+  CHECK_FALSE(view.now);
+  CHECK(view.kept_free == "step 70 (Warm the case) can begin in 4 min and must within 1 h 49 min; what else is ready "
+                          "takes longer");
+  hand.seconds += 4 * 60;
+  view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));
+  CHECK(view.now->units == std::vector<int>{1});
+
+  hand.plan.work.steps[1].timing.run = handlot::minutes(30);  // 37 min 30 s with the margin: two of four fit
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK(view.now->step == StepId("solder"));
+  CHECK(view.now->units == std::vector<int>{1, 2});
+  hand.seconds += 60 * 60;  // less than half of the window is left: it comes first
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("bake"));
+  hand.seconds += 60 * 60;  // late: the rest goes on
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK(view.now->step == StepId("solder"));
+  CHECK(view.kept_free.empty());
+}
+
+TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]") {
+  Hand hand(1);
+  for (const char* step : {"verify", "mix"}) hand.done(0, step);
+  for (const char* step : {"glue", "solder", "test"}) hand.done(1, step);
+  hand.seconds += 1800;
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  auto link = hand.plan.work.constraints[0];  // the oven wants to be swept before anything is warmed
+  link.from.step = StepId("sweep");
+  link.to.step = StepId("bake");
+  link.reason.text = "crumbs smoke";
+  hand.plan.work.constraints.push_back(link);
+  hand.plan.work.steps.push_back(sample::step("sweep", 95, "Sweep the oven", handlot::minutes(3)));
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("sweep"));
+  CHECK(view.next.front().better_later ==
+        "step 70 (Warm the case) must follow within 2 h, and cannot yet: step 95 (Sweep the oven) is not done: crumbs smoke");
+  hand.done(1, "sweep");
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+}
+
+TEST_CASE("what is late comes up when nothing else can be done", "[record][look]") {
+  Hand hand(1);
+  for (const char* step : {"verify", "solder", "test", "mix", "glue", "oil"}) hand.done(step == std::string("verify") || step == std::string("mix") ? 0 : 1, step);
+  hand.seconds += 3 * 3600;
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));
+  CHECK_FALSE(view.now->ready);
+  CHECK(view.now->obstacles.front().kind == Obstacle::Kind::late);
+}
+
+TEST_CASE("what is ready is found however many things before it are not", "[record][look]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.done(1, "solder");
+  for (int n = 2; n <= 4; ++n) hand.write(Kind::start, n, "solder");  // somebody else's hands, left to run
+  for (int n = 2; n <= 4; ++n) hand.write(Kind::leave, n, "solder");
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+}
+
 TEST_CASE("after a break a card says what ended, what is running and what to look at", "[record][look]") {
   Hand hand;
   hand.done(1, "glue");
