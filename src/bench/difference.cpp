@@ -9,10 +9,16 @@ namespace {
 
 using Key = std::pair<StepId, int>;
 
-std::map<Key, Instant> starts(const plan::Schedule& schedule) {
-  std::map<Key, Instant> out;
+struct Start {
+  Instant at;
+  bool done = false;
+};
+
+std::map<Key, Start> starts(const plan::Schedule& schedule) {
+  std::map<Key, Start> out;
   for (const auto& op : schedule.operations)
-    for (int n = op.first_unit; n <= op.last_unit; ++n) out.emplace(Key{op.step, n}, op.start);
+    for (int n = op.first_unit; n <= op.last_unit; ++n)
+      out.emplace(Key{op.step, n}, Start{op.start, op.because == "done"});
   return out;
 }
 
@@ -38,18 +44,19 @@ Difference difference(const plan::Schedule& before, const plan::Schedule& after)
   const auto old = starts(before);
   const auto anew = starts(after);
   std::vector<std::tuple<Instant, StepId, int>> order;
-  for (const auto& [key, at] : anew) order.emplace_back(at, key.first, key.second);
+  for (const auto& [key, start] : anew)
+    if (!start.done) order.emplace_back(start.at, key.first, key.second);
   std::sort(order.begin(), order.end());
   for (const auto& [at, step, unit] : order) {
     const auto was = old.find({step, unit});
-    if (was != old.end() && was->second == at) {
+    if (was != old.end() && was->second.at == at) {
       ++out.unmoved;
       continue;
     }
-    join(out.shifts, {step, unit, unit, was == old.end() ? std::nullopt : std::optional(was->second), at});
+    join(out.shifts, {step, unit, unit, was == old.end() ? std::nullopt : std::optional(was->second.at), at});
   }
-  for (const auto& [key, at] : old)
-    if (!anew.count(key)) join(out.shifts, {key.first, key.second, key.second, at, std::nullopt});
+  for (const auto& [key, start] : old)
+    if (!anew.count(key)) join(out.shifts, {key.first, key.second, key.second, start.at, std::nullopt});
   return out;
 }
 

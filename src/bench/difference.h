@@ -24,7 +24,8 @@ struct Difference {
   int unmoved = 0;
 };
 
-/// Operations are matched unit by unit; neighbours that move alike are shown as one.
+/// Operations are matched unit by unit; neighbours that move alike are shown as one. What `after` says is done
+/// moves no more and is not shown.
 Difference difference(const plan::Schedule& before, const plan::Schedule& after);
 
 }  // namespace handlot::bench

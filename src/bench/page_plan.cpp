@@ -1,4 +1,5 @@
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -36,23 +37,36 @@ std::string shift_row(const Desk& desk, const plan::Plan& anew, const Shift& shi
 std::string proposal_box(const Desk& desk, const Proposal& proposal) {
   const auto d = difference(desk.g.plan.schedule, proposal.plan.schedule);
   std::string out = R"(<section id="difference"><h2>What would change</h2>)";
-  out += fmt::format("<p>Finish: <strong>{}</strong> instead of {}. Worked out in {:.1f} s.</p>",
-                     at(desk, d.finish_after), at(desk, d.finish_before), proposal.seconds);
-  if (proposal.for_seq != desk.g.state.seq)
+  const bool old = proposal.old(desk.g.lines);
+  if (old)
     out +=
         "<p><strong>More was done since it was worked out.</strong> Work it out again before you take "
         "it.</p>";
-  if (proposal.plan.schedule.status == plan::Schedule::Status::infeasible) {
-    out += "<p>The rest cannot be done as planned:</p><ul>";
-    for (const auto& reason : proposal.plan.schedule.clash)
-      out += fmt::format("<li>{}</li>", esc(reason.text));
+  const auto& schedule = proposal.plan.schedule;
+  const bool none = schedule.operations.empty() || schedule.status == plan::Schedule::Status::infeasible ||
+                    schedule.status == plan::Schedule::Status::stopped;
+  if (none || !schedule.clash.empty()) {
+    out += none ? "<p><strong>The rest cannot be done as planned:</strong></p>"
+                : "<p><strong>What was done makes this late:</strong></p>";
+    out += "<ul class=\"against\">";
+    for (const auto& reason : schedule.clash) out += fmt::format("<li>{}</li>", esc(reason.text));
     out += "</ul>";
   }
+  if (none) return out + "</section>";
+  out += fmt::format("<p>Finish: <strong>{}</strong> instead of {}. Worked out in {:.1f} s.</p>",
+                     at(desk, d.finish_after), at(desk, d.finish_before), proposal.seconds);
   out +=
       R"(<div class="wide" tabindex="0" role="region" aria-label="Changes"><table><caption>Moved steps</caption><thead><tr><th scope="col">Step</th><th scope="col">Units</th><th scope="col">Planned</th><th scope="col">Now</th><th scope="col">Moves</th></tr></thead><tbody>)";
-  for (const auto& shift : d.shifts) out += shift_row(desk, proposal.plan, shift);
-  out += fmt::format("</tbody></table></div><p>{} where they are.</p>", counted(d.unmoved, "stays", "stay"));
-  if (desk.may_write)
+  std::map<int, int> gone;  // unit -> steps; in rows they would bury the rest
+  for (const auto& shift : d.shifts) {
+    if (shift.after) out += shift_row(desk, proposal.plan, shift);
+    for (int n = shift.first_unit; !shift.after && n <= shift.last_unit; ++n) ++gone[n];
+  }
+  out += "</tbody></table></div>";
+  for (const auto& [unit, count] : gone)
+    out += fmt::format("<p>Unit {}: {} no more to do.</p>", unit, counted(count, "step is", "steps are"));
+  out += fmt::format("<p>{} where they are.</p>", counted(d.unmoved, "stays", "stay"));
+  if (desk.may_write && !old)
     out += form("take-plan", {{"item", proposal.plan.head.hash}, {"back", "/plan"}}, "Take this plan", "", "",
                 "class=\"main\"");
   return out + "</section>";
@@ -67,9 +81,10 @@ std::string times_box(const Desk& desk) {
     const auto* step = record::find_step(desk.g.plan, t.step);
     out += fmt::format("<tr><th scope=\"row\">{} {}</th><td>{}</td><td>{}", step->number, esc(step->title),
                        t.planned_s > 0 ? span_text(t.planned_s) : "-", span_text(t.median_s));
-    if (t.units >= 2) out += fmt::format(", mostly {} to {}", span_text(t.low_s), span_text(t.high_s));
+    if (span_text(t.low_s) != span_text(t.high_s))
+      out += fmt::format(", mostly {} to {}", span_text(t.low_s), span_text(t.high_s));
     out += fmt::format(" ({})", counted(t.units, "unit", "units"));
-    if (t.curve && t.curve->exponent < 0)
+    if (t.curve && t.curve->slope() < 0.995)
       out += fmt::format(", each doubling leaves {:.0f} %", 100 * t.curve->slope());
     out += "</td><td>";
     const auto agreed = desk.g.state.agreed_s.find(t.step);
@@ -97,6 +112,27 @@ std::string away_box(const Desk& desk) {
                  R"(<label>What <select name="item">{}</select></label><label>For how many hours <input name="hours" inputmode="decimal" required size="6" maxlength="8"></label><label>Why <input name="text" maxlength="300"></label>)",
                  options)) +
          "</section>";
+}
+
+/// What is left in the order of the plan.
+std::string left_box(const Desk& desk) {
+  std::string rows;
+  for (const auto& op : desk.g.plan.schedule.operations) {
+    const auto* step = record::find_step(desk.g.plan, op.step);
+    if (!step) continue;
+    std::vector<int> units;
+    for (int n = op.first_unit; n <= op.last_unit; ++n)
+      if (desk.g.state.in_lot(n) && !record::is_done(desk.g.state, *step, n)) units.push_back(n);
+    if (units.empty()) continue;
+    rows += fmt::format(
+        R"(<tr><th scope="row"><a href="/step/{}">{} {}</a></th><td>{}</td><td>{}</td><td>{}</td></tr>)",
+        esc(step->id.text), step->number, esc(step->title),
+        step->timing.whole_lot ? "whole lot" : esc(record::units_text(units, desk.g.state.lot)),
+        at(desk, op.start), at(desk, op.end));
+  }
+  if (rows.empty()) return "";
+  return R"(<section id="left"><h2>What is left</h2><div class="wide" tabindex="0" role="region" aria-label="What is left"><table><caption>In the order of the plan</caption><thead><tr><th scope="col">Step</th><th scope="col">Units</th><th scope="col">From</th><th scope="col">To</th></tr></thead><tbody>)" +
+         rows + "</tbody></table></div></section>";
 }
 
 /// The plan in hand is another than the record knows: from which unit on does it hold?
@@ -135,7 +171,7 @@ std::string plan_page(const Desk& desk, const std::shared_ptr<const Proposal>& p
     out += "<p>This bench cannot work the plan out anew.</p>";
   out += "</section>";
   if (proposal) out += proposal_box(desk, *proposal);
-  return page(desk, "Plan", out + times_box(desk) + away_box(desk));
+  return page(desk, "Plan", out + times_box(desk) + away_box(desk) + left_box(desk));
 }
 
 }  // namespace handlot::bench

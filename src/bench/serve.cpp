@@ -212,10 +212,10 @@ std::string Server::greeting() const {
   return out + "the shop's network carries this without encryption: use one that you trust\n";
 }
 
-Result<void> serve(Options options, const std::function<void(const std::string&)>& say) {
+Result<void> serve(Options options, const std::function<void(const Server&)>& greet) {
   auto server = Server::start(std::move(options));
   if (!server) return fail(server.error());
-  say((*server)->greeting());
+  greet(**server);
   asked_to_stop = false;
   const auto old_int = std::signal(SIGINT, on_signal);
   const auto old_term = std::signal(SIGTERM, on_signal);

@@ -15,9 +15,9 @@ namespace handlot::bench {
 
 using ClockSource = std::function<record::ClockReading()>;
 
-/// The rest of the plan, worked out anew from what is done: `now` in wall time. Called from a thread of the
-/// server.
-using Replan = std::function<Result<plan::Plan>(const record::State& state, Instant now)>;
+/// The rest of the plan, worked out anew from what is done; `now` is a moment of the record. Called from a
+/// thread of the server.
+using Replan = std::function<Result<plan::Plan>(const record::State& state, const record::Moment& now)>;
 
 struct Options {
   plan::Plan plan;
@@ -51,7 +51,7 @@ class Server {
   std::unique_ptr<Inside> inside_;
 };
 
-/// Starts, prints the greeting through `say`, and serves until SIGINT or SIGTERM.
-Result<void> serve(Options options, const std::function<void(const std::string&)>& say);
+/// Starts, lets `greet` tell where it is, and serves until SIGINT or SIGTERM.
+Result<void> serve(Options options, const std::function<void(const Server&)>& greet);
 
 }  // namespace handlot::bench

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "bench/access.h"
+#include "bench/taken.h"
 #include "record/admit.h"
 
 namespace handlot::bench {
@@ -34,11 +35,36 @@ std::string line_message(const Event& e) {
 constexpr std::int64_t kBeatMs = 10'000;
 constexpr std::int64_t kRetryMs = 1'000;
 
+/// A line after which a plan made before it does not hold any more.
+bool moves_the_plan(Kind kind) {
+  switch (kind) {
+    case Kind::start:
+    case Kind::leave:
+    case Kind::done:
+    case Kind::scrap:
+    case Kind::rework:
+    case Kind::correction:
+    case Kind::plan:
+    case Kind::settled:
+    case Kind::times:
+    case Kind::away:
+      return true;
+    default:
+      return false;
+  }
+}
+
 }  // namespace
+
+bool Proposal::old(const std::vector<Event>& lines) const {
+  return std::any_of(lines.begin() + std::min(for_seq, static_cast<std::int64_t>(lines.size())), lines.end(),
+                     [](const Event& e) { return moves_the_plan(e.kind); });
+}
 
 Shop::Shop(plan::Plan plan, std::filesystem::path file, ClockSource clock, Replan replan,
            std::function<void(const std::string&)> tell, std::function<void(const std::string&)> log)
     : plan_(std::move(plan)),
+      job_plan_(plan_.head.hash),
       file_(std::move(file)),
       clock_(std::move(clock)),
       replan_(std::move(replan)),
@@ -103,10 +129,25 @@ void Shop::open_record() {
     const std::unique_lock lock(state_mutex_);
     if (book_.state().seq != static_cast<std::int64_t>(lines.size())) book_.load(std::move(lines));
   }
+  if (opened) take_up(*opened);
   const std::lock_guard lock(file_mutex_);
   trouble_ = trouble;
   ledger_.reset();
   if (opened) ledger_.emplace(std::move(*opened));
+}
+
+/// The record goes by a plan that was taken at the bench: its times are there, too.
+void Shop::take_up(const record::Ledger& ledger) {
+  const std::unique_lock lock(state_mutex_);
+  const std::string& hash = book_.state().plan;
+  if (hash.empty() || hash == plan_.head.hash) return;
+  const auto kept = ledger.photo(hash);
+  if (!kept || !*kept || (*kept)->type != kTakenType) return;
+  auto schedule = schedule_of((*kept)->bytes, job_plan_);
+  if (!schedule) return;
+  plan_.schedule = std::move(*schedule);
+  plan_.head.hash = hash;
+  book_.set_plan(plan_);
 }
 
 record::Stamp Shop::stamp() {
@@ -329,13 +370,13 @@ Result<std::shared_ptr<const Proposal>> Shop::propose() {
     return fail(error("bench-no-replan", {}, "this bench cannot work the plan out anew",
                       "run handlot plan on the job"));
   record::State state;
-  Instant now_wall;
+  record::Moment now_then;
   look([&](const Glimpse& g) {
     state = g.state;
-    now_wall = Instant(g.now.wall_ms / 1000);
+    now_then = g.now;
   });
   const auto begun = steady_ms();
-  auto anew = replan_(state, now_wall);
+  auto anew = replan_(state, now_then);
   if (!anew) return fail(anew.error());
   auto made = std::make_shared<const Proposal>(
       Proposal{std::move(*anew), state.seq, static_cast<double>(steady_ms() - begun) / 1000});
@@ -351,10 +392,20 @@ std::shared_ptr<const Proposal> Shop::proposal() const {
 
 Result<Written> Shop::take_proposal(const std::string& hash, const std::string& id,
                                     const std::string& screen) {
+  const auto there = look([&](const Glimpse& g) {
+    const auto line = g.state.ids.find(id);
+    return line == g.state.ids.end() ? std::int64_t{0} : line->second;
+  });
+  if (there > 0) return Written{there, true};
   const auto offered = proposal();
-  if (!offered || offered->plan.head.hash != hash)
+  const auto status = offered ? offered->plan.schedule.status : plan::Schedule::Status::stopped;
+  const bool none = status == plan::Schedule::Status::stopped || status == plan::Schedule::Status::infeasible;
+  if (none || offered->plan.head.hash != hash)
     return fail(
         error("bench-proposal-gone", {}, "that proposal is not there any more", "work the rest out anew"));
+  if (look([&](const Glimpse& g) { return offered->old(g.lines); }))
+    return fail(
+        error("bench-proposal-old", {}, "more was done since it was worked out", "work the rest out anew"));
   Event line;
   line.id = id;
   line.kind = Kind::plan;
@@ -362,7 +413,7 @@ Result<Written> Shop::take_proposal(const std::string& hash, const std::string& 
   line.text = offered->plan.head.revision;
   line.screen = screen;
   line.plan = hash;
-  auto written = submit({line});
+  auto written = submit({line}, {{hash, kTakenType, text_of(offered->plan.schedule, job_plan_)}});
   if (!written) return written;
   {
     const std::unique_lock lock(state_mutex_);

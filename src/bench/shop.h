@@ -41,6 +41,9 @@ struct Proposal {
   plan::Plan plan;
   std::int64_t for_seq = 0;  ///< state it was made from
   double seconds = 0;        ///< it took
+
+  /// Work was done, undone or lost since: it does not hold any more.
+  bool old(const std::vector<record::Event>& lines) const;
 };
 
 class Shop {
@@ -75,7 +78,8 @@ class Shop {
   /// Works the rest of the plan out anew. Errors: those of the callback, bench-no-replan.
   Result<std::shared_ptr<const Proposal>> propose();
   std::shared_ptr<const Proposal> proposal() const;
-  /// Takes it: a line in the record, and the plan of every page.
+  /// Takes it: a line in the record with its times, and the plan of every page.
+  /// Errors  bench-proposal-gone, bench-proposal-old (work was done since), those of submit()
   Result<Written> take_proposal(const std::string& hash, const std::string& id, const std::string& screen);
 
  private:
@@ -88,6 +92,7 @@ class Shop {
   };
   void run();
   void open_record();
+  void take_up(const record::Ledger& ledger);
   bool can_write() const;
   void first_line();
   void watch_clock();
@@ -99,6 +104,7 @@ class Shop {
   void watch_timers();
 
   plan::Plan plan_;
+  const std::string job_plan_;  ///< hash of the plan that the job gives
   const std::filesystem::path file_;
   const ClockSource clock_;
   const Replan replan_;

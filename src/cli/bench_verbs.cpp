@@ -2,10 +2,11 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <nlohmann/json.hpp>
 
 #include "bench/serve.h"
+#include "cli/progress.h"
 #include "cli/verbs.h"
-#include "pipeline/replan.h"
 #include "record/ledger.h"
 #include "record/report.h"
 #include "record/state.h"
@@ -18,36 +19,6 @@ namespace {
 
 /// The record lies beside the job, so that it stays with it.
 fs::path record_of(const std::string& job_file) { return fs::path(job_file).parent_path() / "record" / "lot.db"; }
-
-Instant instant_of(const record::Moment& moment) { return Instant(moment.wall_ms / 1000); }
-
-pipeline::Progress progress_of(const plan::Plan& plan, const record::State& state, Instant now) {
-  pipeline::Progress p;
-  p.now = now;
-  for (const plan::Step& step : plan.work.steps) {
-    for (int unit = 1; unit <= plan.head.lot; ++unit) {
-      const record::Cell* cell = record::cell_of(state, step, unit);
-      const bool in_hand = cell != nullptr && cell->start && (cell->stand == record::Stand::started || cell->stand == record::Stand::running);
-      if (in_hand) {
-        const Instant began = instant_of(*cell->start);
-        p.done.push_back({step.id, unit, began, std::max(now, began + step.timing.setup + step.timing.run + step.timing.unattended)});
-      }
-      if (!record::is_done(state, step, unit)) continue;
-      const Instant end = cell != nullptr && cell->done ? instant_of(*cell->done) : now;
-      const Instant start = cell != nullptr && cell->start ? instant_of(*cell->start) : end;
-      p.done.push_back({step.id, unit, start, end});
-    }
-  }
-  for (int unit = 1; unit <= plan.head.lot; ++unit) {
-    if (!state.in_lot(unit)) p.scrapped.insert(unit);
-  }
-  for (const auto& [step, seconds] : state.agreed_s) p.own_run_times[step] = Duration(static_cast<std::int64_t>(seconds + 0.5));
-  for (const record::Away& away : state.away) {
-    const Duration left = instant_of(away.from) + Duration(static_cast<std::int64_t>(away.seconds)) - now;
-    if (left.seconds > 0) p.away[away.resource] = left;
-  }
-  return p;
-}
 
 struct Where {
   std::string address = "127.0.0.1";
@@ -71,6 +42,18 @@ Result<Where> where_of(const std::string& listen) {
   const std::string address = has_port ? listen.substr(0, colon) : listen;
   if (!address.empty()) w.address = address;
   return w;
+}
+
+/// The one document of --json is written as soon as the page can be opened.
+void greet(const Screen& screen, const bench::Server& server) {
+  if (screen.json) {
+    nlohmann::ordered_json j{{"url", server.url()}};
+    if (server.needs_code()) j["codes"] = {{"pair_at", server.url() + "pair"}, {"write", server.write_code()}, {"read", server.read_code()}};
+    fmt::print("{}\n", j.dump(2));
+  } else {
+    fmt::print("{}\n", server.greeting());
+  }
+  std::fflush(stdout);
 }
 
 int run_bench(const Screen& screen, const JobOptions& options, const std::string& listen, std::string record_file) {
@@ -97,14 +80,9 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
   bench.record = file;
   bench.address = where->address;
   bench.port = where->port;
-  const plan::Plan plan = outcome->plan;
-  const double seconds = options.seconds;
-  bench.replan = [plan, seconds](const record::State& state, Instant now) { return pipeline::replan(plan, progress_of(plan, state, now), seconds); };
+  bench.replan = replan_of(*outcome, options.seconds);
   bench.log = [&screen](const std::string& line) { screen.say(line); };
-  const auto served = bench::serve(std::move(bench), [](const std::string& text) {
-    fmt::print("{}\n", text);
-    std::fflush(stdout);
-  });
+  const auto served = bench::serve(std::move(bench), [&screen](const bench::Server& server) { greet(screen, server); });
   if (!served) {
     screen.report(served.error());
     return exit_for(served.error());

@@ -90,4 +90,16 @@ Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start,
   return open;
 }
 
+int days_needed(const plan::Work& work) {
+  std::int64_t hands = 0, waits = 0;
+  for (const plan::Step& s : work.steps) {
+    hands += (s.timing.setup.seconds + s.timing.run.seconds) * work.units + s.timing.first_piece_check.seconds;
+    waits += s.timing.unattended.seconds * work.units;
+  }
+  for (const plan::Constraint& c : work.constraints) waits += c.redundant ? 0 : c.min.seconds;
+  constexpr std::int64_t kHandsADay = 2 * 3600;  // a thin evening
+  const std::int64_t days = 28 + 3 * (hands / kHandsADay + waits / 86400);
+  return static_cast<int>(std::min<std::int64_t>(days, 3650));
+}
+
 }  // namespace handlot::pipeline

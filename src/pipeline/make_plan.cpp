@@ -70,19 +70,6 @@ void plan_steps(const rules::Facts& facts, const graph::Order& order, const rule
   }
 }
 
-/// Shop hours for long enough: all hands-on work one after the other, all waits, and a margin.
-int days_needed(const plan::Work& work) {
-  std::int64_t hands = 0, waits = 0;
-  for (const plan::Step& s : work.steps) {
-    hands += (s.timing.setup.seconds + s.timing.run.seconds) * work.units + s.timing.first_piece_check.seconds;
-    waits += s.timing.unattended.seconds * work.units;
-  }
-  for (const plan::Constraint& c : work.constraints) waits += c.redundant ? 0 : c.min.seconds;
-  constexpr std::int64_t kHandsADay = 2 * 3600;  // a thin evening
-  const std::int64_t days = 28 + 3 * (hands / kHandsADay + waits / 86400);
-  return static_cast<int>(std::min<std::int64_t>(days, 3650));
-}
-
 Diagnostics fill_shop(const job::Job& job, const catalogue::Catalogue& cards, plan::Work& work) {
   work.units = job.units;
   work.resources = resources_of(job, cards);

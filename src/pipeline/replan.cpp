@@ -3,9 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cassert>
 #include <optional>
+#include <tuple>
 
+#include "core/text.h"
+#include "pipeline/make_plan.h"
 #include "pipeline/parts_of_plan.h"
+#include "schedule/check.h"
 #include "schedule/solve.h"
 
 namespace handlot::pipeline {
@@ -30,11 +35,21 @@ class Rest {
   Result<plan::Plan> run(double seconds) {
     cut();
     if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
-    plan::Work work = work_of_rest();
-    schedule::Limits limits;
-    limits.seconds = seconds;
     plan::Plan next = plan_;
-    next.schedule = back_in_units(schedule::solve(work, limits, 1, {}));
+    for (const Latest latest : {Latest::kept, Latest::at_opening, Latest::given_up}) {
+      latest_ = latest;
+      const plan::Work work = work_of_rest();
+      schedule::Limits limits;
+      limits.seconds = seconds;
+      limits.conflicts = Limits{}.schedule_effort;
+      limits.placements = Limits{}.schedule_tries * static_cast<std::int64_t>(work.steps.size());
+      limits.costs = limits.reliefs = false;
+      plan::Schedule rest = schedule::solve(work, limits, 1, {});
+      assert(schedule::check(work, rest).empty());
+      next.schedule = back_in_units(std::move(rest));
+      if (next.schedule.status != plan::Schedule::Status::infeasible) break;
+    }
+    name_the_late(next.schedule);
     next.head.hash = hash_of(next);
     return next;
   }
@@ -68,7 +83,7 @@ class Rest {
     work.units = 1;
     work.start = progress_.now;
     work.resources = plan_.work.resources;
-    for (const plan::Interval& open : plan_.work.hours) {
+    for (const plan::Interval& open : hours()) {
       if (open.close > progress_.now) work.hours.push_back({std::max(open.open, progress_.now), open.close});
     }
     plan::Step now;
@@ -82,7 +97,9 @@ class Rest {
       if (!link.redundant) add_links(link, work);
     }
     for (const plan::NeverTogether& apart : plan_.work.apart) add_apart(apart, work);
-    for (const auto& [resource, away] : progress_.away) keep_away(resource, away, work);
+    for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", resource.text), work);
+    keep_held(work);
+    wait_for_hands(work);
     keep_sequence(work);
     return work;
   }
@@ -152,7 +169,7 @@ class Rest {
       c.to.step = to.id;
       c.scope = plan::Scope::unit;
       c.min = std::max(Duration(0), link.min - gone);
-      if (link.max) c.max = std::max(Duration(0), *link.max - gone);
+      if (link.max) c.max = latest_end(*link.max - gone, *to.step);
       if (c.min.seconds == 0 && !c.max) continue;
       work.constraints.push_back(std::move(c));
     }
@@ -170,16 +187,120 @@ class Rest {
     }
   }
 
-  void keep_away(const ResourceId& resource, Duration away, plan::Work& work) const {
-    for (const plan::Step& step : work.steps) {
-      const bool uses = std::any_of(step.timing.uses.begin(), step.timing.uses.end(), [&](const plan::Use& u) { return u.resource == resource; });
-      if (!uses) continue;
-      plan::Constraint c;
-      c.from = {StepId("now@"), plan::Edge::start};
-      c.to = {step.id, plan::Edge::start};
-      c.min = away;
-      c.reason.text = fmt::format("'{}' is not to be had before", resource.text);
-      work.constraints.push_back(std::move(c));
+  /// What is left of a latest end, as far as it is kept.
+  std::optional<Duration> latest_end(Duration left, const plan::Step& to) const {
+    if (latest_ == Latest::given_up) return std::nullopt;
+    if (latest_ == Latest::at_opening && to.timing.hands_on) left = std::max(left, opening() - progress_.now);
+    return std::max(Duration(0), left);
+  }
+
+  Instant opening() const {
+    for (const plan::Interval& open : hours()) {
+      if (open.close > progress_.now) return std::max(open.open, progress_.now);
+    }
+    return progress_.now;
+  }
+
+  const std::vector<plan::Interval>& hours() const { return progress_.hours.empty() ? plan_.work.hours : progress_.hours; }
+
+  void keep_away(const ResourceId& resource, Duration away, const std::string& why, plan::Work& work) const {
+    for (const Piece& piece : pieces_) {
+      const auto& uses = piece.step->timing.uses;
+      if (std::any_of(uses.begin(), uses.end(), [&](const plan::Use& u) { return u.resource == resource; })) begin_after(piece.id, away, why, work);
+    }
+  }
+
+  static void begin_after(const StepId& step, Duration wait, const std::string& why, plan::Work& work) {
+    plan::Constraint c;
+    c.from = {StepId("now@"), plan::Edge::start};
+    c.to = {step, plan::Edge::start};
+    c.min = wait;
+    c.reason.text = why;
+    work.constraints.push_back(std::move(c));
+  }
+
+  /// Units that went through a step together.
+  std::map<std::tuple<StepId, Instant, Instant>, std::vector<int>> done_together() const {
+    std::map<std::tuple<StepId, Instant, Instant>, std::vector<int>> out;
+    for (const auto& [key, done] : done_) out[{key.first, done.start, done.end}].push_back(key.second);
+    return out;
+  }
+
+  /// What was done and still holds something stands in the rest as a step that begins now. A station that must be warm,
+  /// or is shared from start to end, can't be used beside it: it is away until then.
+  void keep_held(plan::Work& work) const {
+    std::map<ResourceId, int> left;
+    for (const plan::Resource& r : plan_.work.resources) left[r.id] = r.capacity;
+    for (const auto& [key, units] : done_together()) {
+      const plan::Step* step = step_of(std::get<0>(key));
+      if (step == nullptr) continue;
+      plan::Step held;
+      held.id = StepId(fmt::format("held:{}@{}-{}", step->id.text, units.front(), units.back()));
+      held.title = step->title;
+      held.timing.whole_lot = true;
+      held.timing.hands_on = false;
+      const Instant end = std::get<2>(key);
+      held.timing.unattended = std::max(Duration(1), end - progress_.now);
+      for (const plan::Use& use : step->timing.uses) hold(use, {step, units, held.id}, end, left, held, work);
+      if (held.timing.uses.empty()) continue;
+      begin_after(held.id, Duration(0), "it has begun", work);
+      work.constraints.back().max = Duration(0);
+      work.steps.push_back(std::move(held));
+    }
+  }
+
+  void hold(const plan::Use& use, const Piece& from, Instant end, std::map<ResourceId, int>& left, plan::Step& held, plan::Work& work) const {
+    const Instant release = end + use.hold_after_end;
+    const auto until = held_until(use, from);
+    if (release <= progress_.now && !until) return;
+    const auto resource = std::find_if(plan_.work.resources.begin(), plan_.work.resources.end(), [&](const plan::Resource& r) { return r.id == use.resource; });
+    if (resource == plan_.work.resources.end()) return;
+    if (resource->together || resource->warm_up.seconds > 0) {
+      if (release > progress_.now) keep_away(use.resource, release - progress_.now, fmt::format("'{}' is in use until then", use.resource.text), work);
+      return;
+    }
+    plan::Use now = use;
+    now.per_unit = false;
+    now.count = std::min(left[use.resource], use.per_unit ? use.count * static_cast<int>(from.units.size()) : use.count);
+    now.until_start_of = until;
+    now.hold_after_end = std::max(Duration(0), release - std::max(end, progress_.now + Duration(1)));
+    if (now.count <= 0) return;
+    left[use.resource] -= now.count;
+    held.timing.uses.push_back(std::move(now));
+  }
+
+  /// One pair of hands ends what it is at first. With more people nobody knows whose they are.
+  void wait_for_hands(plan::Work& work) const {
+    const auto people = std::count_if(plan_.work.resources.begin(), plan_.work.resources.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; });
+    Instant busy = progress_.now;
+    for (const auto& [key, done] : done_) busy = std::max(busy, done.hands_end);
+    if (people > 1 || busy == progress_.now) return;
+    for (const Piece& piece : pieces_) {
+      if (piece.step->timing.hands_on) begin_after(piece.id, busy - progress_.now, "hands are busy until then", work);
+    }
+  }
+
+  /// Latest ends from something done that this schedule does not keep.
+  void name_the_late(plan::Schedule& s) const {
+    for (const plan::Constraint& link : plan_.work.constraints) {
+      if (!link.max || link.redundant) continue;
+      std::set<int> late;
+      for (const plan::Operation& op : s.operations) {
+        if (op.because == "done" || op.step != link.to.step) continue;
+        for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
+          const auto from = done_.find({link.from.step, unit});
+          if (from == done_.end()) continue;
+          const Instant began = link.from.edge == plan::Edge::start ? from->second.start : from->second.end;
+          if ((link.to.edge == plan::Edge::start ? op.start : op.end) - began > *link.max) late.insert(unit);
+        }
+      }
+      if (late.empty()) continue;
+      plan::Reason reason = link.reason;
+      const plan::Step* to = step_of(link.to.step);
+      reason.text = fmt::format("{} comes more than {} after {} for {} {}: {}{}{}", to ? to->title : link.to.step.text, in_words(*link.max),
+                                link.from.step.text, late.size() == 1 ? "unit" : "units", fmt::join(late, ", "), link.reason.text,
+                                link.if_late.empty() ? "" : "; if late: ", link.if_late);
+      s.clash.push_back(std::move(reason));
     }
   }
 
@@ -228,13 +349,20 @@ class Rest {
     return s;
   }
 
+  enum class Latest { kept, at_opening, given_up };
+
   const plan::Plan& plan_;
   const Progress& progress_;
+  Latest latest_ = Latest::kept;
   std::map<std::pair<StepId, int>, Done> done_;
   std::vector<Piece> pieces_;
 };
 
 }  // namespace
+
+std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& work, Instant now) {
+  return hours_of(job, now, days_needed(work)).value_or(std::vector<plan::Interval>{});
+}
 
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds) { return Rest(plan, progress).run(seconds); }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/diagnostic.h"
+#include "job/job.h"
 #include "plan/plan.h"
 
 namespace handlot::pipeline {
@@ -16,6 +17,7 @@ struct Done {
   int unit = 1;
   Instant start;
   Instant end;
+  Instant hands_end{};  ///< in hand: hands are busy until then
 };
 
 struct Progress {
@@ -24,16 +26,24 @@ struct Progress {
   std::set<int> scrapped;                     ///< units out of the lot
   std::map<StepId, Duration> own_run_times;   ///< learned hands-on times per unit, where the builder agrees
   std::map<ResourceId, Duration> away;        ///< not to be had for so long from now
+  std::vector<plan::Interval> hours;          ///< of the shop from now on; empty = those of the plan
 };
+
+/// Shop hours of a job from `now` on, for long enough to build the whole lot.
+///
+/// Returns  empty where the shop is never open.
+std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& work, Instant now);
 
 /// The plan with a schedule for what is left, from `now` on. What was done stands in it with the times it took; order,
 /// links and words are those of the given plan. Sub-batches are those of the plan, less what is done or scrapped.
+/// Stations and fixtures that what was done still holds are taken until it lets them go, hands that are busy until
+/// they are free.
 ///
-/// Returns  a plan whose schedule covers every unit that is left; its status is infeasible, with the clash, when a
-///          latest end can't be kept any more.
-///          A latest end that has passed already is planned for at once.
+/// Returns  a plan whose schedule covers every unit that is left. A latest end that counts from something done and
+///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Status
+///          infeasible when the rest can't be done even so.
 /// Errors   replan-nothing-left: everything is done.
-/// Cost     that of one schedule.
+/// Cost     that of one schedule without the trials of other batch sizes; `seconds` of CPU at most.
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds);
 
 }  // namespace handlot::pipeline

@@ -321,7 +321,7 @@ Result<std::int64_t> Ledger::import_from(const std::filesystem::path& file) {
                       "import into a folder without a record, and keep both"));
   std::vector<Photo> photos;
   for (auto line = b.begin() + static_cast<std::ptrdiff_t>(a.size()); line != b.end(); ++line) {
-    if (line->kind != Kind::photo) continue;
+    if (line->kind != Kind::photo && line->kind != Kind::plan) continue;
     auto photo = theirs->photo(line->item);
     if (photo && *photo) photos.push_back(**photo);
   }

@@ -17,8 +17,9 @@
 
 namespace handlot::record {
 
+/// Bytes that go with a line, kept under its `item`: a photo, or the times of a plan.
 struct Photo {
-  std::string name;  ///< SHA-256 of the bytes, hex
+  std::string name;  ///< SHA-256 of the bytes, hex; of a plan its own hash
   std::string type;  ///< "image/jpeg", "image/png", "image/webp"
   std::string bytes;
 };

@@ -60,7 +60,7 @@ std::string times_line(const StepTimes& t, const plan::Step& step) {
                                 t.planned_s > 0 ? seconds_text(t.planned_s) : "-", seconds_text(t.median_s));
   if (t.units >= 2) out += fmt::format("  {} to {}", seconds_text(t.low_s), seconds_text(t.high_s));
   out += fmt::format("  ({})", counted(t.units, "unit", "units"));
-  if (t.curve && t.curve->exponent < 0)
+  if (t.curve && t.curve->slope() < 0.995)
     out += fmt::format("  each doubling leaves {:.0f} %", 100 * t.curve->slope());
   return out + "\n";
 }

@@ -1,0 +1,90 @@
+#include "cli/progress.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace handlot::cli {
+
+namespace {
+
+using record::Cell;
+using record::Moment;
+using record::Stand;
+using record::State;
+
+class Teller {
+ public:
+  Teller(const plan::Plan& plan, const State& state, const Moment& now) : plan_(plan), state_(state), now_(now) {
+    out_.now = Instant((now.wall_ms + 999) / 1000);
+  }
+
+  pipeline::Progress tell() {
+    for (const auto& [step, seconds] : state_.agreed_s) out_.own_run_times[step] = Duration(std::llround(seconds));
+    for (const plan::Step& step : plan_.work.steps) {
+      for (int unit = 1; unit <= plan_.head.lot; ++unit) tell_cell(step, unit);
+    }
+    for (int unit = 1; unit <= plan_.head.lot; ++unit) {
+      if (!state_.in_lot(unit)) out_.scrapped.insert(unit);
+    }
+    for (const record::Away& away : state_.away) {
+      const auto left = Duration(std::llround(away.seconds - record::elapsed(away.from, now_, state_.gaps).least_s));
+      if (left.seconds > 0) out_.away[away.resource] = left;
+    }
+    return std::move(out_);
+  }
+
+ private:
+  Instant instant_of(const Moment& moment) const {
+    return out_.now - Duration(static_cast<std::int64_t>(record::elapsed(moment, now_, state_.gaps).least_s));
+  }
+
+  void tell_cell(const plan::Step& step, int unit) {
+    const Cell* cell = record::cell_of(state_, step, unit);
+    if (cell == nullptr || (!cell->start && !cell->done)) return;
+    const Instant start = instant_of(cell->start ? *cell->start : *cell->done);
+    if (cell->stand == Stand::done) out_.done.push_back({step.id, unit, start, cell->done ? instant_of(*cell->done) : start, {}});
+    if (cell->stand == Stand::started) {
+      const Instant free = std::max(out_.now, start + hands(step, *cell));
+      out_.done.push_back({step.id, unit, start, free + step.timing.unattended, step.timing.hands_on ? free : Instant{}});
+    }
+    if (cell->stand == Stand::running) out_.done.push_back({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}});
+  }
+
+  /// Hands-on time of everything that was begun with this cell.
+  Duration hands(const plan::Step& step, const Cell& cell) const {
+    const auto own = out_.own_run_times.find(step.id);
+    const Duration run = own == out_.own_run_times.end() ? step.timing.run : own->second;
+    if (!step.timing.run_per_unit || step.timing.whole_lot) return step.timing.setup + run;
+    const auto together = std::count_if(state_.cells.begin(), state_.cells.end(), [&](const auto& other) {
+      return other.first.first == step.id && other.second.stand == Stand::started && other.second.start && other.second.start->ran_ms == cell.start->ran_ms;
+    });
+    return step.timing.setup + run * together;
+  }
+
+  const plan::Plan& plan_;
+  const State& state_;
+  const Moment now_;
+  pipeline::Progress out_;
+};
+
+}  // namespace
+
+pipeline::Progress progress_of(const plan::Plan& plan, const State& state, const Moment& now) {
+  return Teller(plan, state, now).tell();
+}
+
+namespace {
+constexpr double kSoon = 0.8;  // CPU seconds: the builder stands at the bench and waits
+}
+
+bench::Replan replan_of(const pipeline::Outcome& outcome, double seconds) {
+  return [plan = outcome.plan, job = outcome.job, seconds](const State& state, const Moment& now) {
+    pipeline::Progress progress = progress_of(plan, state, now);
+    progress.hours = pipeline::hours_from(job, plan.work, progress.now);
+    auto next = pipeline::replan(plan, progress, std::min(kSoon, seconds));
+    if (next && next->schedule.status == plan::Schedule::Status::stopped) next = pipeline::replan(plan, progress, seconds);
+    return next;
+  };
+}
+
+}  // namespace handlot::cli
