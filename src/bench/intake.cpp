@@ -81,13 +81,6 @@ Result<double> read_value(const std::string& text) {
   return out;
 }
 
-std::string image_type(std::string_view b) {
-  if (b.substr(0, 3) == "\xff\xd8\xff") return "image/jpeg";
-  if (b.substr(0, 8) == std::string_view("\x89PNG\r\n\x1a\n", 8)) return "image/png";
-  if (b.size() > 12 && b.substr(0, 4) == "RIFF" && b.substr(8, 4) == "WEBP") return "image/webp";
-  return "";
-}
-
 std::string safe_back(const std::string& path) {
   const bool plain = std::all_of(path.begin(), path.end(), [](char c) {
     return static_cast<unsigned char>(c) > 0x20 && c != '\\' && c != 0x7f;

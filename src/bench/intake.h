@@ -23,8 +23,6 @@ Result<std::vector<record::Event>> lines_of_form(const Request& request, const s
 Result<std::vector<int>> read_units(const std::string& text, int lot);
 /// "0,35" or "0.35". Errors  bench-form
 Result<double> read_value(const std::string& text);
-/// What the bytes are: "image/jpeg", "image/png", "image/webp", or empty. Told by their first bytes.
-std::string image_type(std::string_view bytes);
 /// Where to go after a form: a path of this bench, or "/".
 std::string safe_back(const std::string& path);
 

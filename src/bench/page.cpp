@@ -124,8 +124,9 @@ std::string page(const Desk& desk, const std::string& title, const std::string& 
       R"(<header><p class="job"><strong>{}</strong> {} <span class="hash">plan {}</span></p><p id="link" role="status"></p>{}</header>)",
       esc(head.name), esc(head.revision), esc(head.hash), doors(desk.here));
   out += fmt::format(
-      R"(<main id="main" tabindex="-1" data-ran="{}" data-seq="{}" data-write="{}"><h1>{}</h1><div id="said" role="alert"></div>)",
-      desk.g.now.ran_ms, desk.g.state.seq, desk.may_write ? 1 : 0, esc(title));
+      R"(<main id="main" tabindex="-1" data-ran="{}" data-seq="{}" data-write="{}" data-record="{}"><h1>{}</h1><div id="said" role="alert"></div>)",
+      desk.g.now.ran_ms, desk.g.state.seq, desk.may_write ? 1 : 0,
+      desk.g.lines.empty() ? "" : esc(desk.g.lines.front().id), esc(title));
   out += trouble_box(desk.trouble) + clock_box(desk) + plan_box(desk) + main + undo_bar(desk) + "</main>";
   out += fmt::format(
       R"(<footer><p>{}{}. The server keeps the time: this page may sleep.</p><div class="row"><button type="button" id="sound" hidden>Sound is off: turn it on</button></div></footer></body></html>)",

@@ -5,6 +5,7 @@
 #include "bench/html.h"
 #include "bench/page.h"
 #include "core/text.h"
+#include "sheets/signs.h"
 
 namespace handlot::bench {
 
@@ -47,22 +48,25 @@ const char* css(Phase phase) {
   return "";
 }
 
+/// What is left, so that a screen without connection can go on by itself: `what` is said once it is over.
+std::string counting(double seconds, const char* what, const std::string& rest) {
+  return fmt::format(R"(<strong data-until="{:.0f}" data-ended="{}">{}</strong><span>{}</span>)", seconds, what,
+                     span_text(seconds), rest);
+}
+
 std::string clock_words(const Desk& desk, const Timer& t) {
+  const std::string latest = t.until_late_s ? ", not after " + wall_in(desk, *t.until_late_s) : "";
   if (t.phase == Phase::late)
     return fmt::format("<strong>{} too late</strong>{}", span_text(-*t.until_late_s),
                        t.late_for_sure ? "" : ", if the clock is right");
   if (t.phase == Phase::ready && t.until_late_s)
-    return fmt::format(R"(<strong data-until="{:.0f}">{}</strong> left, not after {})", *t.until_late_s,
-                       span_text(*t.until_late_s), wall_in(desk, *t.until_late_s));
+    return counting(*t.until_late_s, "too late", " left" + latest);
   if (t.phase == Phase::ready)
     return fmt::format("<strong>over</strong> since {}", span_text(-t.until_ready_s));
-  std::string out = fmt::format(R"(<strong data-until="{:.0f}">{}</strong> to go, not before {})",
-                                t.until_ready_s, span_text(t.until_ready_s), wall_in(desk, t.until_ready_s));
-  if (t.until_late_s) out += fmt::format(", not after {}", wall_in(desk, *t.until_late_s));
   if (t.phase == Phase::doubtful)
-    out = "over by the clock only: answer the question at the top. Seen to go by: " +
-          span_text(t.gone_least_s) + " of " + span_text(t.min_s);
-  return out;
+    return "over by the clock only: answer the question at the top. Seen to go by: " +
+           span_text(t.gone_least_s) + " of " + span_text(t.min_s);
+  return counting(t.until_ready_s, "over", " to go, not before " + wall_in(desk, t.until_ready_s) + latest);
 }
 
 std::string timer_item(const Desk& desk, const Timer& t) {
@@ -74,7 +78,11 @@ std::string timer_item(const Desk& desk, const Timer& t) {
                   esc(t.what));
   out += fmt::format(R"(<p class="clock">{}</p><p>{}</p>)", clock_words(desk, t),
                      esc(record::units_text(t.units, desk.g.state.lot)));
-  if (!t.then.empty()) out += fmt::format("<p>Then: {}</p>", esc(t.then));
+  if (!t.then.empty())
+    out += fmt::format("<p>Then: {}</p>",
+                       t.to.empty() ? esc(t.then)
+                                    : fmt::format(R"(<a class="there" href="/step/{}">{}</a>)",
+                                                  esc(t.to.text), esc(t.then)));
   if (!t.if_late.empty()) out += fmt::format("<p>If late: {}</p>", esc(t.if_late));
   if (t.sounds && desk.may_write) {
     const std::string item = t.id + (t.phase == Phase::late ? "!" : "");
@@ -99,8 +107,11 @@ std::string cautions(const Desk& desk, const plan::Step& step) {
     if (!c.protect.empty()) out += fmt::format("<p>Wear: {}</p>", esc(listed(c.protect)));
     std::vector<std::string> codes = c.ghs;
     codes.insert(codes.end(), c.signs.begin(), c.signs.end());
-    if (!codes.empty())
-      out += fmt::format(R"(<p class="fine">{}</p>)", esc(fmt::format("{}", fmt::join(codes, ", "))));
+    if (!codes.empty()) out += "<ul class=\"signs\">";
+    for (const auto& code : codes)
+      out += fmt::format(R"(<li><img src="/sign/{0}.svg" alt="{1}"><span class="fine">{0}</span></li>)",
+                         esc(code), esc(sheets::sign_meaning(code)));
+    if (!codes.empty()) out += "</ul>";
     out += "</div>";
   }
   return out;
@@ -175,6 +186,25 @@ std::string check_row(const Desk& desk, const plan::Step& step, const plan::Chec
               esc(who), esc(check.what), esc(check.unit.empty() ? "value" : check.unit)));
   }
   return out + "</li>";
+}
+
+/// One touch for a tick that several units still lack. Holds are looked at one by one.
+std::string seen_on_all(const Desk& desk, const plan::Step& step, const plan::Check& check,
+                        const std::vector<int>& units) {
+  if (check.value || step.hold || !desk.may_write) return "";
+  std::vector<int> open;
+  for (const int n : units) {
+    const auto* cell = record::cell_of(desk.g.state, step, n);
+    if (!cell || !cell->checks.count(check.id)) open.push_back(n);
+  }
+  if (open.size() < 2) return "";
+  const std::string who = record::units_text(open, desk.g.state.lot);
+  return fmt::format(R"(<li class="check every" data-check="{}:all:{}"><p>{}: {}</p>)", esc(step.id.text),
+                     esc(check.id), esc(who), esc(check.what)) +
+         form("tick",
+              {{"step", step.id.text}, {"units", units_csv(open)}, {"item", check.id}, {"back", desk.here}},
+              "Seen on each of them") +
+         "</li>";
 }
 
 bool finishable(const Desk& desk, const plan::Step& step, int unit) {
@@ -292,9 +322,11 @@ std::string next_list(const Desk& desk, const record::View& view) {
   std::string out = R"(<section id="next"><h2>Next</h2><ul class="plain">)";
   for (const Task& task : view.next) {
     const auto* step = record::find_step(desk.g.plan, task.step);
-    out += fmt::format(R"(<li class="next"><a href="/step/{}">{} {}</a> <span>{}</span>)", esc(step->id.text),
+    out += fmt::format("<li class=\"next\"><a href=\"/step/{}\">{} {}</a> <span>\u00B7 {}</span>", esc(step->id.text),
                        step->number, esc(step->title), esc(record::units_text(task.units, desk.g.state.lot)));
-    if (task.ready)
+    if (!task.better_later.empty())
+      out += fmt::format(R"(<br><span class="fine">better later: {}</span>)", esc(task.better_later));
+    else if (task.ready)
       out += " " + mark("ready", "\u25A0", "can begin");
     else if (task.ready_in_s)
       out += " " + mark("running", "\u25D4", fmt::format("in {}", span_text(*task.ready_in_s)));
@@ -323,7 +355,14 @@ std::string timer_list(const Desk& desk, const std::vector<Timer>& timers, const
   if (timers.empty()) return "";
   std::string out = fmt::format(R"(<section id="{}"><h2>{}</h2><ul class="plain timers">)", id, esc(heading));
   for (const Timer& t : timers) out += timer_item(desk, t);
-  return out + "</ul></section>";
+  out += "</ul>";
+  const bool more = std::any_of(timers.begin(), timers.end(), [](const Timer& t) {
+    return t.until_ready_s > 0 || t.until_late_s.value_or(0) > 0;
+  });
+  if (more)
+    out +=
+        R"(<p><a class="button" href="/waits.ics">Alarms for the telephone's calendar</a></p><p class="fine">They ring while this page sleeps. Take them again when more is waiting.</p>)";
+  return out + "</section>";
 }
 
 std::string task_card(const Desk& desk, const Task& task, const std::string& heading) {
@@ -340,6 +379,7 @@ std::string task_card(const Desk& desk, const Task& task, const std::string& hea
   out += "<div>" + needs(*step) + actions(*step) + "</div></div>";
   if (!step->checks.empty()) {
     out += R"(<h3>Check</h3><ul class="plain checks">)";
+    for (const auto& check : step->checks) out += seen_on_all(desk, *step, check, task.units);
     for (const int n : task.units)
       for (const auto& check : step->checks) out += check_row(desk, *step, check, n);
     out += "</ul>";
@@ -354,13 +394,15 @@ std::string now_page(const Desk& desk) {
     (t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful ? ended : running).push_back(t);
   std::string out = timer_list(desk, ended, "Ended", "ended");
   if (view.now)
-    out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : "Now");
+    out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
   else if (view.finished)
     out +=
         R"(<section class="step" id="step"><h2>Every step of every unit is done</h2><p>Print the record of each unit from the page <a href="/lot">Lot</a>.</p></section>)";
   else
     out +=
-        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2><p>What is curing or running stands below. The page tells you when it ends.</p></section>)";
+        fmt::format(
+        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2><p>What is curing or running stands below. The page tells you when it ends.</p>{}</section>)",
+        view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
   out += next_list(desk, view) + timer_list(desk, running, "Waiting", "waiting");
   out += fmt::format(
       R"(<section id="progress"><p><label for="bar">{} of {} done</label> <progress id="bar" max="{}" value="{}"></progress></p>)",
@@ -401,6 +443,8 @@ std::string step_page(const Desk& desk, const plan::Step& step) {
     }
     task.ready = !ready.empty();
     if (task.ready) task.units = ready;
+    const auto most = static_cast<std::size_t>(step.timing.batch_max);
+    if (most > 0 && task.units.size() > most) task.units.resize(most);
   }
   return page(desk, fmt::format("Step {}", step.number),
               task_card(desk, task,

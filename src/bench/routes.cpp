@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
@@ -10,11 +11,14 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "bench/alarms.h"
 #include "bench/html.h"
 #include "bench/intake.h"
-#include "bench/unit_sheet.h"
+#include "bench/photos.h"
 #include "record/report.h"
+#include "sheets/json.h"
 #include "sheets/pdf.h"
+#include "sheets/signs.h"
 
 namespace handlot::bench {
 namespace {
@@ -103,6 +107,15 @@ Answer Routes::show(const Request& request) {
   if (path == "/") return with_desk(request, [](const Desk& d) { return now_page(d); });
   if (path == "/lot") return with_desk(request, [](const Desk& d) { return lot_page(d); });
   if (path == "/waits") return with_desk(request, [](const Desk& d) { return waits_page(d); });
+  if (path == "/waits.ics") {
+    Answer answer = with_desk(request, [](const Desk& d) {
+      return alarms(d.g.plan, d.g.state, record::timers(d.g.plan, d.g.state, d.g.now), d.g.now);
+    });
+    answer.type = "text/calendar; charset=utf-8";
+    answer.headers.emplace_back("Content-Disposition", "inline; filename=\"waits.ics\"");
+    return answer;
+  }
+  if (path == "/keeper.js") return built_in_file("keeper.js").value_or(missing());
   if (path == "/kit") return with_desk(request, [](const Desk& d) { return kit_page(d); });
   if (path == "/plan") {
     const auto proposal = shop_.proposal();
@@ -132,12 +145,18 @@ Answer Routes::show(const Request& request) {
   }
   if (const auto name = after(path, "/photo/")) {
     const auto photo = shop_.photo(*name);
-    if (!photo || !*photo) return missing();
+    if (!photo || !*photo || (*photo)->type.rfind("image/", 0) != 0) return missing();
     return {200,
             (*photo)->type,
             (*photo)->bytes,
             {{"Content-Security-Policy", "default-src 'none'; sandbox"}},
             ""};
+  }
+  if (const auto name = after(path, "/sign/")) {
+    const std::string code = name->substr(0, name->find('.'));
+    const auto known = sheets::sign_codes();
+    if (*name != code + ".svg" || std::find(known.begin(), known.end(), code) == known.end()) return missing();
+    return {200, "image/svg+xml", sheets::sign_svg(code), {}, ""};
   }
   if (path == "/qr.svg") return {200, "image/svg+xml", qr_svg(url_ + "pair"), {}, ""};
   if (path == "/state.json") return state_json(request);
@@ -145,6 +164,11 @@ Answer Routes::show(const Request& request) {
     Answer answer = with_desk(request, [](const Desk& d) {
       return record::json(record::report(d.g.plan, d.g.state), d.g.plan, d.g.state, d.g.lines);
     });
+    answer.type = "application/json";
+    return answer;
+  }
+  if (path == "/plan.json") {
+    Answer answer = with_desk(request, [](const Desk& d) { return sheets::to_json(d.g.plan); });
     answer.type = "application/json";
     return answer;
   }
@@ -157,12 +181,13 @@ Answer Routes::show(const Request& request) {
 Answer Routes::unit(const Request& request, const std::string& rest) {
   const std::string number = rest.substr(0, rest.find('/'));
   const std::string tail = rest.substr(number.size());
+  const Photos photos = tail == "/record.pdf" ? photos_of(request, number) : Photos{};
   Answer answer = with_desk(request, [&](const Desk& d) {
     const int n = unit_number(number, d.g.state.lot);
     if (n == 0) return std::string{};
     if (tail.empty()) return unit_page(d, n);
     if (tail == "/print") return unit_print(d, n);
-    return tail == "/record.pdf" ? sheets::to_pdf(unit_sheet(d, n)) : std::string{};
+    return tail == "/record.pdf" ? sheets::to_pdf(unit_sheet(d, n, photos)) : std::string{};
   });
   if (tail == "/record.pdf" && answer.status == 200) {
     answer.type = "application/pdf";
@@ -170,6 +195,19 @@ Answer Routes::unit(const Request& request, const std::string& rest) {
                                 fmt::format("inline; filename=\"unit-{}.pdf\"", number));
   }
   return answer;
+}
+
+/// Read before the page is made: the file's lock stands above that of the state.
+Photos Routes::photos_of(const Request& request, const std::string& number) {
+  std::vector<std::string> names;
+  (void)with_desk(request, [&](const Desk& d) {
+    if (const int n = unit_number(number, d.g.state.lot); n > 0) names = photo_names(d, n);
+    return std::string{};
+  });
+  Photos out;
+  for (const auto& name : names)
+    if (auto photo = shop_.photo(name); photo && *photo) out[name] = std::move(**photo);
+  return out;
 }
 
 Answer Routes::live(const Request& request) {
@@ -191,12 +229,14 @@ Answer Routes::state_json(const Request& request) {
     if (view.now)
       j["now"] = {{"step", view.now->step.text}, {"units", view.now->units}, {"in_hand", view.now->in_hand}};
     j["timers"] = ordered_json::array();
-    for (const auto& t : view.waiting)
+    for (const auto& t : view.waiting) {
       j["timers"].push_back({{"id", t.id},
                              {"units", t.units},
                              {"phase", record::word(t.phase)},
                              {"until_ready_s", t.until_ready_s},
                              {"sounds", t.sounds}});
+      if (t.until_late_s) j["timers"].back()["until_late_s"] = *t.until_late_s;
+    }
     if (!d.trouble.empty()) j["trouble"] = d.trouble.front().text;
     return dumped(j);
   });

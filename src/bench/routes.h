@@ -7,6 +7,7 @@
 #include "bench/access.h"
 #include "bench/page.h"
 #include "bench/shop.h"
+#include "bench/unit_sheet.h"
 #include "bench/wire.h"
 #include "calendar/zone.h"
 
@@ -30,6 +31,7 @@ class Routes {
   Answer refusal(const Request& request, const Diagnostics& why);
   Answer state_json(const Request& request);
   Answer unit(const Request& request, const std::string& rest);
+  Photos photos_of(const Request& request, const std::string& number);
   Answer live(const Request& request);
   Answer export_file();
   template <class F>

@@ -37,6 +37,10 @@ sheets::Facts facts(const Desk& desk, int unit) {
   return out;
 }
 
+std::string short_name(const std::string& photo) {
+  return photo.substr(0, 8);
+}
+
 /// Values, limits and words of one step, one after the other.
 std::string words(const plan::Step& step, const Cell& cell) {
   std::vector<std::string> out;
@@ -54,7 +58,7 @@ std::string words(const plan::Step& step, const Cell& cell) {
   if (!cell.because.empty()) out.push_back("all the same, because: " + cell.because);
   if (!cell.again_because.empty()) out.push_back("again, because: " + cell.again_because);
   for (const auto& note : cell.notes) out.push_back("note: " + note);
-  for (const auto& photo : cell.photos) out.push_back("photo " + photo.substr(0, 12));
+  for (const auto& photo : cell.photos) out.push_back("photo " + short_name(photo));
   return fmt::format("{}", fmt::join(out, "; "));
 }
 
@@ -101,9 +105,38 @@ Table lines(const Desk& desk, int unit) {
   return table;
 }
 
+sheets::Section photo_section(const Desk& desk, int unit, const Photos& photos) {
+  sheets::Section out;
+  out.id = "photos";
+  out.title = "Photos";
+  out.new_page = false;
+  for (const auto& step : desk.g.plan.work.steps) {
+    const Cell* cell = record::cell_of(desk.g.state, step, unit);
+    if (!cell) continue;
+    for (const auto& name : cell->photos) {
+      const auto photo = photos.find(name);
+      if (photo == photos.end()) continue;
+      const std::string what =
+          fmt::format("Photo {}: step {} {}", short_name(name), step.number, step.title);
+      const std::string svg = photo_svg(photo->second);
+      out.blocks.push_back(sheets::Para{svg.empty() ? what + ". It cannot be printed: see the page of the unit." : what});
+      if (!svg.empty()) out.blocks.push_back(sheets::Picture{svg, what, 100});
+    }
+  }
+  return out;
+}
+
 }  // namespace
 
-sheets::Sheet unit_sheet(const Desk& desk, int unit) {
+std::vector<std::string> photo_names(const Desk& desk, int unit) {
+  std::vector<std::string> out;
+  for (const auto& step : desk.g.plan.work.steps)
+    if (const Cell* cell = record::cell_of(desk.g.state, step, unit))
+      out.insert(out.end(), cell->photos.begin(), cell->photos.end());
+  return out;
+}
+
+sheets::Sheet unit_sheet(const Desk& desk, int unit, const Photos& photos) {
   const auto& head = desk.g.plan.head;
   sheets::Sheet out;
   out.title = fmt::format("Build record: {}, {}", head.name, serial(desk.g.plan, unit));
@@ -123,7 +156,9 @@ sheets::Sheet unit_sheet(const Desk& desk, int unit) {
   lines_section.title = "Lines of the record";
   lines_section.new_page = false;
   lines_section.blocks = {lines(desk, unit)};
-  out.sections = {unit_section, lines_section};
+  out.sections = {unit_section};
+  if (!photos.empty()) out.sections.push_back(photo_section(desk, unit, photos));
+  out.sections.push_back(lines_section);
   return out;
 }
 

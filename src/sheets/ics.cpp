@@ -23,12 +23,7 @@ using Component = std::unique_ptr<icalcomponent, Free>;
 
 constexpr std::size_t kApart = 12;
 
-/// A calendar entry before it is one.
-struct Entry {
-  std::string uid, summary, description, alarm;
-  Instant from, to;
-  bool alarm_at_end = true;
-};
+using Entry = CalendarEntry;
 
 std::string slug(const std::string& name) {
   std::string out;
@@ -189,15 +184,27 @@ std::vector<Entry> entries_of(const View& view) {
   return entries;
 }
 
+Component empty_calendar(const char* maker) {
+  Component calendar(icalcomponent_new(ICAL_VCALENDAR_COMPONENT));
+  icalcomponent_add_property(calendar.get(), icalproperty_new_version("2.0"));
+  icalcomponent_add_property(calendar.get(), icalproperty_new_prodid(maker));
+  return calendar;
+}
+
 }  // namespace
+
+std::string calendar_of(std::span<const CalendarEntry> entries, Instant stamp, int sequence) {
+  const Component calendar = empty_calendar("-//handlot//bench//EN");
+  for (const Entry& entry : entries)
+    icalcomponent_add_component(calendar.get(), event_of(entry, stamp, sequence).release());
+  return text_of(calendar.get());
+}
 
 std::string to_ics(const plan::Plan& plan, std::string_view previous) {
   const View view(plan);
   const Component before(previous.empty() ? nullptr : icalparser_parse_string(std::string(previous).c_str()));
   auto known = known_events(before.get(), domain(plan));
-  Component calendar(icalcomponent_new(ICAL_VCALENDAR_COMPONENT));
-  icalcomponent_add_property(calendar.get(), icalproperty_new_version("2.0"));
-  icalcomponent_add_property(calendar.get(), icalproperty_new_prodid("-//handlot//build plan//EN"));
+  const Component calendar = empty_calendar("-//handlot//build plan//EN");
   for (const Entry& entry : entries_of(view)) {
     const auto found = known.find(entry.uid);
     icalcomponent* old = found == known.end() ? nullptr : found->second;

@@ -1,6 +1,7 @@
 // ics.h: the plan's clocks as calendar events, the second path beside the bench page's timers.
 #pragma once
 
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -21,5 +22,16 @@ namespace handlot::sheets {
 /// plan's start.
 ///             The same plan and previous file give the same bytes.
 std::string to_ics(const plan::Plan& plan, std::string_view previous = {});
+
+/// An entry of a calendar, with one alarm.
+struct CalendarEntry {
+  std::string uid, summary, description, alarm;
+  Instant from, to;
+  bool alarm_at_end = true;  ///< else it rings at `from`
+};
+
+/// An iCalendar file of these entries, in UTC. A calendar that knows an entry of the same UID takes the one with
+/// the larger `sequence`.
+std::string calendar_of(std::span<const CalendarEntry> entries, Instant stamp, int sequence);
 
 }  // namespace handlot::sheets

@@ -3,6 +3,7 @@
 #include "bench/difference.h"
 #include "bench/html.h"
 #include "bench/intake.h"
+#include "bench/photos.h"
 #include "bench/page.h"
 #include "record/bench_hand.h"
 

@@ -10,3 +10,4 @@ takeForms();
 takeKeys();
 countDown();
 listen({ changed: () => refresh(), back: () => { flush(); refresh(); } });
+navigator.serviceWorker?.register("/keeper.js").catch(() => { /* not here: a reload then needs the bench */ });

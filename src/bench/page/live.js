@@ -1,11 +1,19 @@
 // One open line to the server. It says what was written, and what time it is.
 import { setTime } from "./waits.js";
 
-const lost_words = "No connection to the bench. Ticks are kept on this screen and sent later.";
+const words_of_loss = "No connection to the bench. Ticks are kept on this screen and sent later.";
 let source = null;
 let heard = Date.now();
 let lost = false;
 let hidden = null;
+
+/// A page out of the keeper says of when it is.
+function lost_words() {
+  const kept = Number(document.getElementById("main")?.dataset.kept ?? 0);
+  if (!kept) return words_of_loss;
+  const at = new Date(kept).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  return `${words_of_loss} This page shows how things stood at ${at}; waits go on by the clock of this screen.`;
+}
 
 function say(text) {
   const box = document.getElementById("link");
@@ -34,7 +42,7 @@ function open({ changed, back }) {
   source.onmessage = (message) => take(JSON.parse(message.data), changed);
   source.onerror = () => {
     lost = true;
-    say(lost_words);
+    say(lost_words());
   };
 }
 
@@ -62,7 +70,7 @@ export function listen(ways) {
   setInterval(() => {
     if (hidden || (Date.now() - heard < 8000 && source?.readyState !== EventSource.CLOSED)) return;
     lost = true;
-    say(lost_words);
+    say(lost_words());
     open(ways);
     ways.changed();  // a screen that was withdrawn learns it here
   }, 2000);

@@ -40,7 +40,8 @@ function exchange(old, fresh) {
 
 function merge(fresh) {
   const main = document.getElementById("main");
-  for (const name of ["ran", "seq", "write"]) main.dataset[name] = fresh.dataset[name];
+  for (const name of ["ran", "seq", "write", "record"]) main.dataset[name] = fresh.dataset[name];
+  delete main.dataset.kept;
   const parts = [...fresh.children];
   const wanted = new Set(parts.map((p) => p.id || p.tagName));
   for (const old of [...main.children])

@@ -1,10 +1,11 @@
 // Shows what the server says about time. Nothing is counted here: each look works out what is left from the server's
-// clock, and a page that slept asks again.
+// clock, and a page that slept asks again. Without connection the screen's own clock has to do, and the page says so.
+import { ring, soundButton } from "./sound.js";
+
 let server = null;  // the record's clock at `mine`
 let mine = 0;
-let sound = null;
-let wanted = true;
-let rung = 0;
+const stopped = new Set();  // alarms stopped on this screen while it had no connection
+const kGrace = 3;           // seconds that the server has to tell of an end before the screen rings by itself
 
 export function setTime(ran) {
   server = ran;
@@ -21,14 +22,34 @@ function words(seconds) {
   return `${Math.floor(m / 1440)} d${Math.floor((m % 1440) / 60) ? ` ${Math.floor((m % 1440) / 60)} h` : ""}`;
 }
 
+function put(node, text) {
+  if (node && node.textContent !== text) node.textContent = text;
+}
+
+/// Nobody has told us, so it ends by this screen's clock.
+function end_here(one, over) {
+  const timer = one.closest(".timer");
+  put(one, one.dataset.ended);
+  put(one.nextElementSibling, ` since ${words(over)}, by the clock of this screen`);
+  if (!timer || timer.dataset.here) return;
+  timer.dataset.here = "1";
+  timer.classList.add("ready");
+  const stop = document.createElement("button");
+  stop.type = "button";
+  stop.textContent = "Stop the alarm on this screen";
+  stop.onclick = () => { stopped.add(timer.dataset.timer); stop.remove(); show(); };
+  if (!stopped.has(timer.dataset.timer)) timer.append(stop);
+}
+
 function show() {
   const main = document.getElementById("main");
   if (!main || server === null) return;
   const now = server + (performance.now() - mine);
   const drawn = Number(main.dataset.ran);
   for (const one of document.querySelectorAll("[data-until]")) {
-    const text = words(Number(one.dataset.until) - (now - drawn) / 1000);
-    if (one.textContent !== text) one.textContent = text;
+    const left = Number(one.dataset.until) - (now - drawn) / 1000;
+    if (left < -kGrace) end_here(one, -left);
+    else put(one, words(left));
   }
   const undo = document.getElementById("undo");
   if (undo && Number(undo.dataset.left) * 1000 < now - drawn) undo.remove();
@@ -37,47 +58,18 @@ function show() {
 
 /// Words and shape are on the page already; this adds sound, vibration and the title.
 function alarm() {
-  const count = document.querySelectorAll('[data-sounds="1"]').length;
+  const here = [...document.querySelectorAll("[data-here]")].filter((t) => t.dataset.sounds !== "1" && !stopped.has(t.dataset.timer));
+  const count = document.querySelectorAll('[data-sounds="1"]').length + here.length;
   const title = document.title.replace(/^\(\d+\) /, "");
   const fresh = count > 0 ? `(${count}) ${title}` : title;
   if (document.title !== fresh) document.title = fresh;
-  if (count === 0 || !wanted || Date.now() - rung < 4000) return;
-  rung = Date.now();
-  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([300, 150, 300]);
-  if (!sound || sound.state !== "running") return;
-  for (const [at, pitch] of [[0, 660], [0.25, 880], [0.5, 660]]) {
-    const tone = sound.createOscillator();
-    const level = sound.createGain();
-    tone.frequency.value = pitch;
-    level.gain.setValueAtTime(0.25, sound.currentTime + at);
-    level.gain.exponentialRampToValueAtTime(0.001, sound.currentTime + at + 0.22);
-    tone.connect(level).connect(sound.destination);
-    tone.start(sound.currentTime + at);
-    tone.stop(sound.currentTime + at + 0.24);
-  }
-}
-
-function soundButton() {
-  const button = document.getElementById("sound");
-  if (!button || button.onclick || !globalThis.AudioContext) return;
-  button.hidden = false;
-  const label = () => { button.textContent = sound?.state === "running" && wanted ? "Sound is on: mute it" : "Sound is off: turn it on"; };
-  // A browser lets a page sound only after a touch: the first one anywhere is enough.
-  const wake = async () => { sound ??= new AudioContext(); await sound.resume(); label(); };
-  document.addEventListener("pointerdown", wake, { once: true });
-  document.addEventListener("keydown", wake, { once: true });
-  button.onclick = async () => {
-    const on = sound?.state === "running" && wanted;
-    wanted = !on;
-    if (wanted) await wake();
-    label();
-  };
+  if (count > 0) ring();
 }
 
 let started = false;
 export function countDown() {
   const main = document.getElementById("main");
-  if (main) setTime(Number(main.dataset.ran));
+  if (main) setTime(Number(main.dataset.ran) + (main.dataset.kept ? Math.max(0, Date.now() - Number(main.dataset.kept)) : 0));
   soundButton();
   show();
   if (started) return;
