@@ -129,20 +129,20 @@ TEST_CASE("a wait across a clock change keeps its length and shows the wall cloc
   const auto state = hand.state();
   const Glimpse g{hand.plan, state, hand.lines, now};
   const Desk desk{g, zone, true, "/waits", {}};
-  CHECK(waits_page(desk).find("30 min</strong> to go, not before Sun 25 Oct 02:30 CEST") !=
+  CHECK(waits_page(desk).find("30 min</strong><span> to go, not before Sun 25 Oct 02:30 CEST") !=
         std::string::npos);
   auto later = now;
   later.ran_ms += 10 * 60 * 1000;
   later.wall_ms += 10 * 60 * 1000;
   const Glimpse g2{hand.plan, state, hand.lines, later};
   const Desk desk2{g2, zone, true, "/waits", {}};
-  CHECK(waits_page(desk2).find("20 min</strong> to go") != std::string::npos);
+  CHECK(waits_page(desk2).find("20 min</strong><span> to go") != std::string::npos);
   // In spring the hour from 02:00 to 03:00 is not there: 2026-03-29 00:45 UTC is 01:45 CET.
   auto spring = now;
   spring.wall_ms = 1774745100000;
   const Glimpse g3{hand.plan, state, hand.lines, spring};
   const Desk desk3{g3, zone, true, "/waits", {}};
-  CHECK(waits_page(desk3).find("30 min</strong> to go, not before Sun 29 Mar 03:15") != std::string::npos);
+  CHECK(waits_page(desk3).find("30 min</strong><span> to go, not before Sun 29 Mar 03:15") != std::string::npos);
 }
 
 TEST_CASE("a difference names what moves, what is new and what is gone", "[bench][difference]") {

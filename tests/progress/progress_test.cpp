@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "record/sample.h"
+#include "record/timers.h"
 
 using namespace handlot;
 

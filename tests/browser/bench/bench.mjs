@@ -1,7 +1,7 @@
 // bench.mjs: starts bench_sample with a clock that the test moves, and Chromium with a profile of its own.
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { createInterface } from "node:readline";
@@ -34,7 +34,9 @@ export class Bench {
     this.write_clock();
   }
   write_clock() {
-    writeFileSync(this.clock_file, `x${this.boot} ${this.run} ${this.wall}\n`);
+    // Written beside and moved there: the server may look at any moment, and half a file is another clock.
+    writeFileSync(this.clock_file + ".new", `x${this.boot} ${Math.round(this.run)} ${Math.round(this.wall)}\n`);
+    renameSync(this.clock_file + ".new", this.clock_file);
   }
   async start() {
     const args = [join(this.dir, this.file), "--clock", this.clock_file, "--port", String(this.port), ...this.args];
@@ -55,7 +57,7 @@ export class Bench {
     this.wall += seconds * 1000;
     this.write_clock();
   }
-  /// Somebody sets the wall clock.
+  /// Somebody sets the wall clock, by so many seconds.
   set_wall(seconds) {
     this.wall += seconds * 1000;
     this.write_clock();
@@ -115,8 +117,13 @@ export function good_value(limit) {
   return n.length === 1 ? String(n[0]) : "1";
 }
 
-/// Fills in the checks of the step in hand.
+/// Fills in the checks of the step in hand: what may be ticked for all units at once is.
 export async function fill_checks(page, bench) {
+  for (let every = page.locator("#step .check.every").first(); await every.count(); every = page.locator("#step .check.every").first()) {
+    const name = await every.getAttribute("data-check");
+    await every.locator("button").click({ timeout: 3000 }).catch(() => {});
+    await page.locator(`[data-check="${name}"]`).waitFor({ state: "detached" });
+  }
   for (let i = 0; i < 400; ++i) {
     const row = page.locator("#step .check:not(:has(.mark)):has(form)").first();
     if ((await row.count()) === 0) return;

@@ -1,5 +1,5 @@
-// bench_sample: serves the invented plan of tests/record/sample.h with a clock that a test moves. Never
-// shipped.
+// bench_sample: serves the invented plan of tests/record/sample.h, or that of a job, with a clock that a test
+// moves. Never shipped.
 //
 //   bench_sample RECORD [--job FILE] [--listen ADDR] [--port N] [--lot N] [--clock FILE] [--codes]
 //
@@ -15,7 +15,9 @@
 #include <thread>
 
 #include "bench/serve.h"
+#include "cli/progress.h"
 #include "pipeline/make_plan.h"
+#include "pipeline/replan.h"
 #include "record/sample.h"
 
 namespace {
@@ -35,34 +37,12 @@ record::ClockReading moved_clock(const std::string& file) {
   return now;
 }
 
-/// Stands in for the planner: what is left keeps its order and begins now.
-Result<plan::Plan> later(plan::Plan plan, const record::State& state, Instant now) {
-  Instant at = now;
-  std::vector<plan::Operation> left;
-  for (auto op : plan.schedule.operations) {
-    const auto* step = record::find_step(plan, op.step);
-    bool done = true;
-    for (int n = op.first_unit; n <= op.last_unit; ++n)
-      if (state.in_lot(n) && !record::is_done(state, *step, n)) done = false;
-    if (done) continue;
-    const Duration long_for = op.end - op.start;
-    op.start = at;
-    op.hands_end = at + op.hands_on;
-    at = op.end = at + long_for;
-    left.push_back(op);
-  }
-  plan.schedule.operations = left;
-  plan.schedule.finish = at;
-  plan.head.hash = "anew" + std::to_string(state.seq);
-  return plan;
-}
-
-plan::Plan plan_of(const std::string& job) {
+pipeline::Outcome plan_of(const std::string& job) {
   pipeline::Request request;
   request.job_file = job;
   request.card_folders = pipeline::card_folders(job, {});
   auto made = pipeline::make_plan(request);
-  if (made) return made->plan;
+  if (made) return std::move(*made);
   for (const auto& d : made.error()) std::cerr << format(d);
   std::exit(3);
 }
@@ -96,10 +76,16 @@ int main(int argc, char** argv) {
     else
       return 2;
   }
-  options.plan = job.empty() ? sample::plan(lot, std::min(lot, 4)) : plan_of(job);
-  options.replan = [plan = options.plan](const record::State& state, Instant now) {
-    return later(plan, state, now);
-  };
+  if (job.empty()) {
+    options.plan = sample::plan(lot, std::min(lot, 4));
+    options.replan = [plan = options.plan](const record::State& state, const record::Moment& now) {
+      return pipeline::replan(plan, cli::progress_of(plan, state, now), 10);
+    };
+  } else {
+    const auto outcome = plan_of(job);
+    options.plan = outcome.plan;
+    options.replan = cli::replan_of(outcome, 10);
+  }
   options.log = [](const std::string& line) { std::cerr << line << std::endl; };
   auto server = bench::Server::start(std::move(options));
   if (!server) {

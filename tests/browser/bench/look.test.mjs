@@ -19,7 +19,8 @@ async function faults_of(page) {
 
 /// Everything one can touch is 48 px high and wide, but for links inside a sentence.
 async function too_small(page) {
-  return page.evaluate(() => [...document.querySelectorAll("button, input:not([type=hidden]), select, summary, nav a, a.button, .grid thead a")]
+  return page.evaluate(() => [...document.querySelectorAll("button, input:not([type=hidden]), select, summary, nav a, a.button, main li a, main th a, main td a, .there")]
+    .filter((e) => !e.closest(".paper"))
     .filter((e) => e.offsetParent !== null)
     .map((e) => [e, (e.type === "checkbox" ? e.closest("label") : e).getBoundingClientRect()])
     .filter(([, r]) => r.height < 47.5 || r.width < 47.5)
@@ -39,7 +40,7 @@ test("every page reads well at every width, light and dark", { skip, timeout: 60
         await page.emulateMedia({ colorScheme: scheme });
         for (const width of widths) {
           await page.setViewportSize({ width, height: width < 500 ? 740 : 1000 });
-          await page.goto(bench.url + path);
+          if (path !== null) await page.goto(bench.url + path);
           await page.waitForTimeout(150);
           if (width !== 768) for (const fault of await faults_of(page)) wrong.push(`${name} ${scheme} ${width}: ${fault}`);
           for (const small of await too_small(page)) wrong.push(`${name} ${scheme} ${width}: small: ${small}`);
@@ -55,6 +56,16 @@ test("every page reads well at every width, light and dark", { skip, timeout: 60
     bench.pass(25 * 60);
     await new Promise((ok) => setTimeout(ok, 600));
     await look("now", "");
+    // What stands in the way, as a page of its own: how it looks without script.
+    await page.goto(bench.url + "step/pack");
+    await page.evaluate(() => [...document.forms].find((f) => f.elements.namedItem("act")?.value === "start").submit());
+    await page.locator("#refused").waitFor();
+    await look("refused", null);
+    bench.pass(14 * 3600);
+    await new Promise((ok) => setTimeout(ok, 600));
+    await look("resume", "");
+    await page.locator("#resume").getByRole("button", { name: "I am back" }).click();
+    await page.locator("#resume").waitFor({ state: "detached" });
     for (const name of ["lot", "kit", "record", "screens", "unit/1", "step/glue", "step/oil"]) await look(name.replace("/", "-"), name);
     await page.goto(bench.url);
     // A late wait, one that is over and one that runs, whatever the plan says about the order.
@@ -75,6 +86,7 @@ test("every page reads well at every width, light and dark", { skip, timeout: 60
     await page.locator("#difference").waitFor();
     await look("plan", "plan");
     await look("print", "unit/1/print");
+    await look("pair", "pair");
     assert.deepEqual([...new Set(wrong)], []);
   } finally {
     await close_browser(context);

@@ -112,30 +112,3 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
     await bench.end();
   }
 });
-
-test("a demo's whole lot, played with moved time", { skip: skip || (!process.env.BENCH_JOBS && "long: name the jobs in BENCH_JOBS; demo.test.mjs plays them without a browser"), timeout: 3600000 }, async () => {
-  for (const job of (process.env.BENCH_JOBS ?? "").split(",")) {
-    const bench = await new Bench(["--job", job]).start();
-    const context = await open_browser();
-    try {
-      const page = await context.newPage();
-      await page.goto(bench.url);
-      let touches = 0;
-      for (; touches < 4000; ++touches) {
-        const did = await one_touch(page, bench);
-        if (did === "finished") break;
-        if (did === null) await wait_for_next(bench);
-        if (touches % 50 === 49) {
-          const { done, all } = await bench.state();
-          console.log(`${job}: ${done} of ${all} after ${touches + 1} touches`);
-        }
-      }
-      const end = await bench.state();
-      assert.ok(end.finished, JSON.stringify(end));
-      console.log(`${job}: ${end.all} steps x units done in ${touches} touches, ${end.seq} lines`);
-    } finally {
-      await close_browser(context);
-      await bench.end();
-    }
-  }
-});
