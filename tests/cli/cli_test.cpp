@@ -139,7 +139,7 @@ TEST_CASE("why names reason, source and place for orders that come from heat, cu
 TEST_CASE("why of the oven and the stencil names what decides, its window, its source and the line", "[cli]") {
   const Said oven = handlot("why " + kDial + " oven");
   CHECK(oven.code == 0);
-  for (const char* words : {"verdict: pass", "decided by:", "window: ", "source: ", "oven-run.csv, channel '", ", line ", "% "}) {
+  for (const char* words : {"verdict: pass", "decided by:", "window: ", "source: ", "oven-run.csv, channel '", ", line ", "share of the window used: "}) {
     INFO(words << " in " << oven.out);
     CHECK(oven.out.find(words) != std::string::npos);
   }

@@ -71,6 +71,7 @@ TEST_CASE("the rest of a half-done lot is planned anew and keeps every link with
   CAPTURE(took, word(next->schedule.status));
   REQUIRE_FALSE(next->schedule.status == plan::Schedule::Status::stopped);
   REQUIRE_FALSE(next->schedule.status == plan::Schedule::Status::infeasible);
+  for (const plan::Reason& r : next->schedule.clash) UNSCOPED_INFO("clash: " << r.text);
   if (!late) CHECK(next->schedule.clash.empty());
   CHECK(broken_links(*next, progress.scrapped, late) == 0);
   for (const plan::Operation& o : next->schedule.operations) {
