@@ -13,6 +13,12 @@ namespace handlot::input {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+constexpr std::size_t kFirstBlock = 1u << 16;
+
+}  // namespace
+
 Result<std::string> read_text(const std::string& path, std::size_t limit) {
   std::error_code code;
   const fs::file_status status = fs::status(path, code);
@@ -24,10 +30,12 @@ Result<std::string> read_text(const std::string& path, std::size_t limit) {
   }
   std::ifstream stream(path, std::ios::binary);
   std::string text;
-  if (stream) {
-    text.resize(limit + 1);
-    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(stream.gcount()));
+  // Grown with what is there: the limit may be a thousand times the file.
+  while (stream && text.size() <= limit) {
+    const std::size_t had = text.size(), more = std::max(kFirstBlock, had);
+    text.resize(std::min(had + more, limit + 1));
+    stream.read(text.data() + had, static_cast<std::streamsize>(text.size() - had));
+    text.resize(had + static_cast<std::size_t>(stream.gcount()));
   }
   if (!stream && !stream.eof()) {
     return fail(error("file-unreadable", {path, 0, 0}, "the file can't be read", "check its permissions"));
