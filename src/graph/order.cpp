@@ -4,9 +4,9 @@
 #include <cassert>
 #include <deque>
 #include <limits>
-#include <map>
 #include <optional>
 #include <queue>
+#include <unordered_map>
 
 #include "graph/chains.h"
 #include "graph/reach.h"
@@ -244,7 +244,7 @@ class Search {
   }
 
   static void sort_links(Order& order) {
-    std::map<StepId, std::size_t> position;
+    std::unordered_map<StepId, std::size_t> position;
     for (std::size_t i = 0; i < order.sequence.size(); ++i) position[order.sequence[i]] = i;
     std::stable_sort(order.constraints.begin(), order.constraints.end(), [&](const Constraint& a, const Constraint& b) {
       return std::pair(position.at(a.to.step), position.at(a.from.step)) < std::pair(position.at(b.to.step), position.at(b.from.step));
@@ -298,7 +298,7 @@ class Search {
   std::vector<Node> nodes_;
   std::span<const Constraint> links_;
   std::span<const Choice> choices_;
-  std::map<StepId, std::size_t> number_;
+  std::unordered_map<StepId, std::size_t> number_;  // looked up, never walked
   int limit_;
   int branches_ = 0;
   bool stopped_ = false;
@@ -315,6 +315,7 @@ Closure::Closure(std::span<const StepId> steps, std::span<const Constraint> link
     : steps_(steps.begin(), steps.end()), links_(links.begin(), links.end()) {
   Reach reach(steps_.size());
   reach_.assign(steps_.size(), std::vector<bool>(steps_.size(), false));
+  for (std::size_t i = 0; i < steps_.size(); ++i) number_[steps_[i]] = i;
   for (const Constraint& link : links_) {
     if (link.from.step != link.to.step) reach.add(index(link.from.step), index(link.to.step));
   }
@@ -324,9 +325,9 @@ Closure::Closure(std::span<const StepId> steps, std::span<const Constraint> link
 }
 
 std::size_t Closure::index(const StepId& id) const {
-  const auto found = std::find(steps_.begin(), steps_.end(), id);
-  assert(found != steps_.end());
-  return static_cast<std::size_t>(found - steps_.begin());
+  const auto found = number_.find(id);
+  assert(found != number_.end());
+  return found->second;
 }
 
 bool Closure::before(const StepId& a, const StepId& b) const { return reach_[index(a)][index(b)]; }

@@ -3,6 +3,7 @@
 
 #include <span>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "core/id.h"
@@ -62,6 +63,7 @@ class Closure {
   std::vector<StepId> steps_;
   std::vector<plan::Constraint> links_;
   std::vector<std::vector<bool>> reach_;
+  std::unordered_map<StepId, std::size_t> number_;  // looked up, never walked
   std::size_t index(const StepId& id) const;
 };
 
