@@ -1,4 +1,5 @@
 #include "calendar/date.h"
+#include "core/text.h"
 
 #include <date/date.h>
 #include <fmt/format.h>
@@ -6,7 +7,6 @@
 #include <array>
 #include <vector>
 
-#include "calendar/lower.h"
 
 namespace handlot::calendar {
 

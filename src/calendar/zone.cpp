@@ -8,7 +8,6 @@
 #include <exception>
 #include <optional>
 
-#include "calendar/lower.h"
 #include "core/text.h"
 
 namespace handlot::calendar {

@@ -46,6 +46,14 @@ std::optional<std::string> closest(std::string_view wrong, std::span<const std::
   return best;
 }
 
+std::string lower(std::string_view text) {
+  std::string out(text);
+  for (char& c : out) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return out;
+}
+
 std::string listed(std::span<const std::string> words) {
   std::string text;
   for (std::size_t i = 0; i < words.size(); ++i) {

@@ -15,6 +15,9 @@ namespace handlot {
 /// Ties go to the first in `known`.
 std::optional<std::string> closest(std::string_view wrong, std::span<const std::string> known);
 
+/// ASCII capitals made small, without locale.
+std::string lower(std::string_view text);
+
 /// "a", "a and b", "a, b and c".
 std::string listed(std::span<const std::string> words);
 

@@ -51,8 +51,8 @@ Channel make_channel(const text::Layout& layout, text::Rows& rows, std::size_t k
   channel.out_of_range = rows.tokens[k][1];
   channel.no_data = rows.tokens[k][2];
   for (const ChannelSays& says : said.channels) {
-    if (text::lower(says.column) != text::lower(column.heading.raw) &&
-        text::lower(says.column) != text::lower(channel.name))
+    if (lower(says.column) != lower(column.heading.raw) &&
+        lower(says.column) != lower(channel.name))
       continue;
     channel.where = says.where;
     channel.attached = says.attached;

@@ -3,6 +3,7 @@
 #include <charconv>
 
 #include "reflow/log_text.h"
+#include "core/text.h"
 
 namespace handlot::reflow::text {
 

@@ -28,7 +28,6 @@ struct Dialect {
 void split(std::string_view line, char delimiter, std::vector<std::string_view>& fields);
 
 std::string_view trimmed(std::string_view text);
-std::string lower(std::string_view text);
 
 /// A finite number that fills the whole field.
 bool figure(std::string_view field, char decimal, double& value);

@@ -5,6 +5,7 @@
 #include <array>
 #include <cctype>
 
+#include "core/text.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 

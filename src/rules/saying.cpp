@@ -126,9 +126,4 @@ std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& pa
 
 std::string say(const job::Step& step) { return fmt::format("'{}'", step.id.text); }
 
-std::string lower(std::string text) {
-  std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return text;
-}
-
 }  // namespace handlot::rules

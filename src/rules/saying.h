@@ -34,9 +34,6 @@ bool same_or_within(const Facts& facts, const PartId& a, const PartId& b);
 /// them that does not hold the other. Empty: they are together from the start.
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other);
 
-/// Small letters, for finding words in what the builder wrote.
-std::string lower(std::string text);
-
 /// "'glue-feet'": how a step is called in a sentence.
 std::string say(const job::Step& step);
 

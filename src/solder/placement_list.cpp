@@ -16,18 +16,10 @@ namespace handlot::solder {
 
 namespace {
 
-std::string small(std::string_view s) {
-  std::string out;
-  for (const char c : s) out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return out;
-}
-
 /// Letters and digits alone, small.
 std::string bare(std::string_view s) {
-  std::string out;
-  for (const char c : s) {
-    if (std::isalnum(static_cast<unsigned char>(c)) != 0) out += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  }
+  std::string out = lower(s);
+  std::erase_if(out, [](unsigned char c) { return std::isalnum(c) == 0; });
   return out;
 }
 
@@ -64,7 +56,7 @@ Head head_of(const std::string& text) {
     }
     word.clear();
   };
-  for (const char c : small(text)) {
+  for (const char c : lower(text)) {
     if (std::isalnum(static_cast<unsigned char>(c)) != 0) {
       word += c;
     } else {
@@ -79,7 +71,7 @@ Head head_of(const std::string& text) {
 std::optional<double> unit_in_comments(const std::string& text) {
   std::istringstream lines(text);
   for (std::string line; std::getline(lines, line);) {
-    const std::string plain = small(line);
+    const std::string plain = lower(line);
     if (plain.find('#') == std::string::npos || plain.find("unit") == std::string::npos) continue;
     std::string word;
     for (const char c : plain + " ") {
