@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "sheets/svg_text.h"
+#include "core/svg.h"
 
 namespace handlot::sheets {
 
@@ -233,7 +234,7 @@ std::string sign_svg(std::string_view code) {
           ? placed(*entry, shape)
           : fmt::format(
                 R"s(<text x="50" y="64" font-family="B612" font-size="20" font-weight="bold" text-anchor="middle" fill="{}">{}</text>)s",
-                shape.ink, xml_text(code.substr(0, 5)));
+                shape.ink, xml_escaped(code.substr(0, 5)));
   return fmt::format(
       R"s(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" width="100" height="100">{}{}{}</svg>)s",
       shape.ground, symbol, shape.over);

@@ -7,16 +7,12 @@
 
 namespace handlot::sheets {
 
-std::string xml_text(std::string_view text) {
-  return xml_escaped(text);
-}
-
 std::string svg_text(double x, double y, double size, std::string_view text, std::string_view colour,
                      bool bold) {
   if (text.empty()) return "";
   return fmt::format(
       R"(<text x="{:.1f}" y="{:.1f}" font-family="B612, Verdana, sans-serif" font-size="{:.1f}"{} fill="{}">{}</text>)",
-      x, y, size, bold ? R"( font-weight="bold")" : "", colour, xml_text(text));
+      x, y, size, bold ? R"( font-weight="bold")" : "", colour, xml_escaped(text));
 }
 
 double text_width(std::string_view text, double size) {

@@ -16,7 +16,4 @@ double text_width(std::string_view text, double size);
 /// Cut with "..." to fit.
 std::string shortened(std::string_view text, double size, double width);
 
-/// & < > " as references.
-std::string xml_text(std::string_view text);
-
 }  // namespace handlot::sheets
