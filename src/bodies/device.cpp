@@ -14,6 +14,10 @@
 
 namespace handlot::bodies {
 
+shapes::Placement placed(const job::Placement& p) {
+  return shapes::placed_at({p.at_mm[0], p.at_mm[1], p.at_mm[2]}, Degrees(p.turn_deg[0]), Degrees(p.turn_deg[1]), Degrees(p.turn_deg[2]));
+}
+
 namespace fs = std::filesystem;
 using geometry::Solid;
 
@@ -114,12 +118,11 @@ class Builder {
 
   void plan_body(const job::Part& part, std::size_t which, const std::variant<shapes::SolidTree, Solid>& solid) {
     const catalogue::Card& card = *cards_.find(part.card);
-    const job::Placement& p = part.places[which];
     geometry::PlannedPart body;
     body.id = PartId(part.places.size() == 1 ? part.id.text : fmt::format("{}#{}", part.id.text, which + 1));
     body.name = part.name.empty() ? card.name : part.name;
     body.solid = solid;
-    body.at = shapes::placed_at({p.at_mm[0], p.at_mm[1], p.at_mm[2]}, Degrees(p.turn_deg[0]), Degrees(p.turn_deg[1]), Degrees(p.turn_deg[2]));
+    body.at = placed(part.places[which]);
     body.fastener = card.kind == catalogue::CardKind::screw;
     if (const shapes::Vec3 along = axis_of(part.insert_along); !part.insert_along.empty() && shapes::length(along) > 0) body.insert_along = {along};
     if (const auto mass = card.get<Grams>("mass")) {

@@ -57,6 +57,9 @@ void measure_bonds(const Device& device, job::Job& job, const shapes::Cache& cac
 ///
 /// Errors   faults of <solid> texts, with their places. A part that lacks place or body is no error: it is listed as not
 ///          modelled; one whose solid can't be had is left out and named.
+/// Where a body of the job file stands: turned about x, then y, then z, then moved.
+shapes::Placement placed(const job::Placement& place);
+
 Result<Device> make_device(const job::Job& job, const catalogue::Catalogue& cards, const DeviceLimits& limits, const shapes::Cache& cache);
 
 }  // namespace handlot::bodies

@@ -23,7 +23,7 @@ Vec3 vec(const std::array<double, 3>& v) { return {v[0], v[1], v[2]}; }
 /// Where a point goes when a part is opened.
 Vec3 opened_to(const job::Cable::Opened& o, Vec3 p) {
   const Vec3 about = vec(o.about_mm);
-  const shapes::Placement turn = shapes::placed_at({}, Degrees(o.turn_deg[0]), Degrees(o.turn_deg[1]), Degrees(o.turn_deg[2]));
+  const shapes::Placement turn = bodies::placed({{}, o.turn_deg});
   return turn.point(p - about) + about + vec(o.by_mm);
 }
 

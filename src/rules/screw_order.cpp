@@ -21,34 +21,19 @@ bool says(const job::Step& step, std::initializer_list<std::string_view> words) 
   });
 }
 
-using Vector = std::array<double, 3>;
-
-/// Turned about x, then y, then z, as places are.
-Vector turned(Vector v, const std::array<double, 3>& degrees) {
-  for (std::size_t axis = 0; axis < 3; ++axis) {
-    const double a = degrees[axis] * std::numbers::pi / 180, c = std::cos(a), s = std::sin(a);
-    const std::size_t p = (axis + 1) % 3, q = (axis + 2) % 3;
-    const double vp = v[p], vq = v[q];
-    v[p] = c * vp - s * vq;
-    v[q] = s * vp + c * vq;
-  }
-  return v;
-}
-
-double dot(const Vector& a, const Vector& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
-Vector cross(const Vector& a, const Vector& b) { return {a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]}; }
-
 /// Where the heads stand for one who looks at them, x to the right and y away; empty when they do not all face one way.
 /// A screw's own +z leads out of its head. Up in the picture is the device's +z, or +y where one looks along z.
 std::vector<joints::PlanePoint> seen(const job::Part& screw) {
+  using shapes::Vec3;
   std::vector<joints::PlanePoint> at;
   if (screw.places.empty()) return at;
-  const Vector towards = turned({0, 0, 1}, screw.places.front().turn_deg);
-  const Vector up_hint = std::abs(towards[2]) > 0.7 ? Vector{0, 1, 0} : Vector{0, 0, 1};
-  const Vector right = cross(up_hint, towards), up = cross(towards, right);
+  const Vec3 towards = bodies::placed(screw.places.front()).direction({0, 0, 1});
+  const Vec3 up_hint = std::abs(towards.z) > 0.7 ? Vec3{0, 1, 0} : Vec3{0, 0, 1};
+  const Vec3 right = shapes::cross(up_hint, towards), up = shapes::cross(towards, right);
   for (const job::Placement& p : screw.places) {
-    if (dot(turned({0, 0, 1}, p.turn_deg), towards) < 0.99) return {};
-    at.push_back({dot(p.at_mm, right), dot(p.at_mm, up)});
+    const shapes::Placement place = bodies::placed(p);
+    if (shapes::dot(place.direction({0, 0, 1}), towards) < 0.99) return {};
+    at.push_back({shapes::dot(place.shift, right), shapes::dot(place.shift, up)});
   }
   return at;
 }
