@@ -24,11 +24,9 @@ using solder::Placement;
 
 /// Corners of the board about the origin that the places use; empty where that can't be told.
 solder::Ring outline_of(const Facts& facts, const job::Step& step, const std::vector<Placement>& parts) {
-  const catalogue::Card* board = nullptr;
-  for (const PartId& id : facts.job.within(step.on)) {
-    if (facts.card_of(id).yes("board")) board = &facts.card_of(id);
-  }
-  if (board == nullptr) return {};
+  const job::Part* part = rules::board_of(facts, step.on);
+  if (part == nullptr) return {};
+  const catalogue::Card* board = &facts.card(part->card);
   const auto length = board->get<Millimetres>("length"), width = board->get<Millimetres>("width");
   if (!length || !width) return {};
   const double l = length->high.value, w = width->high.value;

@@ -173,10 +173,7 @@ Shift shift_of(const Facts& facts, const job::Part& part, const PlacementList& l
 
 /// Lists of boards that the job models too: the same places, or a mirror image.
 void compare_places(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
-  const job::Part* board = nullptr;
-  for (const PartId& id : facts.job.within(step.on)) {
-    if (facts.card_of(id).yes("board")) board = facts.job.part(id);
-  }
+  const job::Part* board = rules::board_of(facts, step.on);
   if (board == nullptr || board->places.size() != 1) return;
   for (const double turn : board->places[0].turn_deg) {
     if (std::abs(turn) > 1e-9) return;

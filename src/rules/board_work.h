@@ -21,6 +21,9 @@ std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board);
 /// The parts set into paste for this run of the oven or an earlier one.
 std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);
 
+/// The bare board in a body, the last one where there are more; null: none.
+const job::Part* board_of(const Facts& facts, const PartId& body);
+
 /// The card of the kind that the step uses, or null.
 const catalogue::Card* used_card(const Facts& facts, const job::Step& step, catalogue::CardKind kind);
 

@@ -22,8 +22,7 @@ bool washes(const job::Step& s) { return s.process.text == "clean-flux" || s.pro
 
 /// A board by itself or in its subassembly; a whole device that is rinsed is another thing.
 bool on_a_board(const Facts& facts, const job::Step& s) {
-  const std::vector<PartId> inside = s.on.text == "unit" ? std::vector<PartId>{} : facts.job.within(s.on);
-  return std::any_of(inside.begin(), inside.end(), [&](const PartId& id) { return facts.card_of(id).yes("board"); });
+  return s.on.text != "unit" && board_of(facts, s.on) != nullptr;
 }
 
 /// Of the paste or the solder wire; of a flux card beside it, where that is the harsher one.
@@ -107,9 +106,8 @@ void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& la
 }
 
 void dry_before_power(const Facts& facts, const job::Step& wash, const job::Step& later, Yield& yield) {
-  static constexpr std::string_view kPower[] = {"test", "test-load", "program", "calibrate", "burn-in"};
   if (!washes(wash) || !on_a_board(facts, wash) || !same_or_within(facts, wash.on, later.on)) return;
-  const bool power = std::find(std::begin(kPower), std::end(kPower), later.process.text) != std::end(kPower);
+  const bool power = gets_power(later);
   const bool covers = later.process.text == "coat-board" || later.process.text == "pot";
   if (!power && !covers) return;
   const bool water = wash.process.text == "wash";

@@ -74,8 +74,7 @@ void shield(const Facts& facts, const job::Step& step, const PartId& id, Celsius
   constexpr double kReach = 5;  // mm from the iron, common practice
   const job::Part* own = facts.job.part(id);
   if (own == nullptr || own->assembly.empty()) return;
-  const std::vector<PartId> beside = facts.job.within(own->assembly);
-  if (std::none_of(beside.begin(), beside.end(), [&](const PartId& other) { return facts.card_of(other).yes("board"); })) return;
+  if (board_of(facts, own->assembly) == nullptr) return;
   std::vector<std::string> near;
   for (const job::Part& other : facts.job.parts) {
     if (other.id == id || other.assembly != own->assembly || other.jig || facts.card_of(other.id).yes("board")) continue;

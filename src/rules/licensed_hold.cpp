@@ -2,7 +2,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 #include "rules/hazards.h"
 #include "rules/matter.h"
@@ -14,12 +13,6 @@ namespace handlot::rules {
 namespace {
 
 constexpr std::string_view kRule = "licensed-hold";
-
-/// Puts the voltage on: a test, a run, a program loaded through it.
-bool powers(const job::Step& step) {
-  constexpr std::array<std::string_view, 5> powered{"test", "test-load", "burn-in", "calibrate", "program"};
-  return std::find(powered.begin(), powered.end(), step.process.text) != powered.end();
-}
 
 /// A part so marked that the step reaches, unless it always comes in later.
 bool reaches(const Facts& facts, const KnownOrder& order, const job::Step& step, std::string_view mark) {
@@ -60,7 +53,7 @@ void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step&
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} is where a licensed person signs, and one can pass it by", say(step)),
                                      "write hold=\"yes\" and a <check> for what is measured and signed", practice()));
   }
-  if (!own_hold && reaches(facts, order, step, "mains") && powers(step) && !held_before(facts, order, step, true)) {
+  if (!own_hold && reaches(facts, order, step, "mains") && gets_power(step) && !held_before(facts, order, step, true)) {
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and no hold for a licensed person comes before it in every order", say(step)),
                                      "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
   }

@@ -58,6 +58,11 @@ void add_series(joints::AdhesiveFigures& out, const Card& card, const std::vecto
 
 bool has(const std::vector<PartId>& ids, const PartId& id) { return std::find(ids.begin(), ids.end(), id) != ids.end(); }
 
+bool gets_power(const job::Step& step) {
+  constexpr std::array<std::string_view, 5> powered{"test", "test-load", "burn-in", "calibrate", "program"};
+  return std::find(powered.begin(), powered.end(), step.process.text) != powered.end();
+}
+
 void prefer_listed(const Facts& facts, std::vector<std::vector<plan::Constraint>>& options) {
   const auto against = [&](const std::vector<plan::Constraint>& way) {
     return std::count_if(way.begin(), way.end(), [&](const plan::Constraint& c) { return facts.job.step(c.to.step) < facts.job.step(c.from.step); });

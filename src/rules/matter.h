@@ -42,6 +42,9 @@ const job::Step* gluing_step(const Facts& facts, const job::Joint& joint);
 
 bool has(const std::vector<PartId>& ids, const PartId& id);
 
+/// Puts voltage on what it works on: a test, a run, a program loaded.
+bool gets_power(const job::Step& step);
+
 /// Puts the ways first that go least against the listing of the job file; equal ones keep their order.
 void prefer_listed(const Facts& facts, std::vector<std::vector<plan::Constraint>>& options);
 

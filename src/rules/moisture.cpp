@@ -8,6 +8,7 @@
 #include "calendar/zone.h"
 #include "core/text.h"
 #include "rules/board_work.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -92,7 +93,7 @@ std::vector<solder::Bake> bakes_for(const Look& look, Duration overdue) {
 
 const job::Step* bake_step(const Look& look) {
   for (const job::Step& s : look.facts.job.steps) {
-    if (s.process.text == "bake" && (s.on == look.part.id || std::find(s.touches.begin(), s.touches.end(), look.part.id) != s.touches.end())) return &s;
+    if (s.process.text == "bake" && (s.on == look.part.id || has(s.touches, look.part.id))) return &s;
   }
   return nullptr;
 }

@@ -72,11 +72,7 @@ void warmed_then(const Facts& facts, const job::Step& warm, const job::Step& pri
 
 /// Whether `later` belongs to this print: the n-th of as many, or any listed after it.
 bool belongs(const Facts& facts, const job::Step& print, const job::Step& later) {
-  std::vector<const job::Step*> prints, laters;
-  for (const job::Step& s : facts.job.steps) {
-    if (s.process == print.process && same_or_within(facts, s.on, print.on)) prints.push_back(&s);
-    if (s.process == later.process && same_or_within(facts, s.on, print.on)) laters.push_back(&s);
-  }
+  const auto prints = steps_of(facts, print.process.text, print.on), laters = steps_of(facts, later.process.text, print.on);
   if (prints.size() != laters.size()) return &print < &later;
   return std::find(prints.begin(), prints.end(), &print) - prints.begin() == std::find(laters.begin(), laters.end(), &later) - laters.begin();
 }

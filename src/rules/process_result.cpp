@@ -51,15 +51,6 @@ constexpr std::array kResults{
     Result{"label", "pack", "the label is on before the box is shut"},
 };
 
-/// The steps of one process that work on the same thing as `like`, as listed.
-std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view process, const PartId& on) {
-  std::vector<const job::Step*> found;
-  for (const job::Step& s : facts.job.steps) {
-    if (s.process.text == process && same_or_within(facts, s.on, on)) found.push_back(&s);
-  }
-  return found;
-}
-
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {

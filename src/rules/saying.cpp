@@ -106,6 +106,14 @@ bool same_or_within(const Facts& facts, const PartId& a, const PartId& b) {
   return holds(a, b) || holds(b, a);
 }
 
+std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view process, const PartId& on) {
+  std::vector<const job::Step*> found;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text == process && same_or_within(facts, s.on, on)) found.push_back(&s);
+  }
+  return found;
+}
+
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other) {
   std::vector<PartId> mine = facts.job.around(part), theirs = facts.job.around(other);
   mine.insert(mine.begin(), part);

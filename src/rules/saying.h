@@ -30,6 +30,9 @@ std::set<PartId> worked_on(const Facts& facts, const job::Step& step);
 /// True when a and b are the same, or one lies within the other.
 bool same_or_within(const Facts& facts, const PartId& a, const PartId& b);
 
+/// The steps of one process that work on the same thing as `on`, as listed.
+std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view process, const PartId& on);
+
 /// The steps that bring `part` into one body with `other`: putting in `part`, `other`, or a subassembly around one of
 /// them that does not hold the other. Empty: they are together from the start.
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other);

@@ -6,6 +6,7 @@
 #include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/heat.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "solder/second_side.h"
@@ -23,7 +24,7 @@ constexpr double kHeaviest = 3.5e-3;  // g/mm3
 constexpr double kLeastPads = 0.15;   // of the footprint
 
 bool glued(const Facts& facts, const PartId& part) {
-  return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) { return std::find(j.between.begin(), j.between.end(), part) != j.between.end(); });
+  return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) { return has(j.between, part); });
 }
 
 solder::HangingPart hanging(const Facts& facts, const PartId& id, Celsius liquidus) {

@@ -7,6 +7,7 @@
 #include "bodies/solid_text.h"
 #include "core/text.h"
 #include "rules/kept_findings.h"
+#include "rules/matter.h"
 #include "shapes/distance.h"
 
 namespace handlot::rules {
@@ -72,10 +73,9 @@ constexpr double kBearing = 0.1;  // mm; nearer parts are bearings or hold each 
 /// Is `id` pressed onto `base`, or glued to it?
 bool holds_on(const Facts& facts, const PartId& id, const PartId& base) {
   const job::Part* part = facts.job.part(id);
-  if (part != nullptr && std::find(part->presses.begin(), part->presses.end(), base) != part->presses.end()) return true;
+  if (part != nullptr && has(part->presses, base)) return true;
   return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) {
-    const auto in = [&](const PartId& p) { return std::find(j.between.begin(), j.between.end(), p) != j.between.end(); };
-    return in(id) && in(base);
+    return has(j.between, id) && has(j.between, base);
   });
 }
 
