@@ -7,6 +7,7 @@
 
 #include "core/text.h"
 #include "pipeline/parts_of_plan.h"
+#include "rules/saying.h"
 
 namespace handlot::pipeline {
 
@@ -74,7 +75,7 @@ void expect_on_scale(const Facts& facts, const plan::Built& built, Grams mass, c
   std::string text = fmt::format("{}: about {} by shapes and densities", check.what, grams(mass.value));
   if (!built.without_mass.empty()) {
     std::vector<std::string> names;
-    for (const PartId& id : built.without_mass) names.push_back(facts.job.part(id)->name.empty() ? id.text : facts.job.part(id)->name);
+    for (const PartId& id : built.without_mass) names.push_back(rules::called(*facts.job.part(id)));
     if (names.size() > 4) {
       const std::size_t more = names.size() - 3;
       names.resize(3);

@@ -65,7 +65,7 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
     const Card& card = facts.card(part.card);
     plan::KitRow row;
     row.id = part.id.text;
-    row.name = part.name.empty() ? card.name : part.name;
+    row.name = called(facts, part.id);
     row.kind = card.kind == CardKind::screw ? "screw" : "part";
     row.per_unit = part.count;
     row.lot = static_cast<double>(part.count) * units;

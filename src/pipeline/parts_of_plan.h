@@ -11,6 +11,10 @@
 
 namespace handlot::pipeline {
 
+/// The name that the builder reads on sheet, kit and pages: the part's own, else its card's; of a subassembly its own, else
+/// its id.
+std::string called(const rules::Facts& facts, const PartId& id);
+
 plan::Head head_of(const job::Job& job);
 
 /// People, stations and fixtures of the bench.

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "core/text.h"
+#include "pipeline/parts_of_plan.h"
 #include "rules/board_work.h"
 #include "rules/saying.h"
 #include "solder/chip.h"
@@ -31,14 +32,20 @@ PartId part_of(const Facts& facts, const ListedPart& row) {
   return {};
 }
 
-std::string called(const Facts& facts, const job::Part& part) { return part.name.empty() ? facts.card(part.card).name : part.name; }
+/// The lines of the list that are this part, as listed.
+std::vector<const ListedPart*> rows_of(const Facts& facts, const job::Part& part, const PlacementList& list) {
+  std::vector<const ListedPart*> rows;
+  for (const ListedPart& row : list.parts) {
+    if (part_of(facts, row) == part.id) rows.push_back(&row);
+  }
+  return rows;
+}
 
 /// Size, height and marks from the part's card.
 solder::Placement body_of(const Facts& facts, const job::Part& part) {
   const catalogue::Card& card = facts.card(part.card);
   solder::Placement p;
-  p.value = called(facts, part);
-  p.bag = called(facts, part);
+  p.value = p.bag = called(facts, part.id);
   p.length = Millimetres(1.6);
   p.width = Millimetres(0.8);
   if (const auto l = card.get<Millimetres>("length")) p.length = l->high;
@@ -65,19 +72,17 @@ std::vector<const job::Part*> installed_by(const Facts& facts, const job::Step& 
 
 std::vector<PlacedPart> from_list(const Facts& facts, const job::Part& part, const PlacementList& list) {
   std::vector<PlacedPart> placed;
+  const auto rows = rows_of(facts, part, list);
   std::set<std::string> values;
-  for (const ListedPart& row : list.parts) {
-    if (part_of(facts, row) == part.id) values.insert(row.value);
-  }
-  for (const ListedPart& row : list.parts) {
-    if (part_of(facts, row) != part.id) continue;
-    PlacedPart p{part.id, row.bottom, body_of(facts, part)};
-    p.placement.part = row.ref;
-    p.placement.centre = row.centre;
-    p.placement.turned = row.turned;
-    if (!row.value.empty()) p.placement.value = row.value;
-    if (values.size() > 1) p.placement.bag += " " + row.value;
-    if (!row.mark.empty()) p.placement.mark = row.mark;
+  for (const ListedPart* row : rows) values.insert(row->value);
+  for (const ListedPart* row : rows) {
+    PlacedPart p{part.id, row->bottom, body_of(facts, part)};
+    p.placement.part = row->ref;
+    p.placement.centre = row->centre;
+    p.placement.turned = row->turned;
+    if (!row->value.empty()) p.placement.value = row->value;
+    if (values.size() > 1) p.placement.bag += " " + row->value;
+    if (!row->mark.empty()) p.placement.mark = row->mark;
     placed.push_back(std::move(p));
   }
   return placed;
@@ -111,10 +116,7 @@ plan::Finding found(const job::Step* step, plan::Severity severity, std::string 
 
 /// Count, side and package of one part.
 void compare_part(const Facts& facts, const job::Part& part, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
-  std::vector<const ListedPart*> rows;
-  for (const ListedPart& row : list.parts) {
-    if (part_of(facts, row) == part.id) rows.push_back(&row);
-  }
+  const auto rows = rows_of(facts, part, list);
   const int line = rows.empty() ? 1 : rows.front()->line;
   const std::string name = facts.name(part.id);
   const auto add = [&](plan::Severity severity, std::string message, std::string mend, int at) {
@@ -148,10 +150,7 @@ struct Shift {
 /// Do the listed places of one part lie where the job has them, measured from the board?
 Shift shift_of(const Facts& facts, const job::Part& part, const PlacementList& list, const job::Placement& board) {
   constexpr double kNear = 0.5;  // mm
-  std::vector<const ListedPart*> listed;
-  for (const ListedPart& row : list.parts) {
-    if (part_of(facts, row) == part.id) listed.push_back(&row);
-  }
+  const auto listed = rows_of(facts, part, list);
   if (listed.size() != part.places.size() || listed.empty()) return {};
   // A top part turned over in the device sits on a board that is built in upside down.
   const auto seen = [&](const job::Placement& at, bool bottom) {

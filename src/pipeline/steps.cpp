@@ -11,13 +11,6 @@ namespace {
 
 using rules::Facts;
 
-/// The name a builder reads, without quotes; the id where there is none.
-std::string called(const Facts& facts, const PartId& id) {
-  if (const job::Part* part = facts.job.part(id)) return part->name.empty() ? facts.card(part->card).name : part->name;
-  const job::Assembly* assembly = facts.job.assembly(id);
-  return assembly == nullptr || assembly->name.empty() ? id.text : assembly->name;
-}
-
 plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Yield& yield) {
   plan::Timing t;
   t.whole_lot = step.whole_lot;
@@ -75,11 +68,7 @@ void add_parts(const Facts& facts, const job::Step& step, plan::Step& out) {
     plan::StepPart p;
     p.part = i.part;
     p.count = i.count > 0 ? i.count : part != nullptr ? part->count : 1;
-    if (part != nullptr) {
-      p.name = part->name.empty() ? facts.card(part->card).name : part->name;
-    } else {
-      p.name = facts.job.assembly(i.part)->name;
-    }
+    p.name = called(facts, i.part);
     const std::size_t n = out.parts.size();
     p.callout = n < 26 ? std::string(1, static_cast<char>('A' + n)) : fmt::format("{}", n + 1);
     out.parts.push_back(std::move(p));
@@ -180,6 +169,12 @@ std::string reminder_of(const job::Step& step, const plan::Step& out) {
 }
 
 }  // namespace
+
+std::string called(const Facts& facts, const PartId& id) {
+  if (const job::Part* part = facts.job.part(id)) return part->name.empty() ? facts.card(part->card).name : part->name;
+  const job::Assembly* assembly = facts.job.assembly(id);
+  return assembly == nullptr || assembly->name.empty() ? id.text : assembly->name;
+}
 
 plan::Step step_of(const Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield) {
   const catalogue::Card& process = facts.process(step);

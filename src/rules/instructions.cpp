@@ -63,7 +63,7 @@ void names_apart(const Facts& facts, Yield& yield) {
   for (std::size_t i = 0; i < facts.job.parts.size(); ++i) {
     for (std::size_t j = i + 1; j < facts.job.parts.size(); ++j) {
       const job::Part &a = facts.job.parts[i], &b = facts.job.parts[j];
-      const std::string first = a.name.empty() ? a.id.text : a.name, second = b.name.empty() ? b.id.text : b.name;
+      const std::string first = called(a), second = called(b);
       if (a.card == b.card || !mixed_up(first, second)) continue;
       plan::Finding f;
       f.rule = RuleId("names-apart");

@@ -19,9 +19,11 @@ const catalogue::Card& Facts::card_of(const PartId& part) const {
   return p == nullptr ? nothing_known : card(p->card);
 }
 
+std::string called(const job::Part& part) { return part.name.empty() ? part.id.text : part.name; }
+
 std::string Facts::name(const PartId& id) const {
   if (id.text == "unit") return "the unit";
-  if (const job::Part* p = job.part(id)) return fmt::format("'{}'", p->name.empty() ? id.text : p->name);
+  if (const job::Part* p = job.part(id)) return fmt::format("'{}'", called(*p));
   if (const job::Assembly* a = job.assembly(id)) return fmt::format("'{}'", a->name);
   return fmt::format("'{}'", id.text);
 }

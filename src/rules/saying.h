@@ -37,6 +37,9 @@ std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view proc
 /// them that does not hold the other. Empty: they are together from the start.
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other);
 
+/// The part's own name, else its id; without quotes.
+std::string called(const job::Part& part);
+
 /// "'glue-feet'": how a step is called in a sentence.
 std::string say(const job::Step& step);
 

@@ -64,7 +64,7 @@ void screw_order(const Facts& facts, const job::Step& step, Yield& yield) {
     const int count = i.count > 0 ? i.count : screw->count;
     if (count < 3 || screw->clamps.empty()) continue;
     const std::vector<joints::PlanePoint> at = count == static_cast<int>(screw->places.size()) ? seen(*screw) : std::vector<joints::PlanePoint>{};
-    std::string text = fmt::format("Draw the {} {} down crosswise in two rounds, first until the heads touch, then tight", count, screw->name.empty() ? screw->id.text : screw->name);
+    std::string text = fmt::format("Draw the {} {} down crosswise in two rounds, first until the heads touch, then tight", count, called(*screw));
     if (!at.empty()) text += fmt::format(": {} (counted clockwise on the heads from the upper left)", order_words(at));
     yield.hints.push_back({step.id, {RuleId("screw-order"), std::move(text), practice()}});
   }

@@ -50,7 +50,7 @@ void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
     const auto most = bears(facts, *screw, card);
     if (!most) continue;
     if (!setting) {
-      yield.hints.push_back({step.id, {RuleId("screw-torque"), fmt::format("Tighten the {} to {} Nm and no more: {}", screw->name.empty() ? screw->id.text : screw->name, number(most->most.value, 2), most->how), most->source}});
+      yield.hints.push_back({step.id, {RuleId("screw-torque"), fmt::format("Tighten the {} to {} Nm and no more: {}", called(*screw), number(most->most.value, 2), most->how), most->source}});
       continue;
     }
     if (setting->value <= most->most.value * 1.0001) continue;

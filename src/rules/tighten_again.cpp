@@ -54,7 +54,7 @@ void tighten_again(const Facts& facts, const job::Step& step, Yield& yield) {
       yield.links.push_back(before(step, later, kADay, reason(plan::ReasonKind::fastener, kRule, fmt::format("{} creeps under the heads for a day before {} draws them down again", soft, say(later)), practice(), later.place)));
     }
     if (planned) continue;
-    yield.hints.push_back({step.id, {RuleId(std::string(kRule)), fmt::format("Draw the {} down again after a day: {} creeps under the heads", screw->name.empty() ? screw->id.text : screw->name, soft), practice()}});
+    yield.hints.push_back({step.id, {RuleId(std::string(kRule)), fmt::format("Draw the {} down again after a day: {} creeps under the heads", called(*screw), soft), practice()}});
   }
 }
 
