@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "pipeline/parts_of_plan.h"
 #include "rules/saying.h"
+#include "rules/siblings.h"
 
 namespace handlot::pipeline {
 
@@ -106,13 +107,9 @@ shapes::PartSet present_at(const Facts& facts, const plan::Plan& plan, std::size
 PartId body_of_step(const Facts& facts, const job::Step& step) {
   for (const job::Installs& i : step.installs) {
     if (facts.device->set_of(facts.job.within(i.part)).empty()) continue;
-    const std::vector<PartId> around = facts.job.around(i.part);
-    return around.empty() ? PartId() : around.front();
+    return rules::holder_of(facts, i.part);
   }
-  if (step.on.text == "unit") return {};
-  if (facts.job.assembly(step.on) != nullptr) return step.on;
-  const std::vector<PartId> around = facts.job.around(step.on);
-  return around.empty() ? PartId() : around.front();
+  return step.on.text == "unit" ? PartId() : rules::level_of(facts, step);
 }
 
 void add_weights(const Facts& facts, plan::Plan& plan) {

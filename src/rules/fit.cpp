@@ -39,7 +39,7 @@ struct Asked {
   Source source;
 };
 
-plan::Finding about(const Facts&, const job::Fit& fit, plan::Severity severity, std::string message, std::string mend, Source source) {
+plan::Finding about(const job::Fit& fit, plan::Severity severity, std::string message, std::string mend, Source source) {
   plan::Finding f = about_parts(kRule, severity, {fit.hole, fit.shaft}, std::move(message), std::move(mend), fit.place);
   f.source = std::move(source);
   return f;
@@ -67,7 +67,7 @@ void judge(const Facts& facts, const job::Fit& fit, const Asked& asked, const Ch
   const auto outside = [&](double low, double high) { return low < asked.least - kEven || high > asked.most + kEven; };
   const auto severity = outside(c.nominal.value, c.nominal.value) ? plan::Severity::stop : outside(c.rss_low.value, c.rss_high.value) ? plan::Severity::warn : plan::Severity::note;
   if (severity == plan::Severity::note && !outside(c.worst_low.value, c.worst_high.value)) return;
-  yield.findings.push_back(about(facts, fit, severity,
+  yield.findings.push_back(about(fit, severity,
                                  fmt::format("{}: {} asked, and the play is {} mm, {} to {} mm at worst, {} to {} mm nearly always ({})", pair_of(facts, fit), asked.text, number(c.nominal.value, 3),
                                              number(c.worst_low.value, 3), number(c.worst_high.value, 3), number(c.rss_low.value, 3), number(c.rss_high.value, 3), how),
                                  severity == plan::Severity::note ? "measure hole and shaft of the first piece (hole-measured, shaft-measured)" : "change a diameter, hold it closer (ream, turn), or pick the pairs by measure",
@@ -84,7 +84,7 @@ void by_class(const Facts& facts, const job::Fit& fit, const std::optional<shape
   const auto h = member(nominal, hole), s = member(nominal, shaft);
   const Source source{"ISO286", fmt::format("{} at {} mm", fit.tolerance_class, number(nominal.value, 3)), Standing::read};
   if (!limits || !h || !s) {
-    yield.findings.push_back(about(facts, fit, plan::Severity::undecided, fmt::format("{}: {}", pair_of(facts, fit), limits ? "its class is not known" : limits.error().front().text), limits ? "" : limits.error().front().mend, source));
+    yield.findings.push_back(about(fit, plan::Severity::undecided, fmt::format("{}: {}", pair_of(facts, fit), limits ? "its class is not known" : limits.error().front().text), limits ? "" : limits.error().front().mend, source));
     return;
   }
   const Asked asked{limits->low / 1000.0, limits->high / 1000.0, fmt::format("{} to {} mm ({})", number(limits->low / 1000.0, 3), number(limits->high / 1000.0, 3), fit.tolerance_class), source};
@@ -98,13 +98,13 @@ void by_class(const Facts& facts, const job::Fit& fit, const std::optional<shape
     return;
   }
   if (const double play = (pair->hole - pair->shaft).value; play < std::min(asked.least, 0.0) - 1e-6 || play > std::max(asked.most, 0.0) + 1e-6) {
-    yield.findings.push_back(about(facts, fit, plan::Severity::warn, fmt::format("{} is drawn with {} mm of play, and {} leaves {}", pair_of(facts, fit), number(play, 3), fit.tolerance_class, asked.text),
+    yield.findings.push_back(about(fit, plan::Severity::warn, fmt::format("{} is drawn with {} mm of play, and {} leaves {}", pair_of(facts, fit), number(play, 3), fit.tolerance_class, asked.text),
                                    "draw hole and shaft at their nominal size, or ask for another fit", source));
   }
   for (const auto& [part, of, own] : {std::tuple(&fit.hole, &hole, &*h), std::tuple(&fit.shaft, &shaft, &*s)}) {
     const auto making = making_of(facts, *part);
     if (!making || facts.card_of(*part).word_or("made") == "bought" || 2 * making->tolerance.value <= own->high - own->low + 1e-9) continue;
-    yield.findings.push_back(about(facts, fit, plan::Severity::warn,
+    yield.findings.push_back(about(fit, plan::Severity::warn,
                                    fmt::format("{} is asked of {}: a field of {} mm, and its sizes hold to plus or minus {} mm ({})", *of, facts.name(*part), number(own->high - own->low, 3), number(making->tolerance.value, 3), say_making(facts, *part)),
                                    "ream or turn it to size, measure each and write hole-measured and shaft-measured, or ask for a play that the machine holds", source));
   }
@@ -132,7 +132,7 @@ void fit(const Facts& facts, Yield& yield) {
     const auto pair = round_faces_of(facts, f.hole, f.shaft);
     if (!pair && !(f.hole_measured && f.shaft_measured)) {
       if (facts.device == nullptr) continue;
-      yield.findings.push_back(about(facts, f, plan::Severity::undecided, fmt::format("{}: no round hole and shaft of theirs lie on one axis, so the fit was not checked", pair_of(facts, f)),
+      yield.findings.push_back(about(f, plan::Severity::undecided, fmt::format("{}: no round hole and shaft of theirs lie on one axis, so the fit was not checked", pair_of(facts, f)),
                                      "give both a place and a body, or write hole-measured and shaft-measured", of_shapes()));
     } else if (!f.tolerance_class.empty()) {
       by_class(facts, f, pair, yield);

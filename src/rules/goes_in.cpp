@@ -12,6 +12,15 @@
 
 namespace handlot::rules {
 
+PartId holder_of(const Facts& facts, const PartId& id) {
+  const std::vector<PartId> around = facts.job.around(id);
+  return around.empty() ? PartId() : around.front();
+}
+
+PartId level_of(const Facts& facts, const job::Step& step) {
+  return facts.job.assembly(step.on) != nullptr ? step.on : holder_of(facts, step.on);
+}
+
 std::vector<Sibling> siblings(const Facts& facts, const PartId& inside) {
   std::vector<Sibling> all;
   const auto add = [&](const PartId& id) {
@@ -137,8 +146,7 @@ void body_goes_in(const Facts& facts, const job::Step& step, const std::vector<S
 void goes_in(const Facts& facts, const job::Step& step, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
   for (const job::Installs& installs : step.installs) {
-    const std::vector<PartId> around = facts.job.around(installs.part);
-    const std::vector<Sibling> all = siblings(facts, around.empty() ? PartId() : around.front());
+    const std::vector<Sibling> all = siblings(facts, holder_of(facts, installs.part));
     const auto mine = std::find_if(all.begin(), all.end(), [&](const Sibling& s) { return s.id == installs.part; });
     if (mine == all.end()) continue;  // not modelled
     std::set<std::set<Later>> said;

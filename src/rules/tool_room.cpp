@@ -17,13 +17,6 @@ namespace {
 constexpr std::string_view kRule = "tool-room";
 const Source kSource{"", "the shapes of the parts and the card of the tool", Standing::measured};
 
-/// The subassembly in which the step's work lies; empty: the device itself.
-PartId level_of(const Facts& facts, const job::Step& step) {
-  if (facts.job.assembly(step.on) != nullptr) return step.on;
-  const std::vector<PartId> around = facts.job.around(step.on);
-  return around.empty() ? PartId() : around.front();
-}
-
 /// What the tool is meant to touch: all that the step works on, but not the whole unit.
 shapes::PartSet touched(const Facts& facts, const job::Step& step) {
   std::vector<PartId> parts;

@@ -191,10 +191,18 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
   return found;
 }
 
-int turns_of(const Tool& tool) {
+/// Every way of holding the tool there, straight ones first, until `enough` says so. A flat tool is turned about its axis.
+template <class Enough>
+void each_way(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& judged, Enough enough) {
   const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(),
                                 [](const ToolStretch& s) { return s.depth.value > 0; });
-  return flat ? 12 : 1;
+  const int turns = flat ? 12 : 1;
+  for (const auto& [lean, axis] : leans(tool, spot.axis)) {
+    for (int k = 0; k < turns; ++k) {
+      const Attempt attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged);
+      if (enough(attempt, Degrees(lean))) return;
+    }
+  }
 }
 
 }  // namespace
@@ -203,16 +211,13 @@ Access access(const Scene& scene, const Tool& tool, const Spot& spot, const Part
               const PartSet& work) {
   PartSet judged = installed;
   judged -= work;
-  const int turns = turns_of(tool);
   std::optional<Access> best;
-  for (const auto& [lean, axis] : leans(tool, spot.axis)) {
-    for (int k = 0; k < turns; ++k) {
-      Access now = Attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged).answer();
-      now.lean = Degrees(lean);
-      if (!best || better(now, *best)) best = std::move(now);
-      if (best->verdict == Access::Verdict::free) return *best;
-    }
-  }
+  each_way(scene, tool, spot, judged, [&](const Attempt& attempt, Degrees lean) {
+    Access now = attempt.answer();
+    now.lean = lean;
+    if (!best || better(now, *best)) best = std::move(now);
+    return best->verdict == Access::Verdict::free;
+  });
   return *best;
 }
 
@@ -220,14 +225,12 @@ std::vector<PartSet> in_the_way_of(const Scene& scene, const Tool& tool, const S
                                    const PartSet& work) {
   PartSet judged = parts;
   judged -= work;
-  const int turns = turns_of(tool);
   std::vector<PartSet> ways;
-  for (const auto& [lean, axis] : leans(tool, spot.axis)) {
-    for (int k = 0; k < turns; ++k) {
-      ways.push_back(Attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged).blockers());
-      if (ways.back().empty()) return {ways.back()};
-    }
-  }
+  each_way(scene, tool, spot, judged, [&](const Attempt& attempt, Degrees) {
+    ways.push_back(attempt.blockers());
+    if (ways.back().empty()) ways = {PartSet(ways.back())};
+    return ways.back().empty();
+  });
   return ways;
 }
 
