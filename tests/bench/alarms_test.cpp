@@ -9,20 +9,13 @@ using namespace handlot;
 namespace {
 
 record::Event line(std::int64_t seq, record::Kind kind, const char* step, int unit, std::int64_t at_s) {
-  record::Event e;
-  e.seq = seq;
-  e.id = "line-" + std::to_string(seq);
-  e.kind = kind;
-  e.step = StepId(step);
-  e.unit = unit;
-  e.at = {"boot", at_s * 1000, at_s * 1000, (1795075200 + at_s) * 1000};  // 2026-11-19 08:00 UTC
-  return e;
+  return sample::line(seq, kind, step, unit, sample::stamp(at_s, at_s));
 }
 
 std::string calendar(std::int64_t now_s, const std::vector<record::Event>& lines) {
   const auto plan = sample::plan();
   const auto state = record::derive(plan, lines);
-  const auto now = record::now_moment({"boot", now_s * 1000, now_s * 1000, (1795075200 + now_s) * 1000});
+  const auto now = record::now_moment(sample::stamp(now_s, now_s));
   return bench::alarms(plan, state, record::timers(plan, state, now), now);
 }
 

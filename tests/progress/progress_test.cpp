@@ -9,21 +9,10 @@ using namespace handlot;
 
 namespace {
 
-constexpr std::int64_t kMorning = 1795075200;  // 2026-11-19 08:00 UTC
-
-record::Stamp stamp(std::int64_t ran_s, std::int64_t wall_s) {
-  return {"boot", ran_s * 1000, ran_s * 1000, (kMorning + wall_s) * 1000};
-}
+using sample::kMorning, sample::stamp;
 
 record::Event line(std::int64_t seq, record::Kind kind, const char* step, int unit, std::int64_t ran_s, std::int64_t wall_s) {
-  record::Event e;
-  e.seq = seq;
-  e.id = "line-" + std::to_string(seq);
-  e.kind = kind;
-  e.step = StepId(step);
-  e.unit = unit;
-  e.at = stamp(ran_s, wall_s);
-  return e;
+  return sample::line(seq, kind, step, unit, stamp(ran_s, wall_s));
 }
 
 const pipeline::Done& done_of(const pipeline::Progress& p, const char* step, int unit) {

@@ -4,10 +4,30 @@
 #include <string>
 
 #include "plan/plan.h"
+#include "record/event.h"
 
 namespace sample {
 
 using namespace handlot;
+
+constexpr std::int64_t kMorning = 1795075200;  // 2026-11-19 08:00 UTC
+
+/// A moment of one boot, by both clocks, in seconds since the morning.
+inline record::Stamp stamp(std::int64_t ran_s, std::int64_t wall_s) {
+  return {"boot", ran_s * 1000, ran_s * 1000, (kMorning + wall_s) * 1000};
+}
+
+/// A line as the ledger would hold it.
+inline record::Event line(std::int64_t seq, record::Kind kind, const char* step, int unit, const record::Stamp& at) {
+  record::Event e;
+  e.seq = seq;
+  e.id = "line-" + std::to_string(seq);
+  e.kind = kind;
+  e.step = StepId(step);
+  e.unit = unit;
+  e.at = at;
+  return e;
+}
 
 inline plan::Step step(const char* id, int number, const char* title, Duration run) {
   plan::Step s;

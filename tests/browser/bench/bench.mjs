@@ -97,6 +97,32 @@ export async function close_browser(context) {
   rmSync(context.profile, { recursive: true, force: true });
 }
 
+/// Runs the body of a test; on a fault prints what server and page say; takes browser and server down in any case.
+export async function played(bench, context, body) {
+  try {
+    await body();
+  } catch (fault) {
+    const pages = context.pages();
+    const page = pages.find((p) => p.url() === bench.url) ?? pages[1];
+    console.log(JSON.stringify(await bench.state().catch(String)), page && (await page.locator("#main").innerText().catch(String)));
+    throw fault;
+  } finally {
+    await close_browser(context);
+    await bench.end();
+  }
+}
+
+/// Asks on the unit's own page for a step to be done again, and goes back.
+export async function ask_again(page, bench, unit, step, why) {
+  await page.goto(`${bench.url}unit/${unit}`);
+  const form = page.locator("#amend form", { has: page.getByRole("button", { name: "To be done again" }) });
+  await form.locator("select").selectOption(step);
+  await form.locator("input[name=text]").fill(why);
+  await form.getByRole("button").click();
+  await page.locator("#history", { hasText: "to be done again" }).waitFor();
+  await page.goto(bench.url);
+}
+
 /// Waits until the page shows the state of the server.
 export async function settled(page, bench) {
   const { seq } = await bench.state();

@@ -2,7 +2,7 @@
 // every link kept with what was done.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Bench, close_browser, open_browser, ready, settled } from "./bench.mjs";
+import { Bench, open_browser, played, ready, settled } from "./bench.mjs";
 import { next_by_forms, send } from "./by_forms.mjs";
 
 const skip = ready ? false : "needs bench_sample and Chromium";
@@ -55,7 +55,7 @@ test("the tide dial, half done, is planned anew through the page", { skip, timeo
   bench.set_wall((ms("2026-12-01T08:30:00Z") - Date.now()) / 1000);  // the lot begins on its day
   await bench.start();
   const context = await open_browser();
-  try {
+  await played(bench, context, async () => {
     const plan_before = await (await fetch(bench.url + "plan.json")).json();
     const steps = new Map(plan_before.steps.map((s) => [s.id, s]));
     // These hands are slower than planned by a third.
@@ -130,12 +130,5 @@ test("the tide dial, half done, is planned anew through the page", { skip, timeo
     await offer.click();
     await row.getByText(agreed.replace("Plan with ", "planned with ")).waitFor();
     await work_out();
-  } catch (fault) {
-    const page = context.pages()[1];
-    console.log(JSON.stringify(await bench.state().catch(String)), page && (await page.locator("#main").innerText().catch(String)));
-    throw fault;
-  } finally {
-    await close_browser(context);
-    await bench.end();
-  }
+  });
 });

@@ -2,7 +2,7 @@
 // scrapped and a reworked unit, a lost connection, a killed server, a plan worked out anew. Three pages are open and agree.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Bench, close_browser, fill_checks, one_touch, open_browser, ready, settled, wait_for_next } from "./bench.mjs";
+import { Bench, ask_again, one_touch, open_browser, played, ready, settled, wait_for_next } from "./bench.mjs";
 
 const skip = ready ? false : "needs bench_sample and Chromium";
 
@@ -110,14 +110,7 @@ class Play {
     await other.goto(bench.url);
   }
   async rework() {
-    const { other, bench } = this;
-    await other.goto(bench.url + "unit/2");
-    const form = other.locator("#amend form", { has: other.getByRole("button", { name: "To be done again" }) });
-    await form.locator("select").selectOption("test-hand");
-    await form.locator("input[name=text]").fill("the tip touches at high water");
-    await form.getByRole("button").click();
-    await other.locator("#history", { hasText: "to be done again" }).waitFor();
-    await other.goto(bench.url);
+    await ask_again(this.other, this.bench, 2, "test-hand", "the tip touches at high water");
   }
   async replan() {
     const { other, page, bench } = this;
@@ -178,7 +171,7 @@ test("the tide dial, six units, from the first tick to the last", { skip, timeou
   const faults = [];
   const begun = Date.now();
   let touches = 0, waits = 0;
-  try {
+  await played(bench, context, async () => {
     const pages = [];
     for (const path of ["", "lot", ""]) {
       const page = await context.newPage();
@@ -236,12 +229,5 @@ test("the tide dial, six units, from the first tick to the last", { skip, timeou
     assert.equal(pdf.headers.get("content-type"), "application/pdf");
     assert.deepEqual(faults, []);
     console.log(`tide dial: ${plan.steps.length} steps, ${end.all} steps x units, ${touches} touches, ${waits} waits, ${lines.length} lines, ${Math.round((Date.now() - begun) / 1000)} s`);
-  } catch (fault) {
-    const page = context.pages()[1];
-    console.log(JSON.stringify(await bench.state().catch(String)), page && (await page.locator("#main").innerText().catch(String)));
-    throw fault;
-  } finally {
-    await close_browser(context);
-    await bench.end();
-  }
+  });
 });

@@ -1,7 +1,7 @@
 // A whole lot from the first tick to the last, by touching the page only. Three screens are open and agree.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Bench, close_browser, fill_checks, one_touch, open_browser, ready, settled, wait_for_next } from "./bench.mjs";
+import { Bench, ask_again, fill_checks, one_touch, open_browser, played, ready, settled, wait_for_next } from "./bench.mjs";
 
 const skip = ready ? false : "needs bench_sample and Chromium";
 
@@ -9,7 +9,7 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
   const bench = await new Bench(["--lot", "3"]).start();
   const context = await open_browser();
   const faults = [];
-  try {
+  await played(bench, context, async () => {
     const page = await context.newPage();
     const lot = await context.newPage();
     const other = await context.newPage();
@@ -81,13 +81,7 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
       if (now?.step === "close" && now.in_hand && !reworked) {
         reworked = true;
         const seq = (await bench.state()).seq;
-        await other.goto(bench.url + "unit/2");
-        const form = other.locator("#amend form", { has: other.getByRole("button", { name: "To be done again" }) });
-        await form.locator("select").selectOption("oil");
-        await form.locator("input[name=text]").fill("a bare place at the edge");
-        await form.getByRole("button").click();
-        await other.locator("#history", { hasText: "to be done again" }).waitFor();
-        await other.goto(bench.url);
+        await ask_again(other, bench, 2, "oil", "a bare place at the edge");
         await page.waitForFunction((seq) => Number(document.getElementById("main").dataset.seq) > seq, seq, { polling: 100 });
       }
     }
@@ -103,12 +97,5 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
     assert.equal(again.units[2].scrapped, "split along the grain");
     assert.equal(again.units[1].reworks, 1);
     assert.deepEqual(faults, []);
-  } catch (fault) {
-    const page = context.pages().find((p) => p.url() === bench.url);
-    console.log(JSON.stringify(await bench.state()), page && (await page.locator("#main").innerText()));
-    throw fault;
-  } finally {
-    await close_browser(context);
-    await bench.end();
-  }
+  });
 });
