@@ -20,12 +20,46 @@ async function with_bench(args, use, options) {
   }
 }
 
+/// Something written by another screen.
+const elsewhere = (bench, fields) => fetch(bench.url + "do", { method: "POST", headers: { Origin: bench.url.slice(0, -1), "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" },
+  body: new URLSearchParams({ id: `t${Math.random().toString(36).slice(2)}00000000`.slice(0, 20), ...fields }) });
+
 /// Glue of unit 1 done: a cure of 30 min runs.
 async function glue(bench) {
-  const send = (fields) => fetch(bench.url + "do", { method: "POST", headers: { Origin: bench.url.slice(0, -1), "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" },
-    body: new URLSearchParams({ id: `t${Math.random().toString(36).slice(2)}00000000`.slice(0, 20), ...fields }) });
-  for (const act of ["start", "done"]) assert.equal((await send({ act, step: "glue", unit: "1", text: "a test" })).status, 200);
+  for (const act of ["start", "done"]) assert.equal((await elsewhere(bench, { act, step: "glue", unit: "1", text: "a test" })).status, 200);
 }
+
+test("what others write takes nothing from under the finger or out of a form", { skip }, () => with_bench(["--lot", "3"], async ({ bench, page }) => {
+  await page.goto(bench.url);
+  await one_touch(page, bench);
+  await one_touch(page, bench);  // solder, of three units, is next
+  await settled(page, bench);
+  await page.getByText("Note, photo, rework, scrap").click();
+  const form = page.locator("form", { has: page.getByRole("button", { name: "Scrap the unit" }) });
+  await form.locator("select").selectOption("3");
+  await form.locator("input[name=text]").focus();
+  await glue(bench);
+  await settled(page, bench);
+  assert.equal(await form.locator("select").inputValue(), "3");
+  await form.locator("input[name=text]").fill("split along the grain");
+  const begin = page.locator("#step [data-primary]");
+  await begin.hover();
+  await page.mouse.down();
+  const { seq } = await bench.state();
+  await elsewhere(bench, { act: "note", step: "solder", unit: "1", text: "flux is low" });
+  await page.waitForTimeout(700);
+  await page.mouse.up();
+  await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
+  const { lines } = await (await fetch(bench.url + "record.json")).json();
+  assert.ok(lines.some((l) => l.seq > seq && l.kind === "start"), JSON.stringify(lines.at(-1)));
+  await settled(page, bench);
+  assert.equal(await form.locator("select").inputValue(), "3");
+  assert.equal(await form.locator("input[name=text]").inputValue(), "split along the grain");
+  await form.getByRole("button").click();
+  await page.locator("#undo", { hasText: "scrapped" }).waitFor();
+  const after = await (await fetch(bench.url + "record.json")).json();
+  assert.equal(after.units[2].scrapped, "split along the grain");
+}));
 
 test("the server is killed: ticks stay on the page and arrive once", { skip }, () => with_bench([], async ({ bench, page }) => {
   await page.goto(bench.url);

@@ -29,6 +29,7 @@ test("a lot of three: every step, hold, value, timer, scrap, rework and a lost c
     assert.equal(await one_touch(page, bench), "solder");
 
     // Begun, undone, begun again.
+    await settled(page, bench);
     await page.locator("#step [data-primary]").click();
     await page.locator("#undo", { hasText: "begun" }).getByRole("button", { name: "Undo" }).click();
     await page.locator("#step .kicker", { hasText: /^Now$/ }).waitFor();
