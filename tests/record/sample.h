@@ -204,7 +204,12 @@ inline plan::Plan plan(int lot = 4, int batch = 4) {
   plan::Resource oven;
   oven.id = ResourceId("oven");
   oven.name = "oven";
-  p.work.resources = {oven};
+  plan::Resource hands;
+  hands.id = ResourceId("builder");
+  hands.name = "builder";
+  hands.kind = plan::Resource::Kind::person;
+  p.work.resources = {hands, oven};
+  p.work.hours = {{p.work.start, p.work.start + handlot::hours(24 * 400)}};  // a shop that never shuts
   schedule(p, batch);
   return p;
 }
