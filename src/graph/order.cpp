@@ -251,16 +251,22 @@ class Search {
     });
   }
 
+  std::size_t event(const plan::Event& e) const { return 2 * at(e.step) + (e.edge == plan::Edge::end ? 1 : 0); }
+
   /// A link is redundant when other links and the steps' own lengths already keep its events that far apart.
   /// Weak reasons go first, so that a stated order falls away before the fact that makes it needless.
   void mark_redundant(std::vector<Constraint>& links) const {
     std::vector<std::size_t> by_weakness(links.size());
     for (std::size_t i = 0; i < links.size(); ++i) by_weakness[i] = i;
     std::stable_sort(by_weakness.begin(), by_weakness.end(), [&](std::size_t a, std::size_t b) { return weakness(links[a]) > weakness(links[b]); });
+    Waits waits(2 * nodes_.size());
+    for (const Constraint& link : links) {
+      if (link.scope == plan::Scope::unit) waits[event(link.from)].push_back({event(link.to), &link});
+    }
     for (std::size_t i : by_weakness) {
       if (links[i].max || links[i].scope == plan::Scope::lot) continue;
       links[i].redundant = true;
-      if (least_between(links, links[i]) < links[i].min.seconds) links[i].redundant = false;
+      if (least_between(waits, links[i]) < links[i].min.seconds) links[i].redundant = false;
     }
   }
 
@@ -270,11 +276,16 @@ class Search {
     return link.min.seconds == 0 ? 1 : 0;
   }
 
+  struct Wait {
+    std::size_t to;
+    const Constraint* link;
+  };
+  using Waits = std::vector<std::vector<Wait>>;  // by the event that they begin at
+
   /// The longest wait from link.from to link.to over the links not marked, or a large negative number.
-  std::int64_t least_between(const std::vector<Constraint>& links, const Constraint& link) const {
+  std::int64_t least_between(const Waits& waits, const Constraint& link) const {
     constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::min() / 4;
-    std::vector<std::int64_t> time(2 * nodes_.size(), kNever);
-    const auto event = [&](const plan::Event& e) { return 2 * at(e.step) + (e.edge == plan::Edge::end ? 1 : 0); };
+    std::vector<std::int64_t> time(waits.size(), kNever);
     time[event(link.from)] = 0;
     std::deque<std::size_t> queue{event(link.from)};
     while (!queue.empty()) {
@@ -286,10 +297,8 @@ class Search {
         queue.push_back(there);
       };
       if (here % 2 == 0) reach_event(here + 1, time[here] + nodes_[here / 2].shortest.seconds);
-      for (const Constraint& other : links) {
-        if (!other.redundant && other.scope == plan::Scope::unit && event(other.from) == here) {
-          reach_event(event(other.to), time[here] + other.min.seconds);
-        }
+      for (const Wait& wait : waits[here]) {
+        if (!wait.link->redundant) reach_event(wait.to, time[here] + wait.link->min.seconds);
       }
     }
     return time[event(link.to)];
