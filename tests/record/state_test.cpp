@@ -195,6 +195,18 @@ TEST_CASE("nothing is begun that would keep the hands past another step's latest
   CHECK(view.kept_free.empty());
 }
 
+TEST_CASE("a clock of the whole lot hurries the units, where its step is done unit by unit", "[record][look]") {
+  Hand hand;
+  hand.plan.waits[2].scope = handlot::plan::Scope::lot;  // oil soaks: warm the case within 2 h
+  hand.done(0, "verify");
+  for (int n = 1; n <= 4; ++n) hand.done(n, "oil");
+  hand.seconds += 90 * 60;
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));
+  CHECK(view.now->units == std::vector<int>{1, 2, 3, 4});
+}
+
 TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]") {
   Hand hand(1);
   for (const char* step : {"verify", "mix"}) hand.done(0, step);
@@ -214,6 +226,36 @@ TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]
         "step 70 (Warm the case) must follow within 2 h, and cannot yet: step 95 (Sweep the oven) is not done: crumbs smoke");
   hand.done(1, "sweep");
   CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+}
+
+TEST_CASE("no clock is started that a bake until tomorrow lets run out", "[record][look]") {
+  Hand hand(1);
+  hand.plan.work.constraints[3].max.reset();  // an epoxy that waits
+  hand.plan.waits[0].max.reset();
+  auto dry = hand.plan.work.constraints[0];  // the lead is dried for a day before it is soldered
+  dry.from.step = StepId("dry");
+  dry.to.step = StepId("oil");
+  hand.plan.work.constraints.push_back(dry);
+  hand.plan.work.steps.push_back(sample::step("dry", 95, "Dry the board", handlot::minutes(3)));
+  hand.plan.work.steps.back().timing.unattended = handlot::hours(24);
+  auto oiled = hand.plan.waits[0];  // what is glued must be oiled within four hours
+  oiled.from.step = StepId("glue");
+  oiled.to.step = StepId("oil");
+  oiled.max = handlot::hours(4);
+  hand.plan.waits.push_back(oiled);
+  for (const char* step : {"verify", "mix"}) hand.done(0, step);
+  for (const char* step : {"solder", "test"}) hand.done(1, step);
+  View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("dry"));  // not the glue, which comes first in the plan
+  hand.write(Kind::start, 1, "dry");
+  hand.write(Kind::leave, 1, "dry");
+  hand.seconds += 10 * 3600;
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK_FALSE(view.now);
+  CHECK(view.next.front().better_later.find("must follow within 4 h") != std::string::npos);
+  hand.seconds += 11 * 3600;  // three hours to go
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("glue"));
 }
 
 TEST_CASE("what is late comes up when nothing else can be done", "[record][look]") {
