@@ -23,7 +23,7 @@ handlot_layer(schedule USES core plan engine)
 handlot_layer(joints USES core)
 
 # Shapes: everything that works on triangles, without the solid kernel.
-handlot_layer(shapes USES core)
+handlot_layer(shapes USES core LENT BOOST=Boost::boost)
 
 # The solid kernel, lent to nobody else. Its targets name no include folder.
 find_package(OpenCASCADE CONFIG REQUIRED)

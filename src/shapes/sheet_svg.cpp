@@ -2,29 +2,62 @@
 
 #include <fmt/format.h>
 
+#include <boost/geometry/algorithms/simplify.hpp>
+#include <boost/geometry/geometries/register/linestring.hpp>
+#include <boost/geometry/geometries/register/point.hpp>
+#include <boost/geometry/strategies/strategies.hpp>
 #include <cmath>
 #include <iterator>
 
 #include "core/svg.h"
+
+BOOST_GEOMETRY_REGISTER_POINT_2D(handlot::shapes::Point2, double, boost::geometry::cs::cartesian, x, y)
+BOOST_GEOMETRY_REGISTER_LINESTRING(handlot::shapes::Polygon)
 
 namespace handlot::shapes {
 
 namespace {
 
 /// Two decimals without a minus zero and without trailing zeros.
-std::string mm(double v) {
-  const long hundredths = std::lround(v * 100);
-  const long whole = std::abs(hundredths) / 100, rest = std::abs(hundredths) % 100;
-  std::string text = fmt::format("{}{}", hundredths < 0 ? "-" : "", whole);
+std::string hundredths(long v) {
+  const long whole = std::abs(v) / 100, rest = std::abs(v) % 100;
+  std::string text = fmt::format("{}{}", v < 0 ? "-" : "", whole);
   if (rest % 10 != 0) return text + fmt::format(".{:02}", rest);
   return rest == 0 ? text : text + fmt::format(".{}", rest / 10);
 }
 
+std::string mm(double v) {
+  return hundredths(std::lround(v * 100));
+}
+
+constexpr double kLineTolerance = 0.02;  ///< mm on paper: a tenth of the thinnest line
+
+/// Without the points that the eye can't miss.
+Polygon plainer(const Polygon& run) {
+  Polygon out;
+  boost::geometry::simplify(run, out, kLineTolerance);
+  return out.size() < 2 ? run : out;
+}
+
+/// Steps from point to point in whole hundredths, so that nothing adds up.
 std::string path(const std::vector<Polygon>& runs, bool closed) {
   std::string d;
   for (const Polygon& run : runs) {
-    for (std::size_t i = 0; i < run.size(); ++i)
-      d += fmt::format("{}{} {}", i == 0 ? "M" : i == 1 ? "L" : " ", mm(run[i].x), mm(run[i].y));
+    long x = 0, y = 0;
+    bool first = true;
+    for (const Point2& p : plainer(run)) {
+      const long to_x = std::lround(p.x * 100), to_y = std::lround(p.y * 100);
+      if (first) {
+        d += fmt::format("M{} {}l", mm(p.x), mm(p.y));
+      } else if (to_x != x || to_y != y) {
+        const std::string down = hundredths(to_y - y);
+        d += fmt::format("{}{}{}{}", d.back() == 'l' ? "" : " ", hundredths(to_x - x), down.front() == '-' ? "" : " ", down);
+      }
+      x = to_x;
+      y = to_y;
+      first = false;
+    }
+    if (d.back() == 'l') d += "0 0";  // a dot
     if (closed) d += "Z";
   }
   return d;
