@@ -27,7 +27,7 @@ std::string spec_of(const Card& card) {
     return fmt::format("{} x {}, {} head, {}", card.word_or("thread"), length == nullptr ? "?" : number(length->low, 1), card.word_or("head"), card.word_or("drive"));
   }
   std::string text;
-  if (const std::string package = card.word_or("package"); !package.empty()) text = package + " " + card.word_or("package-unit");
+  if (const std::string package = card.word_or("package"), unit = card.word_or("package-unit"); !package.empty()) text = package + (unit.empty() ? "" : " " + unit);
   if (const std::string level = card.word_or("moisture-level"); !level.empty()) text += fmt::format("{}moisture level {}", text.empty() ? "" : ", ", level);
   return text;
 }

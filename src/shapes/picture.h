@@ -41,8 +41,9 @@ std::string picture(const Scene& scene, const StepPicture& what);
 /// part drawn.
 std::string picture(const Scene& scene, const StepPicture& what, const Cache& cache);
 
-/// One part alone for the kit list, with its overall sizes as dimensions. `name` is written under it.
+/// One part alone for the kit list, as large as the paper lets it be: small beside others, so nothing is written on it.
+/// Its title says `name` and the overall sizes.
 std::string kit_picture(const Mesh& mesh, const std::string& name,
-                        PictureSize size = {Millimetres(40), Millimetres(30)});
+                        PictureSize size = {Millimetres(22), Millimetres(15)});
 
 }  // namespace handlot::shapes

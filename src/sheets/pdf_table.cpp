@@ -8,7 +8,7 @@ namespace {
 
 constexpr double kGutter = 7;
 constexpr double kRoomyRow = 24;  ///< 8.5 mm
-constexpr double kPictureHigh = 40;
+constexpr double kPictureHigh = 42.5;  // 15 mm: a kit picture is shown as it is drawn
 constexpr double kPad = 2.5;
 
 struct Slot {
