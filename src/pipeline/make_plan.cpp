@@ -12,6 +12,7 @@
 #include "pipeline/placing.h"
 #include "pipeline/soldering.h"
 #include "schedule/solve.h"
+#include "shapes/cache.h"
 
 namespace handlot::pipeline {
 
@@ -201,15 +202,46 @@ Result<Outcome> make_plan(const Request& request) {
   return outcome;
 }
 
+namespace {
+
+/// Names this very build of the program: what another build found out may rest on a fault that is mended here.
+std::string build_stamp() {
+  std::error_code none;
+  const fs::path self = fs::read_symlink("/proc/self/exe", none);
+  const auto size = fs::file_size(self, none);
+  const auto written = fs::last_write_time(self, none);
+  return "build-" + shapes::content_key(fmt::format("{} {} {}", self.string(), size, written.time_since_epoch().count())).substr(0, 12);
+}
+
+/// Leaves what the last few builds kept, and ours.
+void forget_old_builds(const fs::path& folder, const std::string& ours) {
+  constexpr std::size_t kKept = 4;
+  std::error_code none;
+  std::vector<std::pair<fs::file_time_type, fs::path>> others;
+  for (const auto& entry : fs::directory_iterator(folder, none)) {
+    const std::string name = entry.path().filename().string();
+    if (name != ours && name.starts_with("build-")) others.emplace_back(entry.last_write_time(none), entry.path());
+  }
+  std::sort(others.rbegin(), others.rend());
+  for (std::size_t i = kKept; i < others.size(); ++i) fs::remove_all(others[i].second, none);
+}
+
+}  // namespace
+
 std::string cache_folder() {
   const auto from = [](const char* name) {
     const char* value = std::getenv(name);
     return std::string(value == nullptr ? "" : value);
   };
-  if (std::string own = from("HANDLOT_CACHE"); !own.empty()) return own == "none" ? std::string() : own;
-  if (std::string base = from("XDG_CACHE_HOME"); !base.empty()) return base + "/handlot";
-  if (std::string home = from("HOME"); !home.empty()) return home + "/.cache/handlot";
-  return {};
+  std::string folder;
+  if (std::string own = from("HANDLOT_CACHE"); !own.empty()) folder = own == "none" ? std::string() : own;
+  else if (std::string base = from("XDG_CACHE_HOME"); !base.empty()) folder = base + "/handlot";
+  else if (std::string home = from("HOME"); !home.empty()) folder = home + "/.cache/handlot";
+  if (folder.empty()) return {};
+  const std::string ours = build_stamp();
+  std::error_code none;
+  if (!fs::exists(fs::path(folder) / ours, none)) forget_old_builds(folder, ours);
+  return folder + "/" + ours;
 }
 
 std::string own_cards() {

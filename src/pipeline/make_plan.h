@@ -59,7 +59,8 @@ Result<Outcome> make_plan(const Request& request);
 /// Card folders of a job: ours, then "parts" beside the job file if it is there, then those given.
 std::vector<std::string> card_folders(const std::string& job_file, const std::vector<std::string>& given);
 
-/// A folder for what shapes cost much to find out: $HANDLOT_CACHE, $XDG_CACHE_HOME/handlot or ~/.cache/handlot; empty: none.
+/// A folder, of this build alone, for what shapes cost much to find out: in $HANDLOT_CACHE, $XDG_CACHE_HOME/handlot or
+/// ~/.cache/handlot; empty: none. Those of older builds are removed, but for four.
 std::string cache_folder();
 
 /// Where our own cards lie: beside the sources, or where they were installed.
