@@ -80,7 +80,7 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
   bench.record = file;
   bench.address = where->address;
   bench.port = where->port;
-  bench.replan = replan_of(*outcome, options.seconds);
+  bench.replan = replan_of(*outcome, options.seconds.value_or(10));
   bench.log = [&screen](const std::string& line) { screen.say(line); };
   const auto served = bench::serve(std::move(bench), [&screen](const bench::Server& server) { greet(screen, server); });
   if (!served) {

@@ -16,14 +16,14 @@ namespace fs = std::filesystem;
 void JobOptions::add_to(CLI::App& verb) {
   verb.add_option("job", file, "The job file")->required()->type_name("JOB");
   verb.add_option("--cards", cards, "A folder of your own cards; they stand before ours")->type_name("DIR");
-  verb.add_option("--seconds", seconds, "Longest search for a schedule, CPU seconds")->check(CLI::Range(0.01, 3600.0))->capture_default_str();
+  verb.add_option("--seconds", seconds, "Search for a schedule until it is proven the shortest, or for so many CPU seconds; without it the search ends when little is to be won")->check(CLI::Range(0.01, 3600.0));
 }
 
 pipeline::Request JobOptions::request(const Screen& screen) const {
   pipeline::Request request;
   request.job_file = file;
   request.card_folders = pipeline::card_folders(file, cards);
-  request.limits.schedule_seconds = seconds;
+  if (seconds) request.limits = pipeline::Limits::of_seconds(*seconds);
   request.geometry_cache = pipeline::cache_folder();
   request.progress = [&screen](std::string_view stage) { screen.stage(stage); };
   return request;

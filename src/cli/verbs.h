@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <functional>
+#include <optional>
 
 #include "cli/terminal.h"
 #include "pipeline/make_plan.h"
@@ -30,7 +31,7 @@ void add_new(CLI::App& app, Screen& screen, Run& run);
 struct JobOptions {
   std::string file;
   std::vector<std::string> cards;
-  double seconds = 10;
+  std::optional<double> seconds;  ///< of search that the builder allows
 
   void add_to(CLI::App& verb);
   pipeline::Request request(const Screen& screen) const;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <filesystem>
+#include <limits>
 
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
@@ -100,6 +101,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;
   limits.conflicts = request.limits.schedule_effort;
+  limits.gap = request.limits.schedule_gap;
   limits.raises = request.limits.schedule_raises;
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
@@ -124,6 +126,15 @@ void schedule_it(const Request& request, plan::Plan& plan) {
 }
 
 }  // namespace
+
+Limits Limits::of_seconds(double seconds) {
+  constexpr std::int64_t kAny = std::numeric_limits<std::int64_t>::max() / (1 << 30);
+  Limits limits;
+  limits.schedule_seconds = seconds;
+  limits.schedule_gap = 0;
+  limits.schedule_effort = limits.schedule_raises = limits.schedule_tries = kAny;
+  return limits;
+}
 
 bool Outcome::stops() const {
   return !ordered || std::any_of(plan.findings.begin(), plan.findings.end(), [](const plan::Finding& f) {

@@ -42,6 +42,7 @@ class Rest {
       schedule::Limits limits;
       limits.seconds = seconds;
       limits.conflicts = Limits{}.schedule_effort;
+      limits.gap = Limits{}.schedule_gap;
       limits.raises = Limits{}.schedule_raises;
       limits.placements = Limits{}.schedule_tries * static_cast<std::int64_t>(work.steps.size());
       limits.costs = limits.reliefs = false;

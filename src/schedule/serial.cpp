@@ -125,6 +125,7 @@ class Serial {
         continue;
       }
       if (late_by(task, *found) > 0) return late_at_ = *found, task;
+      if (rule_.latest_finish < kNever && found->start + rule_.tail[at(task)] > rule_.latest_finish) return kBlocked;
       place(task, *found);
       return kPlaced;
     }

@@ -13,6 +13,9 @@ namespace handlot::schedule {
 struct Rule {
   std::vector<Time> rank;  ///< one a task
   Time urgent_within = kNever;
+  /// A task that stands where what must follow ends after this gives the whole schedule up; `tail` is of tails().
+  Time latest_finish = kNever;
+  std::vector<Time> tail{};
 };
 
 /// Time from each task's start to the end of everything that must follow it: the usual rank.
@@ -29,9 +32,8 @@ struct Precedence {
 /// clock to a later time, and everything placed since is taken back.
 ///
 /// Given    `precedence` of the same set.
-/// Returns  a placement that keeps every rule of check.h; none if `repairs` were not enough, or what is left
-/// blocks
-///          itself: that is no proof that there is none.
+/// Returns  a placement that keeps every rule of check.h; none if `repairs` were not enough, what is left blocks
+///          itself, or the latest finish was passed: that is no proof that there is none.
 /// Cost     tasks squared, times repairs in the worst case.
 std::optional<Placement> place_serially(const TaskSet& set, const Precedence& precedence, const Rule& rule,
                                         int repairs);

@@ -71,7 +71,7 @@ std::vector<Time> SizeSearch::ranks(const TaskSet& set, std::vector<Time> tail, 
 }
 
 std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
-                                              const std::vector<Way>& ways) {
+                                              const std::vector<Way>& ways, Time latest) {
   std::optional<Placement> best;
   Score best_score;
   TaskSet set = cut(numbers_, sizes);
@@ -79,7 +79,7 @@ std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, con
   const std::vector<Time> tail = tails(set);
   for (const Way& way : ways) {
     if ((best || best_) && ways.size() > 1 && spent()) break;
-    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within};
+    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within, best ? best_score.finish : latest, tail};
     if (noise != nullptr) {
       for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
     }
@@ -102,7 +102,7 @@ void SizeSearch::try_paces(const Better& better) {
   for (const int pace : {1, 2, 3, 4, 6, 8, 16}) {
     if (done() || spent()) return;
     const Way way{best_way_.urgent_within, pace};
-    consider(try_sizes(best_->sizes, nullptr, {way}), better);
+    consider(try_sizes(best_->sizes, nullptr, {way}, to_beat()), better);
   }
 }
 
@@ -141,7 +141,7 @@ void SizeSearch::descend(const Better& better) {
         std::vector<int> sizes = best_->sizes;
         if (sizes[s] == size) continue;
         sizes[s] = size;
-        moved = consider(try_sizes(sizes, nullptr, {best_way_}), better) || moved;
+        moved = consider(try_sizes(sizes, nullptr, {best_way_}, to_beat()), better) || moved;
       }
     }
     if (done()) return;  // one round more was for the set-ups
@@ -154,7 +154,7 @@ bool SizeSearch::try_group(const std::vector<std::size_t>& steps, int size, cons
     const auto& possible = choices_[s].possible;
     sizes[s] = std::clamp(size, possible.front(), possible.back());
   }
-  return sizes != best_->sizes && consider(try_sizes(sizes, nullptr, {best_way_}), better);
+  return sizes != best_->sizes && consider(try_sizes(sizes, nullptr, {best_way_}, to_beat()), better);
 }
 
 void SizeSearch::descend_groups(const Better& better) {
@@ -171,7 +171,7 @@ void SizeSearch::shake(const Better& better) {
     std::vector<Time> noise(best_->set.tasks.size());
     const auto spread = static_cast<std::uint64_t>(std::max<Time>(1, best_->score.finish / 8));
     for (Time& one : noise) one = static_cast<Time>(random() % spread);
-    consider(try_sizes(best_->sizes, &noise, {best_way_}), better);
+    consider(try_sizes(best_->sizes, &noise, {best_way_}, to_beat()), better);
   }
 }
 
@@ -193,7 +193,7 @@ void SizeSearch::run(const Better& better) {
   cuts_.insert(cuts_.end(), cuts.begin(), cuts.end());
   for (const auto& sizes : cuts_) {
     const std::vector<Way> ways{{kNever, 0}, {kNever, 4}, {kShortClock, 0}, {kNoUrgency, 0}};
-    if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, ways), better);
+    if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, ways, to_beat()), better);
   }
   if (!best_) return;
   try_paces(better);
@@ -222,7 +222,7 @@ std::vector<plan::BatchCost> SizeSearch::batch_costs() {
       } else {
         std::vector<int> sizes = best_->sizes;
         sizes[s] = size;
-        if (const auto tried = try_sizes(sizes, nullptr, {best_way_}))
+        if (const auto tried = try_sizes(sizes, nullptr, {best_way_}, kNever))
           cost.makespan = Duration(std::max(tried->score.finish, best_->score.finish));
         if (!cost.makespan) cost.why = "no schedule found";
       }

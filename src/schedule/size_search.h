@@ -29,7 +29,10 @@ class SizeSearch {
 
   const std::optional<Solution>& best() const { return best_; }
   void adopt(Solution better) { best_ = std::move(better); }
-  bool done() const { return best_ && best_->score.finish <= bound_; }
+  /// The finish is as near to the bound as is asked.
+  bool done() const {
+    return best_ && static_cast<double>(best_->score.finish) <= static_cast<double>(bound_) * (1 + limits_.gap);
+  }
   const std::vector<SizeChoice>& choices() const { return choices_; }
   std::string stopped_by() const { return stopped_by_; }
   double seconds() const;  ///< CPU since it was made
@@ -50,7 +53,9 @@ class SizeSearch {
   bool spent();
   std::vector<Time> ranks(const TaskSet& set, std::vector<Time> tail, int quarter_pace) const;
   std::optional<Solution> try_sizes(const std::vector<int>& sizes, const std::vector<Time>* noise,
-                                    const std::vector<Way>& ways);
+                                    const std::vector<Way>& ways, Time latest);
+  /// A later finish is of no use.
+  Time to_beat() const { return best_ ? best_->score.finish : kNever; }
   void try_paces(const Better& better);
   bool consider(std::optional<Solution> solution, const Better& better);
   std::vector<int> worth_trying(std::size_t step) const;

@@ -114,7 +114,9 @@ class Solving {
     }
     out.bound = Duration(bound_);
     if (out.status == plan::Schedule::Status::optimal) return out;
-    out.stopped_by = !stopped_by_.empty() ? stopped_by_ : search_.stopped_by();
+    out.stopped_by = !stopped_by_.empty() ? stopped_by_
+                     : search_.done()     ? fmt::format("a finish within {} % of that", number(100 * limits_.gap, 2))
+                                          : search_.stopped_by();
     if (out.stopped_by.empty()) out.stopped_by = "the serial search";
     return out;
   }

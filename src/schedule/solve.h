@@ -16,6 +16,7 @@ struct Limits {
   double seconds = 20;                ///< CPU time of this thread's process
   std::int64_t conflicts = 40000;     ///< of the learning search, all its calls together
   std::int64_t raises = std::numeric_limits<std::int64_t>::max();  ///< of bounds, in the learning search
+  double gap = 0;                     ///< share of the bound: a finish so near to it ends the search; 0: only the proof does
   std::int64_t placements = 1000000;  ///< tasks placed by the serial search, all its runs together
   bool costs = true;                  ///< also try what other sub-batch sizes would cost
   bool reliefs = true;                ///< also try what would make the plan shorter or possible

@@ -21,12 +21,8 @@ std::string quality_of(const plan::Schedule& s) {
   switch (s.status) {
     case plan::Schedule::Status::optimal:
       return "the shortest there is (proven)";
-    case plan::Schedule::Status::feasible: {
-      const double over = s.bound.seconds > 0 ? 100.0 * static_cast<double>((s.makespan - s.bound).seconds) /
-                                                    static_cast<double>(s.bound.seconds)
-                                              : 0;
-      return fmt::format("at most {} % longer than the shortest there can be", number(std::max(1.0, std::ceil(over)), 0));
-    }
+    case plan::Schedule::Status::feasible:
+      return fmt::format("at most {} longer than the shortest there can be", in_words(s.makespan - s.bound));
     case plan::Schedule::Status::infeasible:
       return "there is no schedule: see the findings";
     case plan::Schedule::Status::stopped:
