@@ -57,17 +57,34 @@ std::string css_string(const std::string& text) {
 
 /// Text that may be absent: NAME and has_NAME, so that a template never sees the NAME of something further
 /// out.
+/// The library's own set and push_back copy whole trees, and its list is lent for reading only: these move. What it
+/// lends is a list that is not const.
+void put(data& into, const std::string& name, data value) {
+  into[name] = std::move(value);
+}
+
+void add(data& to, data one) {
+  auto& list = const_cast<m::basic_list<std::string>&>(to.list_value());
+  if (list.size() == list.capacity()) {  // growing by itself would copy: the library's moves may throw
+    m::basic_list<std::string> larger;
+    larger.reserve(2 * list.size() + 4);
+    for (data& old : list) larger.push_back(std::move(old));
+    list.swap(larger);
+  }
+  list.push_back(std::move(one));
+}
+
 void say(data& into, const std::string& name, const std::string& text) {
-  into.set(name, text);
-  into.set("has_" + name, yes_no(!text.empty()));
+  put(into, name, text);
+  put(into, "has_" + name, yes_no(!text.empty()));
 }
 
 data texts(const std::vector<std::string>& list) {
   data out(data::type::list);
   for (const auto& text : list) {
     data one(data::type::object);
-    one.set("text", text);
-    out.push_back(one);
+    put(one, "text", text);
+    add(out, std::move(one));
   }
   return out;
 }
@@ -76,9 +93,9 @@ data signs(const std::vector<Sign>& list) {
   data out(data::type::list);
   for (const auto& sign : list) {
     data one(data::type::object);
-    one.set("code", sign.code);
-    one.set("meaning", sign.meaning);
-    out.push_back(one);
+    put(one, "code", sign.code);
+    put(one, "meaning", sign.meaning);
+    add(out, std::move(one));
   }
   return out;
 }
@@ -86,8 +103,8 @@ data signs(const std::vector<Sign>& list) {
 data caution(const CautionBox& c) {
   static constexpr std::array kClass{"danger", "warning", "caution", "notice"};
   data out(data::type::object);
-  out.set("class", kClass[static_cast<std::size_t>(c.level)]);
-  out.set("word", c.word);
+  put(out, "class", kClass[static_cast<std::size_t>(c.level)]);
+  put(out, "word", c.word);
   say(out, "hazard", c.hazard);
   say(out, "consequence", c.consequence);
   say(out, "avoid", c.avoid);
@@ -95,24 +112,24 @@ data caution(const CautionBox& c) {
   say(out, "codes", c.codes);
   say(out, "at_steps", c.at_steps);
   say(out, "source", c.source);
-  out.set("substance", signs(c.substance));
-  out.set("bench", signs(c.bench));
-  out.set("has_signs", yes_no(!c.substance.empty() || !c.bench.empty()));
+  put(out, "substance", signs(c.substance));
+  put(out, "bench", signs(c.bench));
+  put(out, "has_signs", yes_no(!c.substance.empty() || !c.bench.empty()));
   return out;
 }
 
 data cell(const Cell& c, const Column& column) {
   data out(data::type::object);
-  out.set("is_text", yes_no(c.form == Cell::Form::text && c.link.empty()));
-  out.set("is_strong", yes_no(c.form == Cell::Form::strong && !c.text.empty()));
-  out.set("is_tick", yes_no(c.form == Cell::Form::tick));
-  out.set("is_blank", yes_no(c.form == Cell::Form::blank));
-  out.set("is_link", yes_no(c.form == Cell::Form::text && !c.link.empty() && !c.text.empty()));
-  out.set("is_picture", yes_no(c.form == Cell::Form::picture));
-  out.set("text", c.form == Cell::Form::picture ? picture_address(c.text) : c.text);
-  out.set("link", c.link);
-  out.set("right", yes_no(column.right));
-  out.set("label", column.head);
+  put(out, "is_text", yes_no(c.form == Cell::Form::text && c.link.empty()));
+  put(out, "is_strong", yes_no(c.form == Cell::Form::strong && !c.text.empty()));
+  put(out, "is_tick", yes_no(c.form == Cell::Form::tick));
+  put(out, "is_blank", yes_no(c.form == Cell::Form::blank));
+  put(out, "is_link", yes_no(c.form == Cell::Form::text && !c.link.empty() && !c.text.empty()));
+  put(out, "is_picture", yes_no(c.form == Cell::Form::picture));
+  put(out, "text", c.form == Cell::Form::picture ? picture_address(c.text) : c.text);
+  put(out, "link", c.link);
+  put(out, "right", yes_no(column.right));
+  put(out, "label", column.head);
   return out;
 }
 
@@ -123,25 +140,25 @@ data table(const Table& t) {
   for (const auto& c : t.columns) {
     if (c.paper_only) continue;
     data one(data::type::object);
-    one.set("head", c.head);
-    one.set("width", fmt::format("{:.1f}", 100 * c.share / shares));
-    one.set("right", yes_no(c.right));
-    columns.push_back(one);
+    put(one, "head", c.head);
+    put(one, "width", fmt::format("{:.1f}", 100 * c.share / shares));
+    put(one, "right", yes_no(c.right));
+    add(columns, std::move(one));
   }
   for (const auto& row : t.rows) {
     data one(data::type::object), cells(data::type::list);
     for (std::size_t i = 0; i < row.size() && i < t.columns.size(); ++i) {
-      if (!t.columns[i].paper_only) cells.push_back(cell(row[i], t.columns[i]));
+      if (!t.columns[i].paper_only) add(cells, cell(row[i], t.columns[i]));
     }
-    one.set("cells", cells);
-    rows.push_back(one);
+    put(one, "cells", std::move(cells));
+    add(rows, std::move(one));
   }
-  out.set("caption", t.caption);
-  out.set("columns", columns);
-  out.set("rows", rows);
-  out.set("roomy", yes_no(t.roomy));
-  out.set("whole", yes_no(t.whole));
-  out.set("keep", yes_no(t.keep_with_next));
+  put(out, "caption", t.caption);
+  put(out, "columns", std::move(columns));
+  put(out, "rows", std::move(rows));
+  put(out, "roomy", yes_no(t.roomy));
+  put(out, "whole", yes_no(t.whole));
+  put(out, "keep", yes_no(t.keep_with_next));
   return out;
 }
 
@@ -151,18 +168,18 @@ data boxes(const Boxes& b) {
     data one(data::type::object), units(data::type::list);
     for (std::size_t i = 0; i < b.units.size(); ++i) {
       data unit(data::type::object);
-      unit.set("unit", b.units[i]);
-      unit.set("apart", yes_no(b.gap_before[i]));
-      unit.set("label", row.label + (b.units[i] == "lot" ? ", whole lot" : ", unit " + b.units[i]));
-      units.push_back(unit);
+      put(unit, "unit", b.units[i]);
+      put(unit, "apart", yes_no(b.gap_before[i]));
+      put(unit, "label", row.label + (b.units[i] == "lot" ? ", whole lot" : ", unit " + b.units[i]));
+      add(units, std::move(unit));
     }
-    one.set("label", row.label);
+    put(one, "label", row.label);
     say(one, "limit", row.limit);
-    one.set("value", yes_no(row.value));
-    one.set("units", units);
-    rows.push_back(one);
+    put(one, "value", yes_no(row.value));
+    put(one, "units", std::move(units));
+    add(rows, std::move(one));
   }
-  out.set("rows", rows);
+  put(out, "rows", std::move(rows));
   return out;
 }
 
@@ -170,11 +187,11 @@ data waits(const std::vector<WaitLine>& list) {
   data out(data::type::list);
   for (const auto& w : list) {
     data one(data::type::object);
-    one.set("id", w.id);
-    one.set("text", w.text);
+    put(one, "id", w.id);
+    put(one, "text", w.text);
     say(one, "meanwhile", w.meanwhile);
     say(one, "if_late", w.if_late);
-    out.push_back(one);
+    add(out, std::move(one));
   }
   return out;
 }
@@ -183,50 +200,50 @@ data needs(const StepBox& s) {
   data out(data::type::list);
   for (const auto& [label, text] : s.needs) {
     data one(data::type::object);
-    one.set("label", label);
-    one.set("text", text);
-    out.push_back(one);
+    put(one, "label", label);
+    put(one, "text", text);
+    add(out, std::move(one));
   }
   return out;
 }
 
 data step(const StepBox& s) {
   data out(data::type::object), cautions(data::type::list);
-  for (const auto& c : s.cautions) cautions.push_back(caution(c));
-  out.set("id", s.id);
-  out.set("number", s.number);
-  out.set("title", s.title);
-  out.set("marks", texts(s.marks));
-  out.set("units_text", s.units);
+  for (const auto& c : s.cautions) add(cautions, caution(c));
+  put(out, "id", s.id);
+  put(out, "number", s.number);
+  put(out, "title", s.title);
+  put(out, "marks", texts(s.marks));
+  put(out, "units_text", s.units);
   say(out, "when", s.when);
   say(out, "expected", s.expected);
   say(out, "why", s.why);
   say(out, "after", s.after);
-  out.set("gates", texts(s.not_before));
-  out.set("cautions", cautions);
-  out.set("needs", needs(s));
-  out.set("has_needs", yes_no(!s.needs.empty()));
+  put(out, "gates", texts(s.not_before));
+  put(out, "cautions", std::move(cautions));
+  put(out, "needs", needs(s));
+  put(out, "has_needs", yes_no(!s.needs.empty()));
   say(out, "orientation", s.orientation);
-  out.set("actions", texts(s.actions));
-  out.set("has_actions", yes_no(!s.actions.empty()));
-  out.set("also", texts(s.also));
+  put(out, "actions", texts(s.actions));
+  put(out, "has_actions", yes_no(!s.actions.empty()));
+  put(out, "also", texts(s.also));
   say(out, "reminder", s.reminder);
-  out.set("checks", texts(s.checks));
-  out.set("boxes", boxes(s.boxes));
-  out.set("waits", waits(s.waits));
-  out.set("has_waits", yes_no(!s.waits.empty()));
-  out.set("stop", s.stop);
-  out.set("record", s.record);
-  out.set("safe", yes_no(s.safe_to_stop));
-  out.set("unsafe", yes_no(!s.safe_to_stop));
-  out.set("has_picture", yes_no(!s.picture_svg.empty()));
-  out.set("picture", s.picture_svg.empty() ? "" : picture_address(s.picture_svg));
+  put(out, "checks", texts(s.checks));
+  put(out, "boxes", boxes(s.boxes));
+  put(out, "waits", waits(s.waits));
+  put(out, "has_waits", yes_no(!s.waits.empty()));
+  put(out, "stop", s.stop);
+  put(out, "record", s.record);
+  put(out, "safe", yes_no(s.safe_to_stop));
+  put(out, "unsafe", yes_no(!s.safe_to_stop));
+  put(out, "has_picture", yes_no(!s.picture_svg.empty()));
+  put(out, "picture", s.picture_svg.empty() ? "" : picture_address(s.picture_svg));
   const ScanCode code = scan_code(s.code);
-  out.set("has_code", yes_no(code.size > 0));
-  out.set("code", s.code);
-  out.set("opens", yes_no(s.code.starts_with("http")));
-  out.set("code_size", fmt::format("{}", code.size + 8));
-  out.set("code_path", scan_path(code));
+  put(out, "has_code", yes_no(code.size > 0));
+  put(out, "code", s.code);
+  put(out, "opens", yes_no(s.code.starts_with("http")));
+  put(out, "code_size", fmt::format("{}", code.size + 8));
+  put(out, "code_path", scan_path(code));
   return out;
 }
 
@@ -234,23 +251,23 @@ data wait_box(const WaitBox& w) {
   data out(data::type::object), rows(data::type::list);
   for (const auto& row : w.rows) {
     data one(data::type::object);
-    one.set("units_text", row.units);
+    put(one, "units_text", row.units);
     say(one, "start", row.start);
     say(one, "not_before", row.not_before);
     say(one, "not_after", row.not_after);
-    rows.push_back(one);
+    add(rows, std::move(one));
   }
-  out.set("id", w.id);
-  out.set("title", w.title);
-  out.set("span", w.span);
-  out.set("from", w.from);
-  out.set("then", w.then);
+  put(out, "id", w.id);
+  put(out, "title", w.title);
+  put(out, "span", w.span);
+  put(out, "from", w.from);
+  put(out, "then", w.then);
   say(out, "meanwhile", w.meanwhile);
   say(out, "if_late", w.if_late);
-  out.set("source", w.source);
-  out.set("has_min", yes_no(w.has_min));
-  out.set("has_max", yes_no(w.has_max));
-  out.set("rows", rows);
+  put(out, "source", w.source);
+  put(out, "has_min", yes_no(w.has_min));
+  put(out, "has_max", yes_no(w.has_max));
+  put(out, "rows", std::move(rows));
   return out;
 }
 
@@ -258,17 +275,17 @@ data facts(const Facts& f) {
   data out(data::type::object), rows(data::type::list);
   for (const auto& [name, value] : f.rows) {
     data one(data::type::object);
-    one.set("name", name);
-    one.set("value", value);
-    rows.push_back(one);
+    put(one, "name", name);
+    put(one, "value", value);
+    add(rows, std::move(one));
   }
-  out.set("rows", rows);
+  put(out, "rows", std::move(rows));
   return out;
 }
 
 data one_text(const std::string& text) {
   data out(data::type::object);
-  out.set("text", text);
+  put(out, "text", text);
   return out;
 }
 
@@ -276,27 +293,27 @@ struct ToData {
   data& out;
   void operator()(const Para& p) const {
     static constexpr std::array kName{"para", "lead", "small"};
-    out.set(kName[static_cast<std::size_t>(p.style)], one_text(p.text));
+    put(out, kName[static_cast<std::size_t>(p.style)], one_text(p.text));
   }
-  void operator()(const Subheading& h) const { out.set("subheading", one_text(h.text)); }
-  void operator()(const Facts& f) const { out.set("facts", facts(f)); }
-  void operator()(const Tick& t) const { out.set("tick", one_text(t.text)); }
+  void operator()(const Subheading& h) const { put(out, "subheading", one_text(h.text)); }
+  void operator()(const Facts& f) const { put(out, "facts", facts(f)); }
+  void operator()(const Tick& t) const { put(out, "tick", one_text(t.text)); }
   void operator()(const WriteIn& w) const {
     data one(data::type::object);
-    one.set("label", w.label);
-    one.set("lines", texts(std::vector<std::string>(static_cast<std::size_t>(w.lines))));
-    out.set("write_in", one);
+    put(one, "label", w.label);
+    put(one, "lines", texts(std::vector<std::string>(static_cast<std::size_t>(w.lines))));
+    put(out, "write_in", std::move(one));
   }
-  void operator()(const Table& t) const { out.set("table", table(t)); }
-  void operator()(const CautionBox& c) const { out.set("caution", caution(c)); }
-  void operator()(const Boxes& b) const { out.set("grid", boxes(b)); }
-  void operator()(const StepBox& s) const { out.set("step", step(s)); }
-  void operator()(const WaitBox& w) const { out.set("wait", wait_box(w)); }
+  void operator()(const Table& t) const { put(out, "table", table(t)); }
+  void operator()(const CautionBox& c) const { put(out, "caution", caution(c)); }
+  void operator()(const Boxes& b) const { put(out, "grid", boxes(b)); }
+  void operator()(const StepBox& s) const { put(out, "step", step(s)); }
+  void operator()(const WaitBox& w) const { put(out, "wait", wait_box(w)); }
   void operator()(const Picture& p) const {
     data one(data::type::object);
-    one.set("address", picture_address(p.svg));
-    one.set("alt", p.alt);
-    out.set("picture_block", one);
+    put(one, "address", picture_address(p.svg));
+    put(one, "alt", p.alt);
+    put(out, "picture_block", std::move(one));
   }
 };
 
@@ -340,28 +357,28 @@ data context(const Sheet& sheet, const std::string& css) {
     for (const auto& block : section.blocks) {
       data entry(data::type::object);
       std::visit(ToData{entry}, block);
-      blocks.push_back(entry);
+      add(blocks, std::move(entry));
     }
-    one.set("id", section.id);
-    one.set("section_title", section.title);
-    one.set("short_title", section.short_title.empty() ? section.title : section.short_title);
-    one.set("new_page", yes_no(section.new_page));
-    one.set("blocks", blocks);
-    sections.push_back(one);
+    put(one, "id", section.id);
+    put(one, "section_title", section.title);
+    put(one, "short_title", section.short_title.empty() ? section.title : section.short_title);
+    put(one, "new_page", yes_no(section.new_page));
+    put(one, "blocks", std::move(blocks));
+    add(sections, std::move(one));
   }
-  out.set("title", sheet.title);
-  out.set("strip", sheet.strip);
-  out.set("foot", sheet.foot);
-  out.set("language", sheet.language);
-  out.set("style", css);
-  out.set("css_title", css_string(sheet.title));
-  out.set("css_strip", css_string(sheet.strip));
-  out.set("css_foot", css_string(sheet.foot));
-  out.set("sprite", sprite(sheet));
-  out.set("font_regular", base64(built_in("B612-Regular.otf")));
-  out.set("font_bold", base64(built_in("B612-Bold.otf")));
-  out.set("has_fonts", yes_no(!built_in("B612-Regular.otf").empty() && !built_in("B612-Bold.otf").empty()));
-  out.set("sections", sections);
+  put(out, "title", sheet.title);
+  put(out, "strip", sheet.strip);
+  put(out, "foot", sheet.foot);
+  put(out, "language", sheet.language);
+  put(out, "style", css);
+  put(out, "css_title", css_string(sheet.title));
+  put(out, "css_strip", css_string(sheet.strip));
+  put(out, "css_foot", css_string(sheet.foot));
+  put(out, "sprite", sprite(sheet));
+  put(out, "font_regular", base64(built_in("B612-Regular.otf")));
+  put(out, "font_bold", base64(built_in("B612-Bold.otf")));
+  put(out, "has_fonts", yes_no(!built_in("B612-Regular.otf").empty() && !built_in("B612-Bold.otf").empty()));
+  put(out, "sections", std::move(sections));
   return out;
 }
 
