@@ -134,14 +134,21 @@ void close_page(Layout& layout, const Typesetter& type, double y, double width, 
   layout.pages.back().push_back({&layout.notes.back(), y + kGap});
 }
 
-/// What must stand together with item i: itself and, while headings, its followers.
+/// What must stand together with item i: itself and, while headings, its followers. More than a page holds can't be
+/// kept together: then a heading keeps its first follower, and the page is filled.
 double block_height(const Flow& flow, std::size_t i, double most_height) {
-  double high = flow.items[i].height;
-  while (flow.items[i].keep_with_next && i + 1 < flow.items.size() && !flow.items[i + 1].new_page) {
+  const auto follows = [&](std::size_t at) {
+    return flow.items[at].keep_with_next && at + 1 < flow.items.size() && !flow.items[at + 1].new_page;
+  };
+  const std::size_t first = i;
+  double high = flow.items[i].height, pair = high;
+  while (follows(i)) {
     ++i;
     high += flow.items[i].gap + flow.items[i].height;
+    if (i == first + 1) pair = high;
+    if (high > most_height) return std::min(pair, most_height);
   }
-  return std::min(high, most_height);
+  return high;
 }
 
 Layout layout_of(const Flow& flow, const Typesetter& type, double width, double most_height) {

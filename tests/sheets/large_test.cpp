@@ -42,6 +42,19 @@ TEST_CASE("a hundred units and a hundred and twenty steps lay out, and the sheet
   CHECK(bytes(test::large_plan(120, 100)) < 4.2 * bytes(test::large_plan(60, 50)));
 }
 
+TEST_CASE("a table that no page holds fills its pages", "[sheets][slow]") {
+  const auto pages = [](int steps) {
+    const auto read = test::pdf_pages(sheets::to_pdf(sheets::compose(test::large_plan(steps, 20))), "long-record.pdf");
+    return read ? read->size() : 0;
+  };
+  const std::size_t half = pages(60), whole = pages(120);
+  if (half == 0) {
+    WARN("skipped: no pdftotext (package poppler-utils)");
+    return;
+  }
+  CHECK(whole <= 2 * half + 20);  // a unit's values go on to a second page, with their head
+}
+
 TEST_CASE("a lot of a hundred units keeps every step whole", "[sheets][slow]") {
   const auto plan = test::large_plan(40, 100);
   const auto pages = test::pdf_pages(sheets::to_pdf(sheets::compose(plan)), "large.pdf");
