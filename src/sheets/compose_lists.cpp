@@ -178,7 +178,7 @@ void add_record(const View& view, int unit, Section& section) {
   section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
   Table table{"Values of unit " + view.unit(unit),
               {{"Step", 1, true},
-               {"What", 5},
+               {"What, unit " + view.unit(unit), 5},
                {"Limit", 2.6},
                {"Value", 2.2},
                {"In limit", 1.1},

@@ -134,31 +134,39 @@ void close_page(Layout& layout, const Typesetter& type, double y, double width, 
   layout.pages.back().push_back({&layout.notes.back(), y + kGap});
 }
 
-/// What must stand together with item i: itself and, while headings, its followers. More than a page holds can't be
-/// kept together: then a heading keeps its first follower, and the page is filled.
-double block_height(const Flow& flow, std::size_t i, double most_height) {
-  const auto follows = [&](std::size_t at) {
-    return flow.items[at].keep_with_next && at + 1 < flow.items.size() && !flow.items[at + 1].new_page;
-  };
-  const std::size_t first = i;
-  double high = flow.items[i].height, pair = high;
-  while (follows(i)) {
-    ++i;
-    high += flow.items[i].gap + flow.items[i].height;
-    if (i == first + 1) pair = high;
-    if (high > most_height) return std::min(pair, most_height);
+/// What must stand together with each item: itself and, while headings, its followers. More than a page holds can't
+/// be kept together: then a heading keeps what follows up to a second row of its table, and the pages are filled.
+std::vector<double> blocks_of(const Flow& flow, double most_height) {
+  const std::vector<Item>& items = flow.items;
+  std::vector<double> out(items.size());
+  for (std::size_t first = 0; first < items.size();) {
+    std::size_t last = first;
+    double high = items[first].height;
+    while (items[last].keep_with_next && last + 1 < items.size() && !items[last + 1].new_page) {
+      ++last;
+      high += items[last].gap + items[last].height;
+    }
+    const bool too_high = high > most_height;
+    for (std::size_t i = first; i <= last; ++i) {
+      double least = items[i].height;
+      for (std::size_t k = i; items[k].head < 0 && k < last; ++k) least += items[k + 1].gap + items[k + 1].height;
+      out[i] = std::min(too_high ? least : high, most_height);
+      high -= items[i].height + (i < last ? items[i + 1].gap : 0);
+    }
+    first = last + 1;
   }
-  return high;
+  return out;
 }
 
 Layout layout_of(const Flow& flow, const Typesetter& type, double width, double most_height) {
   Layout layout;
   std::vector<Page>& pages = layout.pages;
+  const std::vector<double> blocks = blocks_of(flow, most_height);
   double y = 0;
   for (std::size_t i = 0; i < flow.items.size(); ++i) {
     const Item& item = flow.items[i];
     const bool top = pages.empty() || pages.back().empty();
-    const bool fits = !top && y + item.gap + block_height(flow, i, most_height) <= most_height + 0.01;
+    const bool fits = !top && y + item.gap + blocks[i] <= most_height + 0.01;
     if (pages.empty() || (!top && (item.new_page || !fits))) {
       close_page(layout, type, y, width, most_height);
       pages.emplace_back();
