@@ -10,6 +10,7 @@
 
 #include "core/text.h"
 #include "input/units.h"
+#include "shapes/board.h"
 
 namespace handlot::bodies {
 
@@ -246,6 +247,9 @@ Result<std::optional<shapes::SolidTree>> body_of(const catalogue::Card& card) {
   if (card.kind == catalogue::CardKind::screw) return screw_body(card);
   const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
   if (length && width && height) return std::optional<SolidTree>(shapes::box(length->high.value, width->high.value, height->high.value));
+  if (const auto chip = shapes::chip_body(card.word_or("package"), card.word_or("package-unit") == "metric")) {
+    return std::optional<SolidTree>(shapes::box(chip->length.value, chip->width.value, chip->height.value));
+  }
   return std::optional<SolidTree>();
 }
 

@@ -11,6 +11,7 @@
 #include "pipeline/ask_rules.h"
 #include "pipeline/parts_of_plan.h"
 #include "pipeline/placing.h"
+#include "pipeline/placing_parts.h"
 #include "pipeline/soldering.h"
 #include "schedule/solve.h"
 #include "shapes/cache.h"
@@ -156,6 +157,9 @@ Result<Outcome> make_plan(const Request& request) {
   outcome.job = std::move(*job);
   plan::Plan& plan = outcome.plan;
   plan.head = head_of(outcome.job);
+  const auto placement = placement_list_of(outcome.job);
+  if (!placement) return fail(placement.error());
+  if (*placement) place_from_list(outcome.job, outcome.cards, **placement);
   tell(request, "building the shapes");
   const shapes::Cache cache(request.geometry_cache);
   auto device = bodies::make_device(outcome.job, outcome.cards, {}, cache);
@@ -195,7 +199,7 @@ Result<Outcome> make_plan(const Request& request) {
   plan_steps(facts, answer.order, yield, plan);
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
-  if (Diagnostics faults = add_placing_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
+  add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (request.want_schedule) {
     schedule_it(request, plan);

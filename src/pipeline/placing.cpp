@@ -9,7 +9,6 @@
 #include <set>
 
 #include "core/text.h"
-#include "input/file.h"
 #include "pipeline/placing_parts.h"
 #include "rules/board_work.h"
 #include "rules/paste_clock.h"
@@ -146,27 +145,20 @@ void add_page(const Facts& facts, const job::Step& step, const std::vector<Place
 
 }  // namespace
 
-Diagnostics add_placing_pages(const Facts& facts, plan::Plan& plan, std::vector<plan::Finding>& findings) {
-  std::optional<solder::PlacementList> list;
-  if (const auto file = facts.job.files.find("placement"); file != facts.job.files.end()) {
-    const auto text = input::read_text(file->second, 16u << 20);
-    if (!text) return text.error();
-    auto read = solder::read_placement_list(*text, file->second);
-    if (!read) return read.error();
-    list = std::move(*read);
+void add_placing_pages(const Facts& facts, const solder::PlacementList* list, plan::Plan& plan, std::vector<plan::Finding>& findings) {
+  if (list != nullptr) {
     for (plan::Finding& f : list_against_job(facts, *list)) findings.push_back(std::move(f));
   }
   for (const plan::Step& s : plan.work.steps) {
     const job::Step& step = *facts.job.step(s.id);
     if (step.process.text != "place") continue;
-    const std::vector<PlacedPart> placed = placed_parts(facts, step, list ? &*list : nullptr);
+    const std::vector<PlacedPart> placed = placed_parts(facts, step, list);
     for (const bool bottom : {false, true}) {
       std::vector<PlacedPart> side;
       std::copy_if(placed.begin(), placed.end(), std::back_inserter(side), [&](const PlacedPart& p) { return p.bottom == bottom; });
       if (!side.empty()) add_page(facts, step, side, bottom, plan);
     }
   }
-  return {};
 }
 
 }  // namespace handlot::pipeline

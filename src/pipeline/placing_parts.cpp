@@ -5,9 +5,12 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <set>
 
+#include "bodies/device.h"
 #include "core/text.h"
+#include "input/file.h"
 #include "pipeline/parts_of_plan.h"
 #include "rules/board_work.h"
 #include "rules/saying.h"
@@ -192,6 +195,55 @@ void compare_places(const Facts& facts, const std::vector<const job::Part*>& par
 }
 
 }  // namespace
+
+Result<std::optional<PlacementList>> placement_list_of(const job::Job& job) {
+  const auto file = job.files.find("placement");
+  if (file == job.files.end()) return std::optional<PlacementList>();
+  const auto text = input::read_text(file->second, 16u << 20);
+  if (!text) return fail(text.error());
+  auto read = solder::read_placement_list(*text, file->second);
+  if (!read) return fail(read.error());
+  return std::optional(std::move(*read));
+}
+
+namespace {
+
+/// The same as the turns of a job file: about x, then y, then z.
+job::Placement in_job_words(const shapes::Placement& at) {
+  constexpr double kDegrees = 180 / std::numbers::pi;
+  const auto& r = at.turn;
+  const double about_y = std::asin(std::clamp(-r[6], -1.0, 1.0));
+  const bool upright = std::abs(r[6]) > 1 - 1e-9;  // about x and z are one then
+  const double about_x = upright ? 0 : std::atan2(r[7], r[8]);
+  const double about_z = upright ? std::atan2(-r[1], r[4]) : std::atan2(r[3], r[0]);
+  return {{at.shift.x, at.shift.y, at.shift.z}, {about_x * kDegrees, about_y * kDegrees, about_z * kDegrees}};
+}
+
+}  // namespace
+
+void place_from_list(job::Job& job, const catalogue::Catalogue& cards, const PlacementList& list) {
+  const shapes::Cache none;
+  const Facts facts{job, cards, nullptr, none};
+  std::map<PartId, std::vector<job::Placement>> found;
+  for (const job::Step& step : job.steps) {
+    if (step.process.text != "place") continue;
+    const job::Part* board = rules::board_of(facts, step.on);
+    if (board == nullptr || board->places.size() != 1) continue;
+    const auto height = facts.card(board->card).get<Millimetres>("height");
+    if (!height) continue;
+    const shapes::Placement on_board = bodies::placed(board->places.front());
+    for (const job::Part* part : installed_by(facts, step)) {
+      if (!part->places.empty()) continue;
+      for (const ListedPart* row : rows_of(facts, *part, list)) {
+        const auto here = shapes::placed_at({row->centre.x, row->centre.y, row->bottom ? 0 : height->high.value}, Degrees(row->bottom ? 180 : 0), Degrees(0), row->turned);
+        found[part->id].push_back(in_job_words(shapes::then(here, on_board)));
+      }
+    }
+  }
+  for (job::Part& part : job.parts) {
+    if (auto places = found.find(part.id); places != found.end()) part.places = std::move(places->second);
+  }
+}
 
 std::vector<PlacedPart> placed_parts(const Facts& facts, const job::Step& step, const PlacementList* list) {
   std::vector<PlacedPart> placed;

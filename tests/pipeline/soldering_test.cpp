@@ -49,7 +49,7 @@ Result<Outcome> made(const Folder& folder, const Words& words) {
   request.job_file = (folder.path / "job.xml").string();
   fs::create_directories(folder.path / "parts");
   folder.put("parts/board.xml", "<cards version='1'><part id='board-bare' name='Bare board' board='yes' material='fr4'><figure name='length' value='30 mm' standing='measured'/>"
-                                "<figure name='width' value='20 mm' standing='measured'/></part></cards>");
+                                "<figure name='width' value='20 mm' standing='measured'/><figure name='height' value='1.6 mm' standing='measured'/></part></cards>");
   request.card_folders = card_folders(request.job_file, {});
   request.want_pictures = false;
   return make_plan(request);
@@ -118,6 +118,25 @@ TEST_CASE("a placement list gives a page with bags in order and a drawing for ea
   CHECK(page(o.plan, "placing-place-4") == nullptr);
   CHECK(finding(o.plan, "placement-list", plan::Severity::stop) == nullptr);
   CHECK(finding(o.plan, "placement-list", plan::Severity::warn) == nullptr);
+}
+
+TEST_CASE("parts that only the placement list places stand on their board", "[pipeline]") {
+  const Folder folder;
+  folder.put("list.csv", "ref,value,package,x (mm),y (mm),rotation,side\nR1,10k,0603,5,4,0,top\nR2,10k,0603,9,4,30,bottom\nR3,4k7,0603,13,4,90,top\nU1,controller,QFN-32,20,12,0,top\n");
+  // The board is built in a quarter turn about z: x of the board is y of the unit, y of the board is -x.
+  const std::string parts = "<part id='board' card='board-bare' at='100 50 10 mm' turn='0 0 90 deg'/><part id='r' card='resistor-0603' name='resistors' count='3' refs='R1-R3'/>"
+                            "<part id='u' card='qfn-32' name='controller' refs='U1'><bag opened='no'/></part>";
+  const Outcome o = good(folder, {"<file what='placement' path='list.csv'/>", parts, "", ""});
+  const auto& bodies = o.device.bodies_of.at(PartId("r"));
+  REQUIRE(bodies.size() == 3);
+  const auto corner = [&](std::size_t i, shapes::Vec3 p) { return o.device.assembly.parts[bodies[i]].at.point(p); };
+  const auto near = [](shapes::Vec3 a, shapes::Vec3 b) { return shapes::length(a - b) < 1e-9; };
+  CHECK(near(corner(0, {0, 0, 0}), {96, 55, 11.6}));      // on top of the board, 1.6 mm above z = 10
+  CHECK(near(corner(0, {0.8, 0, 0}), {96, 55.8, 11.6}));  // its length lies along x of the board
+  CHECK(near(corner(1, {0, 0, 0}), {96, 59, 10}));        // below the board, hanging down
+  CHECK(near(corner(1, {0, 0, 0.45}), {96, 59, 9.55}));
+  CHECK(near(corner(2, {0.8, 0, 0}), {95.2, 63, 11.6}));  // turned a quarter on the board, and a quarter with it
+  CHECK(std::find(o.device.not_modelled.begin(), o.device.not_modelled.end(), PartId("r")) == o.device.not_modelled.end());
 }
 
 TEST_CASE("a placement list that does not fit the job is found", "[pipeline]") {
