@@ -329,11 +329,12 @@ void Shop::watch_clock() {
   }
 }
 
-/// Tells the screens when a timer ends, is late, or sounds again; and the time, so that none of them counts
-/// for itself.
+/// Tells the screens when a timer ends, is late, or sounds again; and once a minute, for what is next and how long ago
+/// something was hangs on the time alone.
 void Shop::watch_timers() {
   std::string seen;
   look([&](const Glimpse& g) {
+    seen = fmt::format("minute {};", g.now.ran_ms / 60000);
     for (const auto& timer : record::timers(g.plan, g.state, g.now))
       seen += fmt::format("{}:{}:{};", timer.id, static_cast<int>(timer.phase), timer.sounds);
   });
