@@ -93,6 +93,7 @@ class Rest {
     now.title = "now";
     now.timing.whole_lot = true;
     now.timing.hands_on = false;
+    now.timing.at_start = true;
     work.steps.push_back(now);
     for (const Piece& piece : pieces_) work.steps.push_back(as_step(piece));
     for (const plan::Constraint& link : plan_.work.constraints) {

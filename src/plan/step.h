@@ -40,6 +40,7 @@ struct Timing {
   int batch_max = 0;           ///< 0 = up to the lot
   bool first_piece = false;    ///< unit 1 alone, checked, before it is repeated
   Duration first_piece_check{0};
+  bool at_start = false;       ///< all its operations begin at Work::start: a moment that is fixed, such as now
   std::string material_family; ///< change of family on one station costs the station's change-over
 };
 

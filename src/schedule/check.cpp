@@ -114,6 +114,9 @@ void check_step_units(CheckBench& bench, const plan::Step& step) {
     return;
   }
   check_sizes(bench, step, ops);
+  for (const Operation* op : ops) {
+    if (step.timing.at_start && op->start != bench.work.start) bench.report("schedule-start", *op, "must begin when the plan does");
+  }
   for (std::size_t i = 0; i + 1 < ops.size(); ++i) {
     if (ops[i + 1]->start < ops[i]->start)
       bench.report("schedule-units", *ops[i + 1], "starts before an earlier unit");

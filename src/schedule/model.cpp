@@ -272,7 +272,7 @@ void Model::add_times(int number) {
     }
   }
   s.may_last = most_hands + most_alone > 0;
-  Time low = 0, high = question_.latest_finish;
+  Time low = 0, high = timing(s.step).at_start ? 0 : question_.latest_finish;
   if (!s.moves) {
     const int task =
         question_.near->set.first_task[at(s.step)] +

@@ -93,6 +93,7 @@ class Serial {
     for (std::size_t t = 0; t < count_; ++t) {
       waits_[t] = static_cast<int>(before_[t].size());
       if (waits_[t] == 0) add_ready(static_cast<int>(t));
+      if (set.tasks[t].at_start) hurry(static_cast<int>(t), 0);
     }
   }
 
@@ -124,6 +125,7 @@ class Serial {
         swap_ready(place_[at(task)], open - 1);
         continue;
       }
+      if (set_.tasks[at(task)].at_start && found->start > 0) return kBlocked;
       if (late_by(task, *found) > 0) return late_at_ = *found, task;
       if (rule_.latest_finish < kNever && found->start + rule_.tail[at(task)] > rule_.latest_finish) return kBlocked;
       place(task, *found);
@@ -247,7 +249,7 @@ class Serial {
     for (const int l : links_[at(task)]) {
       const Link& link = set_.links[at(l)];
       const int other = link.from == task ? link.to : link.from;
-      if (other == task || !placed_[at(other)]) continue;
+      if (other == task || !placed_[at(other)] || set_.tasks[at(other)].at_start) continue;
       const Time late = late_by(link, task, late_at_);
       if (late <= 0) continue;
       release_[at(other)] = std::max(release_[at(other)], book_.start(other) + late);

@@ -62,6 +62,7 @@ class Cutter {
       task.hands = (t.hands_on ? work : 0) + (checked ? t.first_piece_check.seconds : 0);
       task.alone = (t.hands_on ? 0 : work) + t.unattended.seconds;
       task.may_pause = t.may_pause;
+      task.at_start = t.at_start;
       task.setups = t.setup.seconds > 0 ? 1 : 0;
       task.people = numbers_.people(step);
       task.family = numbers_.family(step);

@@ -41,6 +41,7 @@ struct Task {
   Time hands = 0;  ///< hands-on, change-over not counted
   Time alone = 0;  ///< after the hands: machine time and waiting
   bool may_pause = false;
+  bool at_start = false;    ///< begins at 0
   int setups = 0;           ///< 1 if it has a set-up
   std::vector<int> people;  ///< resource numbers that may do it
   std::vector<Need> needs;

@@ -125,7 +125,7 @@ class Search {
       }
     }
     for (const std::int64_t change : {std::int64_t{0}, most_change}) {
-      for (std::int64_t start = 0; start <= finish_; ++start) {
+      for (std::int64_t start = 0; start <= (timing(op.step).at_start ? 0 : finish_); ++start) {
         if (lay(op, start, change)) with_people(op);
         if (over()) return;
       }

@@ -135,6 +135,7 @@ Work small_work(std::uint64_t seed, int tasks) {
   const int steps = dice.roll(1, most);
   for (int i = 0; i < steps; ++i) work.steps.push_back(small_step(work, dice, i, steps));
   add_links(work, dice);
+  for (Step& step : work.steps) step.timing.at_start = step.timing.whole_lot && dice.one_in(3);
   return work;
 }
 
@@ -154,7 +155,7 @@ std::string describe(const Work& work) {
     out += fmt::format("  {}: {}setup {} run {}{} alone {}{}{} batch {}..{}{} family '{}'", s.id.text,
                        t.whole_lot ? "lot " : "", t.setup.seconds, t.run.seconds,
                        t.run_per_unit ? " each" : "", t.unattended.seconds, t.hands_on ? " hands" : "",
-                       t.may_pause ? " pause" : "", t.batch_min, t.batch_max,
+                       t.may_pause ? " pause" : t.at_start ? " now" : "", t.batch_min, t.batch_max,
                        t.first_piece ? fmt::format(" first+{}", t.first_piece_check.seconds) : "",
                        t.material_family);
     for (const ResourceId& p : t.people) out += " by " + p.text;
