@@ -33,7 +33,7 @@ Outcome oiled(int from_min) {
   std::string text{std::istreambuf_iterator<char>(in), {}};
   const std::string was = "at-least=\"8 min\" at-most=\"10 min\"";
   REQUIRE(text.find(was) != std::string::npos);
-  for (auto at = text.find(was); at != std::string::npos; at = text.find(was)) text.replace(at, was.size(), fmt::format("at-least=\"{} min\" at-most=\"10 min\"", from_min));
+  for (auto at = text.find(was); at != std::string::npos; at = text.find(was, at + 1)) text.replace(at, was.size(), fmt::format("at-least=\"{} min\" at-most=\"10 min\"", from_min));
   in.close();
   std::ofstream(folder / "job.xml") << text;
   Request request;
