@@ -116,8 +116,14 @@ void count(const plan::Plan& plan, const State& state, View& view) {
   }
 }
 
+/// What the hands are at; then what ran by itself and is over. The other way round a timer that ends would take the page
+/// away from under somebody who writes down a value.
 std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const std::vector<Turn>& all,
                             const Moment& now) {
+  for (const Turn& turn : all) {
+    Task task = task_of(plan, state, *turn.step, left_over(state, turn), now);
+    if (task.in_hand) return task;
+  }
   for (const Turn& turn : all) {
     const auto over = run_out(state, turn, now);
     if (over.empty()) continue;
@@ -126,10 +132,6 @@ std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const st
     task.units = over;
     task.in_hand = task.ready = true;
     return task;
-  }
-  for (const Turn& turn : all) {
-    Task task = task_of(plan, state, *turn.step, left_over(state, turn), now);
-    if (task.in_hand) return task;
   }
   return std::nullopt;
 }

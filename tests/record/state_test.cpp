@@ -207,6 +207,22 @@ TEST_CASE("a clock of the whole lot hurries the units, where its step is done un
   CHECK(view.now->units == std::vector<int>{1, 2, 3, 4});
 }
 
+TEST_CASE("a timer that ends takes nothing out of the hands", "[record][look]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::leave, 1, "bake");
+  hand.write(Kind::start, 2, "solder");
+  hand.seconds += 20 * 60;
+  View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("solder"));
+  hand.write(Kind::done, 2, "solder");
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK(view.now->step == StepId("bake"));
+  CHECK(view.now->in_hand);
+}
+
 TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]") {
   Hand hand(1);
   for (const char* step : {"verify", "mix"}) hand.done(0, step);
