@@ -42,7 +42,7 @@ class Play {
   async undo() {
     const { page } = this;
     await page.locator("#step [data-primary]").click();
-    await page.locator("#undo").getByRole("button", { name: "Undo" }).click();
+    await page.locator("#undo", { hasText: "begun" }).getByRole("button", { name: "Undo" }).click();
     await page.locator("#step .kicker", { hasText: /^Now$/ }).waitFor();
   }
   async outside() {
