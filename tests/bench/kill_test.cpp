@@ -152,5 +152,7 @@ TEST_CASE("killed at random moments under load: nothing acknowledged is lost, no
       fmt::format("{} kills, {} lines acknowledged, {} in the record; start to first answer: mean {:.3f} s, "
                   "slowest {:.3f} s",
                   rounds, tally.acknowledged.size(), lines->size(), sum_s / rounds, slowest_s, cpu_s));
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)  // three times as slow there
   CHECK(cpu_s < 0.5);
+#endif
 }
