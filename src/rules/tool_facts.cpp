@@ -29,9 +29,16 @@ std::optional<shapes::Tool> tool_of(const catalogue::Card& card) {
   return tool;
 }
 
-std::string last_place(const Facts& facts, const job::Step& step, const shapes::Tool& tool, const shapes::Spot& spot, const std::vector<Sibling>& all, const shapes::PartSet& work) {
-  const shapes::Scene& scene = *facts.device->scene;
-  shapes::PartSet in(scene.size());
+shapes::PartSet others_of(const Facts& facts, const job::Step& step, const std::vector<Sibling>& all) {
+  shapes::PartSet others(facts.device->part_of.size());
+  for (const Sibling& s : all) {
+    if (s.step != &step) others |= s.bodies;
+  }
+  return others;
+}
+
+std::string last_place(const Facts& facts, const job::Step& step, const std::vector<shapes::PartSet>& ways, const std::vector<Sibling>& all) {
+  shapes::PartSet in(facts.device->part_of.size());
   for (const Sibling& s : all) {
     if (s.step == nullptr) in |= s.bodies;
   }
@@ -46,7 +53,7 @@ std::string last_place(const Facts& facts, const job::Step& step, const shapes::
       own_seen = true;
       continue;
     }
-    shapes::PartSet brought(scene.size());
+    shapes::PartSet brought(facts.device->part_of.size());
     for (const Sibling& s : all) {
       if (s.step == &other) brought |= s.bodies;
     }
@@ -56,7 +63,7 @@ std::string last_place(const Facts& facts, const job::Step& step, const shapes::
     in |= brought;
   }
   states.push_back(in);
-  const auto last = shapes::last_access(scene, tool, spot, states, work);
+  const auto last = shapes::last_access(ways, states);
   if (!last) return "; there is no place in the order where it reaches";
   if (!own_seen || own <= *last) return {};
   return fmt::format("; as listed, the last place where it still reached is before {}", say(*listed[*last]));

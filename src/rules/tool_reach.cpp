@@ -32,12 +32,16 @@ void reach_one(const Facts& facts, const job::Step& step, const Sibling& screw, 
     if (!spot) continue;
     shapes::PartSet work(facts.device->part_of.size());
     work.add(body);
+    std::string last;  // said with each that is in the way
+    bool asked = false;
     for (const Sibling& other : all) {
       if (other.id == screw.id || other.step == &step) continue;
       const shapes::Access seen = shapes::access(scene, tool, *spot, other.bodies, work);
       if (seen.verdict != shapes::Access::Verdict::blocked) continue;
       if (other.step != nullptr) {
-        const std::string text = fmt::format("{} no longer reaches {}: {}{}", driver.name, facts.name(screw.id), shapes::say(scene, seen), last_place(facts, step, tool, *spot, all, work));
+        if (!asked) last = last_place(facts, step, shapes::in_the_way_of(scene, tool, *spot, others_of(facts, step, all), work), all);
+        asked = true;
+        const std::string text = fmt::format("{} no longer reaches {}: {}{}", driver.name, facts.name(screw.id), shapes::say(scene, seen), last);
         plan::Constraint link = before(step, *other.step, reason(plan::ReasonKind::access, "tool-reach", text, {"", "the shapes of the parts and the card of the tool", Standing::measured}, step.place));
         yield.links.push_back(std::move(link));
       } else {

@@ -68,12 +68,7 @@ void look(const Facts& facts, const job::Step& step, const job::ToolUse& use, Yi
   }
   const shapes::Spot spot{{(*use.at_mm)[0], (*use.at_mm)[1], (*use.at_mm)[2]}, shapes::unit({use.along[0], use.along[1], use.along[2]})};
   const std::vector<Sibling> all = siblings(facts, level_of(facts, step));
-  shapes::PartSet there(facts.device->part_of.size());
-  for (const Sibling& s : all) {
-    if (s.step != &step) there |= s.bodies;
-  }
-  const shapes::PartSet work = touched(facts, step);
-  const auto ways = shapes::in_the_way_of(*facts.device->scene, *tool, spot, there, work);
+  const auto ways = shapes::in_the_way_of(*facts.device->scene, *tool, spot, others_of(facts, step, all), touched(facts, step));
   const auto open = open_ways(all, step, ways);
   const std::string where = fmt::format("({}, {}, {})", number(spot.at.x, 1), number(spot.at.y, 1), number(spot.at.z, 1));
   if (open.empty()) {
@@ -86,7 +81,7 @@ void look(const Facts& facts, const job::Step& step, const job::ToolUse& use, Yi
   }
   if (open.begin()->first.empty()) return;
   std::vector<std::vector<plan::Constraint>> options;
-  const std::string last = last_place(facts, step, *tool, spot, all, work);
+  const std::string last = last_place(facts, step, ways, all);
   for (const auto& [later, by] : open) {
     const bool harder = std::any_of(open.begin(), open.end(), [&](const auto& o) { return o.first != later && std::includes(later.begin(), later.end(), o.first.begin(), o.first.end()); });
     if (harder) continue;

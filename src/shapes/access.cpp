@@ -234,11 +234,7 @@ std::vector<PartSet> in_the_way_of(const Scene& scene, const Tool& tool, const S
   return ways;
 }
 
-std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
-                                       const std::vector<PartSet>& states, const PartSet& work) {
-  PartSet ever(scene.size());
-  for (const PartSet& state : states) ever |= state;
-  const std::vector<PartSet> ways = in_the_way_of(scene, tool, spot, ever, work);
+std::optional<std::size_t> last_access(const std::vector<PartSet>& ways, const std::vector<PartSet>& states) {
   for (std::size_t i = states.size(); i-- > 0;)
     if (std::any_of(ways.begin(), ways.end(), [&](const PartSet& way) { return !way.meets(states[i]); })) return i;
   return std::nullopt;

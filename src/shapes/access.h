@@ -52,9 +52,9 @@ Access access(const Scene& scene, const Tool& tool, const Spot& spot, const Part
 std::vector<PartSet> in_the_way_of(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& parts,
                                    const PartSet& work);
 
-/// The last index i of `states` (what is in before arrival i) where the tool still got in; none = nowhere.
-std::optional<std::size_t> last_access(const Scene& scene, const Tool& tool, const Spot& spot,
-                                       const std::vector<PartSet>& states, const PartSet& work);
+/// The last index i of `states` (what is in before arrival i) where one of the ways is open; none = nowhere.
+/// Given  `ways` of in_the_way_of, with all that is in any of the states.
+std::optional<std::size_t> last_access(const std::vector<PartSet>& ways, const std::vector<PartSet>& states);
 
 /// A part that a tool must reach when it goes in.
 struct Reached {

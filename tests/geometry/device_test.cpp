@@ -211,8 +211,8 @@ TEST_CASE("screws are reached until something covers them, and the cover is name
   // The last place in an order where the driver still got at the motor screw: before the lens.
   const PartSet bare = d.set({"case", "plate", "motor"}),
                 with_lens = d.set({"case", "plate", "motor", "lens"});
-  CHECK(last_access(d.scene, driver, *head_of(d.scene, d.at("motor-screw-1")),
-                    {bare, bare, with_lens, d.all()}, d.set({"motor-screw-1"})) == 1U);
+  const auto ways = in_the_way_of(d.scene, driver, *head_of(d.scene, d.at("motor-screw-1")), d.all(), d.set({"motor-screw-1"}));
+  CHECK(last_access(ways, {bare, bare, with_lens, d.all()}) == 1U);
 }
 
 TEST_CASE("with drivers to be let in, screws come before what would cover them", "[geometry]") {
