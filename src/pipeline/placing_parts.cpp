@@ -14,6 +14,7 @@
 #include "pipeline/parts_of_plan.h"
 #include "rules/board_work.h"
 #include "rules/saying.h"
+#include "shapes/board.h"
 #include "solder/chip.h"
 
 namespace handlot::pipeline {
@@ -231,12 +232,12 @@ void place_from_list(job::Job& job, const catalogue::Catalogue& cards, const Pla
     if (board == nullptr || board->places.size() != 1) continue;
     const auto height = facts.card(board->card).get<Millimetres>("height");
     if (!height) continue;
-    const shapes::Placement on_board = bodies::placed(board->places.front());
+    const shapes::Placement board_at = bodies::placed(board->places.front());
     for (const job::Part* part : installed_by(facts, step)) {
       if (!part->places.empty()) continue;
       for (const ListedPart* row : rows_of(facts, *part, list)) {
-        const auto here = shapes::placed_at({row->centre.x, row->centre.y, row->bottom ? 0 : height->high.value}, Degrees(row->bottom ? 180 : 0), Degrees(0), row->turned);
-        found[part->id].push_back(in_job_words(shapes::then(here, on_board)));
+        const auto here = shapes::on_board({row->centre.x, row->centre.y}, row->turned, row->bottom, height->high);
+        found[part->id].push_back(in_job_words(shapes::then(here, board_at)));
       }
     }
   }

@@ -24,6 +24,11 @@ std::optional<ComponentBody> chip_body(std::string_view code, bool metric) {
   return std::nullopt;
 }
 
+Placement on_board(Point2 at, Degrees rotation, bool bottom, Millimetres thickness) {
+  return bottom ? placed_at({at.x, at.y, 0}, Degrees(180), Degrees(0), rotation)
+                : placed_at({at.x, at.y, thickness.value}, Degrees(0), Degrees(0), rotation);
+}
+
 Result<BoardSolids> board_solids(const Board& board) {
   BoardSolids made;
   ExtrusionShape outline{board.outline, {}, board.thickness};
@@ -40,11 +45,7 @@ Result<BoardSolids> board_solids(const Board& board) {
       continue;
     }
     const SolidTree body = box(c.body.length.value, c.body.width.value, c.body.height.value);
-    // On the lower side the body hangs from the board, turned over about x.
-    const Placement at =
-        c.bottom ? placed_at({c.at.x, c.at.y, 0}, Degrees(180), Degrees(0), c.rotation)
-                 : placed_at({c.at.x, c.at.y, board.thickness.value}, Degrees(0), Degrees(0), c.rotation);
-    made.components.emplace_back(c.designator, moved(body, at));
+    made.components.emplace_back(c.designator, moved(body, on_board(c.at, c.rotation, c.bottom, board.thickness)));
     for (Diagnostic& d : faults(made.components.back().second)) {
       d.text = fmt::format("component {}: {}", c.designator, d.text);
       wrong.push_back(std::move(d));

@@ -33,6 +33,9 @@ struct Board {
   std::vector<PlateHole> holes;
   std::vector<PlacedComponent> components;
 };
+/// Where a component stands in board coordinates: on the upper face, or hanging from the lower one, turned over about x.
+Placement on_board(Point2 at, Degrees rotation, bool bottom, Millimetres thickness);
+
 /// The bare board (upper face at z = thickness), and each component as a solid in board coordinates.
 struct BoardSolids {
   SolidTree board;
