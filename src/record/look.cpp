@@ -195,11 +195,10 @@ class Chooser {
       const int unit = next->timing.whole_lot ? 0 : task.units.front();
       if (is_done(state_, *next, unit)) continue;
       const double own = wait.from.edge == plan::Edge::end ? hands(*step, task) + static_cast<double>(step->timing.unattended.seconds) : 0;
-      const double soonest = soonest_s(*next, unit, task.step);
       for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
         const bool order = o.kind == Obstacle::Kind::order && o.other != task.step && !leads_to(task.step, o.other);
-        const bool too_long = soonest > static_cast<double>(wait.max->seconds) + own;
-        if ((order && *wait.max <= handlot::hours(2)) || (too_long && (order || o.kind == Obstacle::Kind::wait)))
+        if (!order && o.kind != Obstacle::Kind::wait) continue;
+        if ((order && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, task.step) > static_cast<double>(wait.max->seconds) + own)
           return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next),
                              handlot::in_words(*wait.max), o.text);
       }
@@ -284,7 +283,7 @@ class Chooser {
       if (o.kind != Obstacle::Kind::order || o.other == without || leads_to(without, o.other)) continue;
       if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
     }
-    return soonest_[std::tuple(step.id, unit, without)] = most;
+    return known->second = most;
   }
 
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const {
