@@ -30,9 +30,9 @@ std::string mm(double v) {
   return hundredths(std::lround(v * 100));
 }
 
-constexpr double kLineTolerance = 0.02;  ///< mm on paper: a tenth of the thinnest line
+constexpr double kLineTolerance = 0.02;  ///< mm on paper: less than a seventh of the thinnest line
 
-/// Without the points that the eye can't miss.
+/// Without the points that the eye does not miss.
 Polygon plainer(const Polygon& run) {
   Polygon out;
   boost::geometry::simplify(run, out, kLineTolerance);
@@ -43,6 +43,7 @@ Polygon plainer(const Polygon& run) {
 std::string path(const std::vector<Polygon>& runs, bool closed) {
   std::string d;
   for (const Polygon& run : runs) {
+    if (run.empty()) continue;
     long x = 0, y = 0;
     bool first = true;
     for (const Point2& p : plainer(run)) {

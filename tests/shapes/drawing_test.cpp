@@ -5,6 +5,7 @@
 
 #include "shapes/hidden_lines.h"
 #include "shapes/picture.h"
+#include "shapes/sheet_svg.h"
 #include "shapes/simple_meshes.h"
 
 using namespace handlot;
@@ -117,4 +118,14 @@ TEST_CASE("pieces are joined end to end, none is lost", "[shapes][property]") {
     for (std::size_t i = 1; i < run.size(); ++i)
       joined += std::hypot(run[i].x - run[i - 1].x, run[i].y - run[i - 1].y);
   CHECK(joined == Approx(total));
+}
+
+TEST_CASE("a path is written in steps, without points that nobody sees, and an empty run is none", "[shapes]") {
+  SheetSvg svg(10, 10, "lines");
+  svg.runs({{}, {{1, 1}, {2, 1.005}, {3, 1}, {3, 4.5}}}, "stroke=\"#000\"");
+  const std::string text = std::move(svg).done();
+  CHECK(text.find("d=\"M1 1l2 0 0 3.5\"") != std::string::npos);  // the second point lies 0.005 mm off the line
+  SheetSvg none(10, 10, "nothing");
+  none.runs({{}}, "stroke=\"#000\"");
+  CHECK(std::move(none).done().find("d=\"\"") != std::string::npos);
 }
