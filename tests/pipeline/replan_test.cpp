@@ -13,15 +13,17 @@ using namespace handlot::pipeline;
 
 namespace {
 
-Outcome demo(const std::string& name) {
+Outcome made(const std::string& file) {
   Request request;
-  request.job_file = std::string(HANDLOT_TOP) + "/jobs/" + name + "/job.xml";
+  request.job_file = file;
   request.card_folders = card_folders(request.job_file, {});
   request.want_pictures = false;
   auto outcome = make_plan(request);
   if (!outcome) FAIL(format(outcome.error().front()));
   return std::move(*outcome);
 }
+
+Outcome demo(const std::string& name) { return made(std::string(HANDLOT_TOP) + "/jobs/" + name + "/job.xml"); }
 
 /// The tide dial with an oil that soaks from so many minutes on, up to ten.
 Outcome oiled(int from_min) {
@@ -36,13 +38,7 @@ Outcome oiled(int from_min) {
   for (auto at = text.find(was); at != std::string::npos; at = text.find(was, at + 1)) text.replace(at, was.size(), fmt::format("at-least=\"{} min\" at-most=\"10 min\"", from_min));
   in.close();
   std::ofstream(folder / "job.xml") << text;
-  Request request;
-  request.job_file = (folder / "job.xml").string();
-  request.card_folders = card_folders(request.job_file, {});
-  request.want_pictures = false;
-  auto outcome = make_plan(request);
-  if (!outcome) FAIL(format(outcome.error().front()));
-  return std::move(*outcome);
+  return made((folder / "job.xml").string());
 }
 
 /// The operation of a step that holds a unit.
