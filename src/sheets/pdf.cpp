@@ -250,25 +250,12 @@ void set_metadata(cairo_surface_t* surface, const Sheet& sheet) {
   say(CAIRO_PDF_METADATA_MOD_DATE, utc_text(sheet.made));
 }
 
-/// The large pictures in the order in which they are set.
-std::vector<const std::string*> pictures_of(const Sheet& sheet) {
-  std::vector<const std::string*> out;
-  for (const Section& section : sheet.sections) {
-    for (const Block& block : section.blocks) {
-      if (const auto* step = std::get_if<StepBox>(&block); step && !step->picture_svg.empty()) out.push_back(&step->picture_svg);
-      if (const auto* picture = std::get_if<Picture>(&block)) out.push_back(&picture->svg);
-    }
-  }
-  return out;
-}
-
 }  // namespace
 
 std::string to_pdf(const Sheet& sheet, Paper paper) {
   const Size size = size_of(paper);
   const double most_height = size.height - kTop - kBottom;
   Typesetter type;
-  type.read_ahead(pictures_of(sheet));
   const double width = size.width - kLeft - kRight;
   PageNumbers numbers;
   const Flow flow = flow_of(sheet, type, numbers, width, most_height);

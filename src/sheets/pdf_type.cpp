@@ -164,22 +164,8 @@ Text Typesetter::set(const std::vector<Run>& runs, const Style& style, double wi
   return settings_.emplace(std::move(key), fresh(context_, runs, style, width)).first->second;
 }
 
-void Typesetter::read_ahead(const std::vector<const std::string*>& svgs) {
-  std::vector<std::pair<const std::string*, std::promise<Svg>>> asked;
-  for (const std::string* svg : svgs) {
-    if (ahead_.count(*svg)) continue;
-    asked.emplace_back(svg, std::promise<Svg>());
-    ahead_.emplace(*svg, asked.back().second.get_future());
-  }
-  reader_ = std::async(std::launch::async, [asked = std::move(asked)]() mutable {
-    for (auto& [svg, promise] : asked) promise.set_value(Svg(*svg));
-  });
-}
-
 const Svg& Typesetter::picture(const std::string& svg) {
-  if (const auto known = pictures_.find(svg); known != pictures_.end()) return known->second;
-  const auto coming = ahead_.find(svg);
-  return pictures_.emplace(svg, coming != ahead_.end() ? coming->second.get() : Svg(svg)).first->second;
+  return pictures_.try_emplace(svg, svg).first->second;
 }
 
 Item stacked(std::vector<Item> items) {

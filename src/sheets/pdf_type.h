@@ -4,7 +4,6 @@
 #include <cairo.h>
 
 #include <functional>
-#include <future>
 #include <map>
 #include <string>
 #include <string_view>
@@ -93,8 +92,6 @@ class Typesetter {
   /// What was set before to the same width and style is not set again: records say the same for every unit.
   Text set(const std::string& text, const Style& style, double width) const;
   Text set(const std::vector<Run>& runs, const Style& style, double width) const;
-  /// Reads pictures on a thread of its own, in this order, while text is set. The sources outlive this object. Once.
-  void read_ahead(const std::vector<const std::string*>& svgs);
   const Svg& picture(
       const std::string& svg);  ///< read once, however often it is shown; the reference stays good
 
@@ -102,8 +99,6 @@ class Typesetter {
   PangoFontMap* fonts_;
   PangoContext* context_;
   std::map<std::string, Svg> pictures_;
-  std::map<std::string, std::future<Svg>> ahead_;
-  std::future<void> reader_;
   mutable std::unordered_map<std::string, Text> settings_;
 };
 
