@@ -10,6 +10,8 @@
 #include <fstream>
 #include <regex>
 
+#include "support/folder.h"
+
 namespace fs = std::filesystem;
 
 namespace {
@@ -36,7 +38,8 @@ struct Answer {
 
 /// Runs the program in a folder, with a time limit of 20 s.
 Answer run(const fs::path& folder, const std::string& words) {
-  const fs::path out = fs::temp_directory_path() / "handlot-bad-out", err = fs::temp_directory_path() / "handlot-bad-err";
+  const Folder heard;
+  const fs::path out = heard.path / "out", err = heard.path / "err";
   const std::string line = "cd '" + folder.string() + "' && NO_COLOR=1 timeout 20 '" HANDLOT_BUILD "/handlot' " + words + " >'" + out.string() +
                            "' 2>'" + err.string() + "'";
   const int status = std::system(line.c_str());
@@ -86,17 +89,17 @@ TEST_CASE("twelve seeded faults of different kinds are reported in one run, each
 }
 
 TEST_CASE("a file over the limit is refused unread", "[bad][errors]") {
-  const fs::path folder = fs::temp_directory_path() / "handlot-bad-huge";
-  fs::create_directories(folder);
+  const Folder own;
+  const fs::path& folder = own.path;
   std::ofstream(folder / "job.xml") << "<job version=\"1\">" << std::string(9u << 20, ' ') << "</job>";
   const Answer answer = run(folder, "check job.xml");
   CHECK(answer.exit == 3);
   CHECK(answer.said.find("[file-huge]") != std::string::npos);
-  fs::remove_all(folder);
 }
 
 TEST_CASE("a wrong input writes nothing and leaves an earlier sheet as it was", "[bad][errors]") {
-  const fs::path folder = fs::temp_directory_path() / "handlot-bad-sheet";
+  const Folder own;
+  const fs::path folder = own.path / "wrong";
   for (const fs::path& wrong : cases()) {
     fs::remove_all(folder);
     fs::create_directories(folder / "sheet");
@@ -108,7 +111,6 @@ TEST_CASE("a wrong input writes nothing and leaves an earlier sheet as it was", 
     CHECK(read_all(folder / "sheet/sheet.html") == "the old sheet");
     CHECK(std::distance(fs::directory_iterator(folder / "sheet"), fs::directory_iterator()) == 1);
   }
-  fs::remove_all(folder);
 }
 
 TEST_CASE("a job that is not there, or a folder in its place, is answered", "[bad][errors]") {

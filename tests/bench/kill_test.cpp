@@ -19,7 +19,7 @@
 #include <thread>
 
 #include "bench/client.h"
-#include "bench/folder.h"
+#include "support/folder.h"
 #include "record/ledger.h"
 
 using namespace handlot;

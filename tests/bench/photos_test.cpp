@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "bench/folder.h"
+#include "support/folder.h"
 #include "bench/unit_sheet.h"
 #include "record/sample.h"
 #include "sheets/pdf.h"

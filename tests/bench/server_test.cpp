@@ -8,7 +8,7 @@
 #include <thread>
 
 #include "bench/client.h"
-#include "bench/folder.h"
+#include "support/folder.h"
 #include "bench/serve.h"
 #include "bench/wire.h"
 #include "record/ledger.h"

@@ -4,7 +4,7 @@
 
 #include "bench/client.h"
 #include "bench/difference.h"
-#include "bench/folder.h"
+#include "support/folder.h"
 #include "bench/serve.h"
 #include "record/ledger.h"
 #include "record/sample.h"

@@ -4,6 +4,7 @@
 #include <fstream>
 
 #include "catalogue/catalogue.h"
+#include "support/folder.h"
 
 using namespace handlot;
 using namespace handlot::catalogue;
@@ -11,30 +12,15 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A folder of card files that goes away with the test.
-class Folder {
- public:
-  explicit Folder(const std::string& name) : path_(fs::temp_directory_path() / ("handlot-cards-" + name)) {
-    fs::remove_all(path_);
-    fs::create_directories(path_);
-  }
-  ~Folder() { fs::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  void write(const std::string& file, const std::string& text) const { std::ofstream(path_ / file) << text; }
-  std::string path() const { return path_.string(); }
-
- private:
-  fs::path path_;
-};
+void write(const Folder& folder, const std::string& file, const std::string& text) { std::ofstream(folder.path / file) << text; }
 
 Result<Catalogue> read(std::vector<std::string> folders) { return Catalogue::read(folders); }
 
 /// The faults of one card file, as "code line".
 std::vector<std::string> faults_of(const std::string& text) {
-  const Folder folder("bad");
-  folder.write("a.xml", text);
-  const auto cards = read({folder.path()});
+  const Folder folder;
+  write(folder, "a.xml", text);
+  const auto cards = read({folder.path.string()});
   std::vector<std::string> all;
   if (cards) return all;
   for (const Diagnostic& d : cards.error()) {
@@ -143,10 +129,10 @@ TEST_CASE("files that are no cards are answered", "[catalogue][errors]") {
 }
 
 TEST_CASE("the builder's own card stands before ours, and that is said", "[catalogue]") {
-  const Folder own("own");
-  own.write("mine.xml", card("<adhesive id=\"wood-glue\" name=\"Glue from my shelf\" chemistry=\"wood-glue\">"
+  const Folder own;
+  write(own, "mine.xml", card("<adhesive id=\"wood-glue\" name=\"Glue from my shelf\" chemistry=\"wood-glue\">"
                              "<figure name=\"handling\" value=\"90 min\" standing=\"measured\"/></adhesive>"));
-  const auto cards = read({kOurs, own.path()});
+  const auto cards = read({kOurs, own.path.string()});
   REQUIRE(cards);
   CHECK(cards->find(CardId("wood-glue"))->name == "Glue from my shelf");
   REQUIRE(cards->warnings().size() == 1);

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "catalogue/catalogue.h"
+#include "support/folder.h"
 
 using namespace handlot;
 namespace fs = std::filesystem;
@@ -66,7 +67,8 @@ TEST_CASE("the XSD refuses what the reader refuses", "[catalogue][errors]") {
     WARN("skipped: xmllint is not installed");
     return;
   }
-  const fs::path file = fs::temp_directory_path() / "handlot-card-xsd.xml";
+  const Folder folder;
+  const fs::path file = folder.path / "card.xml";
   const auto verdict = [&](const std::string& card) {
     std::ofstream(file) << "<cards version=\"1\">" << card << "</cards>";
     return xmllint("--schema '" HANDLOT_TOP "/docs/reference/cards.xsd' '" + file.string() + "'") == 0;
@@ -78,7 +80,6 @@ TEST_CASE("the XSD refuses what the reader refuses", "[catalogue][errors]") {
   CHECK_FALSE(verdict("<screw id='a' name='A' head='round'/>"));
   CHECK_FALSE(verdict("<screw id='a' name='A' colour='red'/>"));
   CHECK_FALSE(verdict("<washer id='a' name='A'/>"));
-  fs::remove(file);
 }
 
 TEST_CASE("every document of the cards stands in the list of sources", "[catalogue]") {

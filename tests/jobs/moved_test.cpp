@@ -9,6 +9,7 @@
 #include "graph/order.h"
 #include "pipeline/make_plan.h"
 #include "shapes/order.h"
+#include "support/folder.h"
 
 using namespace handlot;
 namespace fs = std::filesystem;
@@ -24,14 +25,10 @@ std::string text_of(const fs::path& path) {
 
 class Demo {
  public:
-  explicit Demo(const std::string& name) : folder_(fs::temp_directory_path() / ("handlot-moved-" + name)) {
-    fs::remove_all(folder_);
+  explicit Demo(const std::string& name) : folder_(own_.path / name) {
     fs::copy(fs::path(HANDLOT_TOP) / "jobs" / name, folder_, fs::copy_options::recursive);
     text_ = text_of(folder_ / "job.xml");
   }
-  ~Demo() { fs::remove_all(folder_); }
-  Demo(const Demo&) = delete;
-  Demo& operator=(const Demo&) = delete;
 
   /// Planned as it is, or with `later` put after `earlier` by the builder's own word.
   pipeline::Outcome planned(const StepId& earlier = {}, const StepId& later = {}) const {
@@ -52,6 +49,7 @@ class Demo {
   }
 
  private:
+  Folder own_;
   fs::path folder_;
   std::string text_;
 };

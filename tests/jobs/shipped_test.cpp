@@ -10,6 +10,7 @@
 
 #include "pipeline/make_plan.h"
 #include "rules/rule.h"
+#include "support/folder.h"
 
 using namespace handlot;
 namespace fs = std::filesystem;
@@ -80,8 +81,8 @@ TEST_CASE("the demo jobs have an order, no finding that stops or warns, and noth
 TEST_CASE("the demo jobs have an order without any stated one", "[jobs]") {
   for (const std::string& name : kJobs) {
     INFO(name);
-    const fs::path folder = fs::temp_directory_path() / ("handlot-unstated-" + name);
-    fs::remove_all(folder);
+    const Folder own;
+    const fs::path folder = own.path / name;
     fs::copy(fs::path(job_file(name)).parent_path(), folder, fs::copy_options::recursive);
     std::ifstream in(job_file(name));
     const std::string text{std::istreambuf_iterator<char>(in), {}};
@@ -97,7 +98,6 @@ TEST_CASE("the demo jobs have an order without any stated one", "[jobs]") {
       INFO(text_of(f));
       CHECK(f.severity != plan::Severity::stop);
     }
-    fs::remove_all(folder);
   }
 }
 

@@ -9,27 +9,13 @@
 
 #include "record/bench_hand.h"
 #include "record/ledger.h"
+#include "support/folder.h"
 
 using namespace handlot::record;
 using sample::Hand;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// A folder of its own, gone at the end.
-struct Folder {
-  fs::path path;
-  Folder() {
-    std::string name = (fs::temp_directory_path() / "handlot-record-XXXXXX").string();
-    REQUIRE(mkdtemp(name.data()));
-    path = name;
-  }
-  ~Folder() {
-    std::error_code ignored;
-    fs::permissions(path, fs::perms::owner_all, ignored);
-    fs::remove_all(path, ignored);
-  }
-};
 
 std::vector<Event> some_lines(int n) {
   Hand hand;
