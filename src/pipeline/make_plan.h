@@ -17,13 +17,21 @@
 
 namespace handlot::pipeline {
 
+/// CPU seconds after which the search ends whatever it has; far beyond what the counted limits below take, so that the same job
+/// gives the same plan on a slow machine too.
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)  // twenty times as slow there
+inline constexpr double kScheduleSeconds = 300;
+#else
+inline constexpr double kScheduleSeconds = 10;
+#endif
+
 struct Limits {
-  int order_tries = 20000;      ///< choices tried before the order is given up
-  double schedule_seconds = 10; ///< CPU; a safety net, the effort below ends ordinary jobs first
+  int order_tries = 20000;       ///< choices tried before the order is given up
+  double schedule_seconds = kScheduleSeconds;
   double schedule_gap = 0.0005;  ///< a finish so near to the bound is not worth a proof: 6 min of 9 days
-  std::int64_t schedule_effort = 1500;   ///< conflicts
+  std::int64_t schedule_effort = 1500;    ///< conflicts
   std::int64_t schedule_raises = 400'000;  ///< bounds raised by the proof: about half a second
-  std::int64_t schedule_tries = 400;     ///< whole schedules placed by the serial search
+  std::int64_t schedule_tries = 400;      ///< whole schedules placed by the serial search
   std::uint64_t seed = 1;
   /// For a builder who would rather wait: only the seconds end the search.
   static Limits of_seconds(double seconds);
