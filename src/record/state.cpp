@@ -84,7 +84,6 @@ class Fold {
     if (line.kind == Kind::pause || line.kind == Kind::clock) break_at_ = line.seq;
     if (line.kind != Kind::pause && line.kind != Kind::resume && by_a_person(line.kind))
       state_.paused.reset();
-    if (by_a_person(line.kind)) state_.last = line;
     boot_ = line.at.boot;
   }
 
@@ -279,9 +278,18 @@ struct Ledgerbook::Inside {
   State state;
   std::unique_ptr<Fold> fold;
 
-  void number(const Event& line) {
+  void take(const Event& line) {
     state.seq = line.seq;
     state.ids[line.id] = line.seq;
+    if (!state.struck.count(line.id)) fold->take(line);
+  }
+
+  /// The last line of a person that nobody struck; looked for from the end, where it nearly always stands.
+  void find_last() {
+    const auto last = std::find_if(lines.rbegin(), lines.rend(), [&](const Event& line) {
+      return by_a_person(line.kind) && !state.struck.count(line.id);
+    });
+    state.last = last == lines.rend() ? std::nullopt : std::optional(*last);
   }
 
   void start_over() {
@@ -289,10 +297,9 @@ struct Ledgerbook::Inside {
     fold = std::make_unique<Fold>(plan, state);
     for (const Event& line : lines)
       if (line.kind == Kind::correction) state.struck[line.target] = line.id;
-    for (const Event& line : lines) {
-      number(line);
-      if (!state.struck.count(line.id)) fold->take(line);
-    }
+    state.ids.reserve(lines.size());
+    for (const Event& line : lines) take(line);
+    find_last();
   }
 };
 
@@ -316,8 +323,8 @@ void Ledgerbook::add(const Event& line) {
     inside_->start_over();
     return;
   }
-  inside_->number(line);
-  inside_->fold->take(line);
+  inside_->take(line);
+  if (by_a_person(line.kind)) inside_->state.last = line;
 }
 
 void Ledgerbook::cut_to(std::int64_t seq) {
