@@ -69,6 +69,25 @@ int one_page(const Screen& screen, const plan::Page& page) {
   return kDone;
 }
 
+/// What stands together after the step and what it weighs, with what the sum leaves out.
+std::string weight_text(const plan::Step& step) {
+  if (!step.built || !step.weight_after) return "";
+  const auto& [x, y, z] = step.built->centre_mm;
+  std::string text = fmt::format("after it the {} weighs about {} g, by shapes, densities and cards; centre of mass at ({}, {}, {}) mm\n", step.built->what,
+                                 number(step.weight_after->value, 1), number(x, 1), number(y, 1), number(z, 1));
+  if (step.built->without_mass.empty()) return text;
+  std::vector<std::string> names;
+  for (const PartId& part : step.built->without_mass) names.push_back(part.text);
+  return text + fmt::format("  not counted, for want of a body, a density or a mass on its card: {}\n", listed(names));
+}
+
+Json weight_json(const plan::Step& step) {
+  if (!step.built || !step.weight_after) return nullptr;
+  Json j{{"of", step.built->what}, {"mass_g", step.weight_after->value}, {"centre_mm", step.built->centre_mm}, {"not_counted", Json::array()}};
+  for (const PartId& part : step.built->without_mass) j["not_counted"].push_back(part.text);
+  return j;
+}
+
 int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
   std::vector<const plan::Constraint*> before, after;
@@ -81,6 +100,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
     for (const auto* c : before) j["before_it"].push_back(link_json(*c));
     for (const auto* c : after) j["after_it"].push_back(link_json(*c));
     j["said"] = said_json(plan, *step);
+    j["weighs"] = weight_json(*step);
     j["pages"] = Json::array();
     for (const plan::Page& page : plan.pages) {
       if (page.step == id && !page.because.empty()) j["pages"].push_back(page_json(page));
@@ -107,6 +127,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
       fmt::print("  {}: {} [{}]\n      source: {}\n", s["kind"].get<std::string>(), s["text"].get<std::string>(), s["rule"].get<std::string>(), s["source"].get<std::string>());
     }
   }
+  fmt::print("{}", weight_text(*step));
   for (const plan::Page& page : plan.pages) {
     if (page.step == id && !page.because.empty()) fmt::print("{}", page_text(page));
   }

@@ -136,6 +136,19 @@ TEST_CASE("why names reason, source and place for orders that come from heat, cu
   }
 }
 
+TEST_CASE("why of a step tells what a unit weighs after it, and what the sum leaves out", "[cli]") {
+  const Json why = Json::parse(handlot("why " + kDial + " fit-board --json").out).at("weighs");
+  const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
+  const auto step = std::find_if(plan["steps"].begin(), plan["steps"].end(), [](const Json& s) { return s["id"] == "fit-board"; });
+  REQUIRE(step != plan["steps"].end());
+  CHECK(why["of"] == "movement");
+  CHECK(why["mass_g"] == (*step)["weight_after_g"]);
+  CHECK(why["mass_g"] > 0);
+  CHECK(why["not_counted"].size() > 0);
+  CHECK(handlot("why " + kDial + " fit-board").out.find("after it the movement weighs about ") != std::string::npos);
+  CHECK(Json::parse(handlot("why " + kDial + " check-in --json").out).at("weighs").is_null());
+}
+
 TEST_CASE("why of the oven and the stencil names what decides, its window, its source and the line", "[cli]") {
   const Said oven = handlot("why " + kDial + " oven");
   CHECK(oven.code == 0);
