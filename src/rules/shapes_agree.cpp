@@ -61,10 +61,15 @@ void not_modelled(const Facts& facts, Yield& yield) {
   }
   if (facts.device->empty()) return;
   const bodies::Device& d = *facts.device;
-  if (!d.not_modelled.empty()) {
+  std::vector<PartId> bare = d.not_modelled;
+  // A cable is checked along its way and needs no body for that.
+  std::erase_if(bare, [&](const PartId& id) {
+    return std::any_of(facts.job.cables.begin(), facts.job.cables.end(), [&](const job::Cable& c) { return c.part == id && c.way.size() > 1; });
+  });
+  if (!bare.empty()) {
     std::vector<std::string> names;
-    for (const PartId& id : d.not_modelled) names.push_back(id.text);
-    yield.findings.push_back(about_parts("not-modelled", plan::Severity::note, d.not_modelled, fmt::format("not checked by shape, because place or body is missing: {}", listed(names)),
+    for (const PartId& id : bare) names.push_back(id.text);
+    yield.findings.push_back(about_parts("not-modelled", plan::Severity::note, bare, fmt::format("not checked by shape, because place or body is missing: {}", listed(names)),
                                          "give the part a place in the job (at=...) and its card a <solid>", {facts.job.file, 0, 0}));
   }
   for (const std::string& note : d.notes) yield.findings.push_back(about_parts("not-modelled", plan::Severity::note, {}, note, "", {facts.job.file, 0, 0}));
