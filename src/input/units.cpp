@@ -203,6 +203,26 @@ tl::expected<const Unit*, Fault> find_unit(std::string_view name, std::string_vi
   return tl::unexpected(Fault{"unit-unknown", fmt::format("'{}' is no unit that is known here", name), mend});
 }
 
+/// Takes "60..120" or "60" off the front of `rest`.
+tl::expected<Amount, Fault> take_numbers(std::string_view& rest, std::string_view whole, Dimension dimension) {
+  if (rest.size() > 100) return tl::unexpected(Fault{"number-bad", "the amount is longer than 100 characters", "shorten it"});
+  Amount amount;
+  const auto low = take_number(rest);
+  if (!low || (!rest.empty() && rest.front() == ',')) return tl::unexpected(number_fault(whole, dimension));
+  amount.low = amount.high = *low;
+  if (!rest.starts_with("..")) return amount;
+  rest.remove_prefix(2);
+  const auto high = take_number(rest);
+  if (!high) return tl::unexpected(number_fault(whole, dimension));
+  amount.high = *high;
+  amount.range = true;
+  return amount;
+}
+
+Fault from_high_to_low(std::string_view whole) {
+  return {"number-range", fmt::format("'{}' runs from high to low", whole), "write the smaller number first"};
+}
+
 bool may_be_compound(Dimension dimension) { return dimension == Dimension::duration || dimension == Dimension::time; }
 
 std::string in_unit(double canonical, Dimension dimension) {
@@ -226,23 +246,13 @@ std::string_view canonical_unit(Dimension dimension) {
 tl::expected<Amount, Fault> read_amount(std::string_view text, Dimension dimension, Range range) {
   const std::string_view whole = trimmed(text);
   std::string_view rest = whole;
-  if (rest.size() > 100) return tl::unexpected(Fault{"number-bad", "the amount is longer than 100 characters", "shorten it"});
-  Amount amount;
-  const auto low = take_number(rest);
-  if (!low) return tl::unexpected(number_fault(whole, dimension));
-  if (!rest.empty() && rest.front() == ',') return tl::unexpected(number_fault(whole, dimension));
-  double high = *low;
-  if (rest.starts_with("..")) {
-    rest.remove_prefix(2);
-    const auto second = take_number(rest);
-    if (!second) return tl::unexpected(number_fault(whole, dimension));
-    high = *second;
-    amount.range = true;
-  }
+  const auto numbers = take_numbers(rest, whole, dimension);
+  if (!numbers) return numbers;
+  Amount amount = *numbers;
   const auto unit = find_unit(take_unit(rest), whole, dimension);
   if (!unit) return tl::unexpected(unit.error());
-  amount.low = *low * (*unit)->factor + (*unit)->offset;
-  amount.high = high * (*unit)->factor + (*unit)->offset;
+  amount.low = amount.low * (*unit)->factor + (*unit)->offset;
+  amount.high = amount.high * (*unit)->factor + (*unit)->offset;
   double last_factor = (*unit)->factor;
   while (!trimmed(rest).empty()) {
     const auto more = may_be_compound(dimension) && !amount.range ? take_number(rest) : std::nullopt;
@@ -254,9 +264,7 @@ tl::expected<Amount, Fault> read_amount(std::string_view text, Dimension dimensi
     amount.low += *more * last_factor;
     amount.high = amount.low;
   }
-  if (amount.low > amount.high) {
-    return tl::unexpected(Fault{"number-range", fmt::format("'{}' runs from high to low", whole), "write the smaller number first"});
-  }
+  if (amount.low > amount.high) return tl::unexpected(from_high_to_low(whole));
   if (amount.low < range.low || amount.high > range.high) {
     return tl::unexpected(Fault{"number-range",
                                 fmt::format("'{}' is outside {} to {}", whole, in_unit(range.low, dimension),
@@ -264,6 +272,21 @@ tl::expected<Amount, Fault> read_amount(std::string_view text, Dimension dimensi
                                 "check the number and its unit"});
   }
   return amount;
+}
+
+tl::expected<Measure, Fault> read_measure(std::string_view text) {
+  constexpr std::size_t kLongest = 16;
+  const std::string_view whole = trimmed(text);
+  std::string_view rest = whole;
+  const auto numbers = take_numbers(rest, whole, Dimension::ratio);
+  if (!numbers) return tl::unexpected(numbers.error());
+  const std::string_view unit = take_unit(rest);
+  const bool a_word = unit.size() <= kLongest && (unit.empty() || std::string_view("0123456789.,+-;:").find(unit.front()) == std::string_view::npos);
+  if (!a_word || !trimmed(rest).empty()) {
+    return tl::unexpected(Fault{"unit-unknown", fmt::format("'{}' has no unit of one word behind its numbers", whole), "write a range and a unit, as in \"0.2..0.4 mm\""});
+  }
+  if (numbers->low > numbers->high) return tl::unexpected(from_high_to_low(whole));
+  return Measure{*numbers, std::string(unit)};
 }
 
 }  // namespace handlot::input

@@ -52,6 +52,18 @@ struct Amount {
 ///          low above high, or outside `range`. Counts and ratios carry no unit.
 tl::expected<Amount, Fault> read_amount(std::string_view text, Dimension dimension, Range range);
 
+/// A range that somebody measures, in whatever unit the meter shows.
+struct Measure {
+  Amount amount;     ///< as written
+  std::string unit;  ///< as written, one word: "mA", "kHz", "mS/cm"; empty for counts
+};
+
+/// Reads "40..200 mV", "3 V", "0..2". Numbers are kept as written, for what is read off a meter is written down so too; units that
+/// this program does not calculate with are as good as others.
+///
+/// Errors   those of read_amount, and "unit-unknown" for what is no unit at all (longer than 16 bytes, with digits in front).
+tl::expected<Measure, Fault> read_measure(std::string_view text);
+
 template <class Q>
 struct DimensionOf;
 template <> struct DimensionOf<Millimetres> { static constexpr Dimension value = Dimension::length; };

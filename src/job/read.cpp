@@ -586,15 +586,12 @@ class Reader {
     if (c.what.empty()) take.fault("check-empty", take.place(), "the check says not what to see", "write <check>what must be seen</check>");
     if (take.has("limit")) {
       const std::string text = take.text("limit");
-      for (int d = 0; d <= static_cast<int>(input::Dimension::resistance) && !c.limit; ++d) {
-        const auto dimension = static_cast<input::Dimension>(d);
-        if (dimension == input::Dimension::duration || dimension == input::Dimension::count) continue;
-        if (const auto amount = input::read_amount(text, dimension, {-1e12, 1e12})) {
-          c.limit = *amount;
-          c.unit = std::string(input::canonical_unit(dimension));
-        }
+      if (const auto measure = input::read_measure(text)) {
+        c.limit = measure->amount;
+        c.unit = measure->unit;
+      } else {
+        take.fault("limit-bad", take.place_of("limit"), fmt::format("'{}' is no limit: {}", text, measure.error().text), measure.error().mend);
       }
-      if (!c.limit) take.fault("limit-bad", take.place_of("limit"), fmt::format("'{}' is no limit", text), "write a range and a unit, as in \"0.2..0.4 mm\"");
       c.value = true;
     }
     c.weighs = take.yes("weighs", false);

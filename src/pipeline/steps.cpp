@@ -109,7 +109,9 @@ void add_checks(const job::Step& step, plan::Step& out) {
       check.low = c.limit->low;
       check.high = c.limit->high;
       const std::string unit = c.unit.empty() ? "" : " " + c.unit;
-      check.limit = c.limit->low == c.limit->high ? number(c.limit->low) + unit : fmt::format("{} to {}{}", number(c.limit->low), number(c.limit->high), unit);
+      constexpr int kAsWritten = 9;  // decimals
+      const std::string low = number(c.limit->low, kAsWritten), high = number(c.limit->high, kAsWritten);
+      check.limit = c.limit->low == c.limit->high ? low + unit : fmt::format("{} to {}{}", low, high, unit);
     }
     out.checks.push_back(std::move(check));
   }

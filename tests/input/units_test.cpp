@@ -42,3 +42,32 @@ TEST_CASE("an amount that can't be meant is refused with the reason", "[input][e
   CHECK(code("30 min 1 h", Dimension::duration) == "number-bad");
   CHECK(code("150 %RH", Dimension::humidity) == "number-range");
 }
+
+TEST_CASE("what a meter shows keeps its unit and its numbers", "[input]") {
+  const auto current = read_measure("40..60 mA");
+  REQUIRE(current);
+  CHECK(current->amount.low == 40);
+  CHECK(current->amount.high == 60);
+  CHECK(current->unit == "mA");
+  CHECK(read_measure("180..260 mV")->unit == "mV");
+  CHECK(read_measure("-0.5..0.5 dB")->amount.low == -0.5);
+  CHECK(read_measure("1.2..1.5 mS/cm")->unit == "mS/cm");
+  CHECK(read_measure("1..3")->unit.empty());
+  CHECK(read_measure("  3 V ")->amount.range == false);
+}
+
+TEST_CASE("what is no measure is refused with the reason", "[input][errors]") {
+  const auto fault = [](std::string_view text) {
+    const auto read = read_measure(text);
+    return read ? std::string("read") : read.error().code;
+  };
+  CHECK(fault("") == "number-bad");
+  CHECK(fault("some mA") == "number-bad");
+  CHECK(fault("0,4 mA") == "number-comma");
+  CHECK(fault("3..1 mm") == "number-range");
+  CHECK(fault("1..nan V") == "number-bad");
+  CHECK(fault("4 5 mm") == "unit-unknown");
+  CHECK(fault("4 mm wide") == "unit-unknown");
+  CHECK(fault("4 0123456789abcdefg") == "unit-unknown");
+  CHECK(fault("4 abcdefghijklmnopq") == "unit-unknown");
+}
