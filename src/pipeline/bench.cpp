@@ -96,7 +96,7 @@ int days_needed(const plan::Work& work) {
     hands += (s.timing.setup.seconds + s.timing.run.seconds) * work.units + s.timing.first_piece_check.seconds;
     waits += s.timing.unattended.seconds * work.units;
   }
-  for (const plan::Constraint& c : work.constraints) waits += c.redundant ? 0 : c.min.seconds;
+  for (const plan::Constraint& c : work.constraints) waits += c.redundant ? 0 : std::max<std::int64_t>(0, c.min.seconds);
   constexpr std::int64_t kHandsADay = 2 * 3600;  // a thin evening
   const std::int64_t days = 28 + 3 * (hands / kHandsADay + waits / 86400);
   return static_cast<int>(std::min<std::int64_t>(days, 3650));

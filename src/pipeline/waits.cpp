@@ -61,7 +61,7 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& wo
     w.from = link.from;
     w.to = link.to;
     w.scope = link.scope;
-    w.min = link.min;
+    w.min = std::max(Duration(0), link.min);  // of a clock that is a latest end only
     w.max = link.max;
     w.what = link.clock.empty() ? link.reason.text : link.clock;
     w.then = fmt::format("{} (step {})", facts.job.step(link.to.step)->title, number.at(link.to.step));

@@ -61,8 +61,8 @@ Yield ask_links(const Facts& facts) {
 
 std::string in_short(const plan::Constraint& c) {
   std::string text = c.from.step.text + ">" + c.to.step.text;
-  if (c.min.seconds > 0 || c.max) text += " " + in_words(c.min);
-  if (c.max) text += ".." + in_words(*c.max);
+  if (c.min.seconds > 0 || (c.max && c.min.seconds == 0)) text += " " + in_words(c.min);
+  if (c.max) text += (c.min.seconds < 0 ? " at most " : "..") + in_words(*c.max);
   return text;
 }
 
