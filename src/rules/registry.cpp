@@ -14,6 +14,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("states"), "States", "A state that a step needs is given before it and not taken away between.", "the job file", &states_held},
       Rule{RuleId("heat-limit"), "Heat", "A part that would not survive a hot process comes in after it.", "heat limits of the cards", &heat_limit},
       Rule{RuleId("clamped"), "Clamped while it cures", "A fixture is taken until the joint holds, the time is over, or the named step begins.", "the job file and the adhesive's card", &clamped_while_curing},
+      Rule{RuleId("in-before-hidden"), "In before it is hidden", "What a step hides is put in before that step.", "the job file", &in_before_hidden},
       Rule{RuleId("tested-before-hidden"), "Tested before it is hidden", "What an irreversible step hides is tested before it; what no step tests is said.", "common practice, no source", &tested_before_hidden},
       Rule{RuleId("paste-clock"), "Paste clocks", "Paste warms in its shut jar, is used up in time, and once printed is covered with parts and in the oven before it dries.", "the paste's card", &paste_clock},
       Rule{RuleId("paste-card"), "Paste on the stencil", "No more boards are printed at one go than the paste's life on the stencil allows; what its card leaves open is said.", "the paste's card", &paste_card},

@@ -16,6 +16,7 @@ void states_held(const Facts&, const job::Step&, Yield&);
 void cure_first(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 void clamped_while_curing(const Facts&, const job::Step&, Yield&);
 void heat_limit(const Facts&, const job::Step&, Yield&);
+void in_before_hidden(const Facts&, const job::Step&, Yield&);
 void tested_before_hidden(const Facts&, const job::Step&, Yield&);
 
 // Soldering.
