@@ -175,6 +175,16 @@ void SizeSearch::shake(const Better& better) {
   }
 }
 
+/// The largest possible size of each step that is not above `size`.
+std::vector<int> SizeSearch::alike(int size) const {
+  std::vector<int> sizes;
+  for (const SizeChoice& choice : choices_) {
+    const auto above = std::upper_bound(choice.possible.begin(), choice.possible.end(), size);
+    sizes.push_back(above == choice.possible.begin() ? choice.possible.front() : *(above - 1));
+  }
+  return sizes;
+}
+
 void SizeSearch::begin_with(std::vector<int> sizes) {
   for (std::size_t s = 0; s < choices_.size(); ++s) {
     const auto& possible = choices_[s].possible;
@@ -191,9 +201,14 @@ void SizeSearch::run(const Better& better) {
     cuts[2].push_back(choice.possible[choice.possible.size() / 2]);
   }
   cuts_.insert(cuts_.end(), cuts.begin(), cuts.end());
+  const std::vector<Way> ways{{kNever, 0}, {kNever, 4}, {kShortClock, 0}, {kNoUrgency, 0}};
   for (const auto& sizes : cuts_) {
-    const std::vector<Way> ways{{kNever, 0}, {kNever, 4}, {kShortClock, 0}, {kNoUrgency, 0}};
     if (!best_ || !spent()) consider(try_sizes(sizes, nullptr, ways, to_beat()), better);
+  }
+  // Clocks may be too short for the largest and leave no room for so many of the smallest: one size for all, step by step larger.
+  for (const int size : spread_sizes(work_.units)) {
+    if (best_ || spent()) break;
+    consider(try_sizes(alike(size), nullptr, ways, to_beat()), better);
   }
   if (!best_) return;
   try_paces(better);
