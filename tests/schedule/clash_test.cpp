@@ -69,6 +69,41 @@ TEST_CASE("a clock that no evening can keep is named with the hours", "[schedule
   CHECK_FALSE(made.reliefs[0].saves);
 }
 
+TEST_CASE("the clock of an opened bag lets first boards through before the last ones begin", "[schedule]") {
+  // 25 boards, 10 min of hands each, evenings of 3 h; a board is baked within 2 h of being placed, the lot within a week.
+  Work work = evening_work();
+  work.units = 25;
+  work.steps = {step("place", minutes(8)), step("bake", minutes(2), minutes(8))};
+  Constraint tack = link("place", "bake", Duration(0), hours(2), "the tack goes");
+  Constraint bag = link("place", "bake", Duration(-7 * 86400), hours(7 * 24), "the bag is open");
+  tack.from.edge = bag.from.edge = Edge::start;
+  bag.scope = Scope::lot;
+  work.constraints = {link("place", "bake", Duration(0), {}, "placed, then baked"), tack, bag};
+  const Schedule made = schedule::solve(work);
+  REQUIRE_FALSE(made.operations.empty());
+  CHECK(check(work, made).empty());
+  CHECK(made.makespan > hours(24));  // one evening is too short
+}
+
+TEST_CASE("a lot that neither the largest nor the smallest sub-batches let through goes with some between", "[schedule]") {
+  // 25 runs of the oven outlast the evening; two placings outlast the paste, and so a run of five or nine boards does.
+  Work work = evening_work();
+  work.units = 25;
+  work.resources.push_back({ResourceId("oven"), "oven", Resource::Kind::station, 9, {}, {}, {}, true});
+  work.steps = {step("place", minutes(4)), step("bake", Duration(0), minutes(10))};
+  work.steps[1].timing.uses.push_back({ResourceId("oven"), 1, true, {}, {}});
+  work.steps[1].timing.batch_max = 9;
+  Constraint paste = link("place", "bake", Duration(0), minutes(20), "the paste dries");
+  paste.from.edge = Edge::start;
+  work.constraints = {link("place", "bake", Duration(0), {}, "placed, then baked"), paste};
+  work.hours.resize(1);  // this evening
+  Limits serial_alone;
+  serial_alone.conflicts = 0;
+  const Schedule made = schedule::solve(work, serial_alone);
+  REQUIRE_FALSE(made.operations.empty());
+  CHECK(check(work, made).empty());
+}
+
 TEST_CASE("a clash of two clocks and one pair of hands names just these", "[schedule]") {
   Work work = evening_work();
   work.units = 1;
