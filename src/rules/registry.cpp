@@ -22,6 +22,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("moisture"), "Floor life", "Parts that take up moisture are through their last run of the oven before their floor life is over, or are baked by the table first.", "J-STD-033 tables 4-1 and 7-1, reprints MSLREP, BAKE41", &moisture},
       Rule{RuleId("second-side"), "The side that hangs", "What hangs under a board while its other side is reflowed is light enough for its pads, or glued, and bears so many runs.", "HANG30, 30 g per square inch of pad (memory); the cards' reflow-passes", &second_side},
       Rule{RuleId("iron"), "The iron", "No tip above 425 degC, and none hotter or longer on a part than its maker allows.", "CIRCNET, MG4902P, DWELL; the parts' cards", &iron},
+      Rule{RuleId("alloys-apart"), "Lead, bismuth, lead-free", "Lead does not meet bismuth; where it comes to a lead-free board, that is said.", "FCT, lead in bismuth solder", &alloys_apart},
       Rule{RuleId("flux-residue"), "Flux that corrodes", "Water-soluble flux is washed off within eight hours.", "common practice, no source", &flux_residue},
       Rule{RuleId("flux-shut-in"), "Flux under a film", "Flux is cleaned off before lacquer or resin covers the board.", "common practice, no source", &flux_shut_in},
       Rule{RuleId("dry-before-power"), "Dry before power", "A washed board is dry before it gets power or is covered.", "common practice, no source", &dry_before_power},

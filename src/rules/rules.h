@@ -26,6 +26,7 @@ void chip_size(const Facts&, const job::Part&, Yield&);
 void moisture(const Facts&, const job::Part&, Yield&);
 void second_side(const Facts&, const job::Step& first, const job::Step& second, Yield&);
 void iron(const Facts&, const job::Step&, Yield&);
+void alloys_apart(const Facts&, const job::Step& first, const job::Step& second, Yield&);
 void flux_residue(const Facts&, const job::Step&, Yield&);
 void flux_shut_in(const Facts&, const job::Step& solder, const job::Step& later, Yield&);
 void dry_before_power(const Facts&, const job::Step& wash, const job::Step& later, Yield&);

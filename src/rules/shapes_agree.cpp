@@ -13,13 +13,24 @@ namespace handlot::rules {
 
 namespace {
 
+/// Four screws that meet one plate are one mistake: the first pair is told, and how many more there are.
 std::vector<plan::Finding> overlaps(const Facts& facts) {
   std::vector<plan::Finding> all;
   const bodies::Device& d = *facts.device;
   const geometry::Interference found = geometry::interference(*d.scene, d.solids, {}, facts.shape_cache);
+  std::vector<std::pair<const geometry::Overlap*, int>> told;  // with how many more
   for (const geometry::Overlap& o : found.overlaps) {
     if (o.kind != geometry::Overlap::Kind::overlap && o.kind != geometry::Overlap::Kind::within) continue;
-    all.push_back(about_parts("no-overlap", plan::Severity::stop, {d.part_of[o.a], d.part_of[o.b]}, geometry::say(*d.scene, o),
+    const auto same = std::find_if(told.begin(), told.end(), [&](const auto& other) {
+      return other.first->kind == o.kind && d.part_of[other.first->a] == d.part_of[o.a] && d.part_of[other.first->b] == d.part_of[o.b];
+    });
+    if (same == told.end()) told.push_back({&o, 0});
+    else ++same->second;
+  }
+  for (const auto& [first, more] : told) {
+    const geometry::Overlap& o = *first;
+    const std::string text = geometry::say(*d.scene, o) + (more == 0 ? "" : fmt::format("; {} of these parts too", counted(more, "more pair", "more pairs")));
+    all.push_back(about_parts("no-overlap", plan::Severity::stop, {d.part_of[o.a], d.part_of[o.b]}, text,
                               "move or change one of them; if it is a press fit, a thread or a pair of gears, declare it (presses, into, meshes)", facts.job.part(d.part_of[o.a])->place));
   }
   for (const auto& [a, b] : found.not_checked) {

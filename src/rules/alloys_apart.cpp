@@ -1,0 +1,66 @@
+// Lead does not meet bismuth in a joint, and a lead-free board is not made a leaded one by accident.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "alloys-apart";
+
+/// The paste or solder that the step brings; null without one.
+const catalogue::Card* alloy_in(const Facts& facts, const job::Step& step) {
+  for (const job::MaterialUse& use : step.materials) {
+    const catalogue::Card& card = facts.card(use.card);
+    if (card.kind == catalogue::CardKind::paste || card.kind == catalogue::CardKind::solder) return &card;
+  }
+  return nullptr;
+}
+
+bool has_bismuth(const catalogue::Card& card) { return card.word_or("alloy").find("Bi") != std::string::npos; }
+
+/// Parts that both steps reach; of a whole unit only what the step names counts, for most of its joints are other ones.
+std::vector<PartId> shared(const Facts& facts, const job::Step& a, const job::Step& b) {
+  if (a.on.text == "unit" || b.on.text == "unit") return {};
+  const std::set<PartId> of_a = worked_on(facts, a), of_b = worked_on(facts, b);
+  std::vector<PartId> both;
+  std::set_intersection(of_a.begin(), of_a.end(), of_b.begin(), of_b.end(), std::back_inserter(both));
+  return both;
+}
+
+}  // namespace
+
+void alloys_apart(const Facts& facts, const job::Step& first, const job::Step& second, Yield& yield) {
+  if (&first >= &second) return;  // steps of one list: each two once
+  const catalogue::Card *a = alloy_in(facts, first), *b = alloy_in(facts, second);
+  if (a == nullptr || b == nullptr || a->yes("lead") == b->yes("lead")) return;
+  const std::vector<PartId> both = shared(facts, first, second);
+  if (both.empty()) return;
+  const job::Step& leaded = a->yes("lead") ? first : second;
+  const job::Step& other = a->yes("lead") ? second : first;
+  const catalogue::Card& lead = a->yes("lead") ? *a : *b;
+  const catalogue::Card& free = a->yes("lead") ? *b : *a;
+  const auto component = std::find_if(both.begin(), both.end(), [&](const PartId& id) { return !facts.card_of(id).yes("board"); });
+  const PartId& where = component == both.end() ? both.front() : *component;
+  plan::Finding f;
+  if (has_bismuth(free)) {
+    // On one board the joints may be different ones, but the iron and rework carry the lead along.
+    f = finding(kRule, component == both.end() ? plan::Severity::warn : plan::Severity::stop, leaded,
+                fmt::format("{} brings lead ({}) to {}, where {} has bismuth ({}): a joint of both begins to melt near 95 degC", say(leaded), lead.name, facts.name(where), say(other), free.name),
+                "take lead-free or bismuth solder, with a tip that never saw lead", {"FCT", "lead in bismuth solder", Standing::read});
+  } else {
+    f = finding(kRule, plan::Severity::note, leaded,
+                fmt::format("{} brings lead ({}) to {}, and {} is lead-free ({}): the unit is a leaded one then", say(leaded), lead.name, facts.name(where), say(other), free.name),
+                "take lead-free solder, or keep a tip and a box for leaded waste", practice());
+  }
+  f.steps = {leaded.id, other.id};
+  f.parts = {where};
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace handlot::rules
