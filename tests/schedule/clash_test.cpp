@@ -89,9 +89,9 @@ TEST_CASE("a lot that neither the largest nor the smallest sub-batches let throu
   // 25 runs of the oven outlast the evening; two placings outlast the paste, and so a run of five or nine boards does.
   Work work = evening_work();
   work.units = 25;
-  work.resources.push_back({ResourceId("oven"), "oven", Resource::Kind::station, 9, {}, {}, {}, true});
+  work.resources.push_back({ResourceId("oven"), "oven", Resource::Kind::station, 1, {}, {}, {}, false});
   work.steps = {step("place", minutes(4)), step("bake", Duration(0), minutes(10))};
-  work.steps[1].timing.uses.push_back({ResourceId("oven"), 1, true, {}, {}});
+  work.steps[1].timing.uses.push_back({ResourceId("oven"), 1, false, {}, {}});
   work.steps[1].timing.batch_max = 9;
   Constraint paste = link("place", "bake", Duration(0), minutes(20), "the paste dries");
   paste.from.edge = Edge::start;
