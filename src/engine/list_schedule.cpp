@@ -30,6 +30,12 @@ ListScheduler::ListScheduler(const ProjectInstance& p)
     horizon_ += std::max(0, l.lag - durations_[l.from]);
   }
   lay_lanes(p);
+  for (const auto& a : p.activities) {
+    double share = 0;
+    for (std::size_t k = 0; k < p.capacity.size(); ++k)
+      if (p.capacity[k] > 0) share += static_cast<double>(a.demand[k]) / p.capacity[k];
+    share_.add(share);
+  }
   // Tails by relaxation: n rounds at most, as there is no cycle.
   for (std::int32_t i = 0; i < n_; ++i) tail_[i] = durations_[i];
   for (bool more = true; more;) {
@@ -199,6 +205,20 @@ ListScheduler::Plan ListScheduler::build(const Order& priority) {
   return best;
 }
 
+std::vector<double> ListScheduler::crowding(const Plan& plan) const {
+  std::vector<double> load(at(plan.makespan + 1), 0.0);
+  const auto each_moment = [&](std::int32_t i, auto&& see) {
+    for (std::int32_t t = plan.starts[at(i)]; t < plan.starts[at(i)] + durations_[i]; ++t) see(load[at(t)]);
+  };
+  for (std::int32_t i = 0; i < n_; ++i) each_moment(i, [&](double& l) { l += share_[i]; });
+  std::vector<double> mean(at(n_), 0.0);
+  for (std::int32_t i = 0; i < n_; ++i) {
+    each_moment(i, [&](double l) { mean[at(i)] += l; });
+    if (durations_[i] > 0) mean[at(i)] /= durations_[i];
+  }
+  return mean;
+}
+
 Breeding::Breeding(const ProjectInstance& project, std::uint64_t seed) : scheduler_(project), random_(seed) {}
 
 std::int32_t Breeding::chance(std::int32_t below) {
@@ -231,7 +251,8 @@ void Breeding::cross_two() {
   std::int32_t mother = chance(kPeople);
   std::int32_t father = chance(kPeople - 1);
   father += father >= mother ? 1 : 0;
-  ListScheduler::Plan child = scheduler_.build(cross(people_[at(mother)].order, people_[at(father)].order));
+  const auto &m = people_[at(mother)], &f = people_[at(father)];
+  ListScheduler::Plan child = scheduler_.build(chance(2) == 0 ? cross_peaks(m, f.order) : cross(m.order, f.order));
   note(child);
   const std::int32_t worse = people_[at(mother)].makespan > people_[at(father)].makespan ? mother : father;
   ++since_better_;
@@ -272,8 +293,35 @@ ListScheduler::Order Breeding::cross(const ListScheduler::Order& mother, const L
   }
   for (const std::int32_t i : mother)
     if (!in[at(i)]) child.push_back(i);
-  for (std::int32_t i = 0; i + 1 < n; ++i)
-    if (chance(20) == 0) std::swap(child[at(i)], child[at(i + 1)]);
+  disturb(child);
+  return child;
+}
+
+void Breeding::disturb(ListScheduler::Order& child) {
+  for (std::size_t i = 0; i + 1 < child.size(); ++i)
+    if (chance(20) == 0) std::swap(child[i], child[i + 1]);
+}
+
+// Where the mother keeps her resources busiest her order is worth having: those activities, a quarter to three quarters of all,
+// stay in their places, and the rest come in the father's order (the peaks of V. Valls, F. Ballestin, S. Quintanilla, "A hybrid
+// genetic algorithm for the RCPSP", EJOR 185, 2008 [memory]).
+ListScheduler::Order Breeding::cross_peaks(const ListScheduler::Plan& mother,
+                                           const ListScheduler::Order& father) {
+  const auto n = static_cast<std::int32_t>(father.size());
+  const std::vector<double> crowding = scheduler_.crowding(mother);
+  std::vector<double> sorted = crowding;
+  const auto middle = sorted.begin() + n / 4 + chance(std::max(1, n / 2));
+  std::nth_element(sorted.begin(), middle, sorted.end());
+  ListScheduler::Order child(mother.order);
+  std::vector<char> in(at(n), 0);
+  for (const std::int32_t i : child) in[at(i)] = crowding[at(i)] > *middle ? 1 : 0;
+  auto next = father.begin();
+  for (std::int32_t& place : child) {
+    if (in[at(place)]) continue;
+    while (in[at(*next)]) ++next;
+    place = *next++;
+  }
+  disturb(child);
   return child;
 }
 

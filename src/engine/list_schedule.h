@@ -31,6 +31,8 @@ class ListScheduler {
   /// tail.
   Order by_tail(double noise, std::mt19937_64& random);
   Plan build(const Order& priority);
+  /// How busy the resources are around each activity of a plan: the mean, over its time, of the shares of all capacities in use.
+  std::vector<double> crowding(const Plan& plan) const;
 
  private:
   struct Link {
@@ -58,6 +60,7 @@ class ListScheduler {
   List<Lanes> demand_, whole_, free_;  // by activity, of an empty moment, by time: `words_` each
   Links predecessors_, successors_;
   List<std::int32_t> tail_;
+  List<double> share_;                 // of all capacities together that an activity takes
   List<std::int32_t> rank_, waiting_;  // of put_in_order
   Order ready_;
 };
@@ -78,6 +81,8 @@ class Breeding {
   void begin_anew();
   void cross_two();
   ListScheduler::Order cross(const ListScheduler::Order& mother, const ListScheduler::Order& father);
+  ListScheduler::Order cross_peaks(const ListScheduler::Plan& mother, const ListScheduler::Order& father);
+  void disturb(ListScheduler::Order& child);
   void note(const ListScheduler::Plan& plan);
   std::int32_t chance(std::int32_t below);
 

@@ -195,7 +195,8 @@ void ProjectSearch::close_gap() {
     bound.use(answer_, [&] { raise_bound(budget / 8 / bound.part); });
     windows.use(answer_, [&] { rework_windows(budget / windows.part); });
     breeding.use(answer_, [&] {
-      quick_schedules(static_cast<std::int32_t>(std::min<std::int64_t>(budget, 20000)) / breeding.part);
+      constexpr std::int64_t kChildren = 8, kMost = 160000;  // for each conflict that is given to the learner, and in one round
+      quick_schedules(static_cast<std::int32_t>(std::min(kChildren * budget, kMost) / breeding.part));
     });
     budget = budget * 3 / 2;
   }
