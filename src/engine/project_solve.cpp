@@ -114,7 +114,11 @@ void ProjectSearch::quick_schedules(std::int32_t count) {
   if (!breeding_ || closed()) return;
   if (!answer_.starts.empty() && breeding_->best().makespan > answer_.makespan)
     breeding_->join(answer_.starts);
-  breeding_->breed(count);
+  constexpr std::int32_t kBetweenLooks = 500;  // at the clock
+  for (std::int32_t left = count; left > 0; left -= kBetweenLooks) {
+    breeding_->breed(std::min(left, kBetweenLooks));
+    if (out_of_limits()) break;
+  }
   take(breeding_->best().starts);
 }
 
