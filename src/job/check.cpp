@@ -219,7 +219,19 @@ class Checker {
     }
     if (const Station* s = job_.station(step.station); s != nullptr && step.takes_places > s->capacity) {
       faults_.push_back(error("station-short", step.place, fmt::format("one unit needs {} places of '{}', which has {}", step.takes_places, s->name, s->capacity), "give the station more places"));
+      return;
     }
+    check_whole_lot(step, who);
+  }
+
+  /// A whole lot goes in at once or not at all.
+  void check_whole_lot(const Step& step, const std::string& who) {
+    const Station* s = job_.station(step.station);
+    if (!step.whole_lot || s == nullptr || !(s->together || s->capacity > 1)) return;
+    const int needed = step.takes_places * job_.units;
+    if (needed <= s->capacity) return;
+    faults_.push_back(error("station-lot", step.place, fmt::format("{} does the whole lot at once: {} places of '{}', which has {}", who, needed, s->name, s->capacity),
+                            "drop whole-lot, so that it goes in sub-batches, or give the station as many places as small pieces find on its trays"));
   }
 
   void check_waive(const Waive& waive) {
