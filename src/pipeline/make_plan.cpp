@@ -98,6 +98,7 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
 }
 
 void schedule_it(const Request& request, plan::Plan& plan) {
+  constexpr std::int64_t kLonger = 10, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;
@@ -107,6 +108,14 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
   plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
+  if (plan.schedule.status == plan::Schedule::Status::stopped && limits.raises < kMuchEffort / kLonger) {
+    // Neither a schedule nor a clash helps nobody: better seconds more than a stop that says nothing.
+    tell(request, "searching longer for a schedule");
+    limits.conflicts *= kLonger;
+    limits.raises *= kLonger;
+    limits.placements *= kLonger;
+    plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
+  }
   if (plan.schedule.status == plan::Schedule::Status::infeasible || plan.schedule.status == plan::Schedule::Status::stopped) {
     plan::Finding f;
     f.rule = RuleId("schedule");
