@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -15,11 +16,8 @@ constexpr std::string_view kRule = "alloys-apart";
 
 /// The paste or solder that the step brings; null without one.
 const catalogue::Card* alloy_in(const Facts& facts, const job::Step& step) {
-  for (const job::MaterialUse& use : step.materials) {
-    const catalogue::Card& card = facts.card(use.card);
-    if (card.kind == catalogue::CardKind::paste || card.kind == catalogue::CardKind::solder) return &card;
-  }
-  return nullptr;
+  const catalogue::Card* paste = used_card(facts, step, catalogue::CardKind::paste);
+  return paste != nullptr ? paste : used_card(facts, step, catalogue::CardKind::solder);
 }
 
 bool has_bismuth(const catalogue::Card& card) { return card.word_or("alloy").find("Bi") != std::string::npos; }

@@ -2,19 +2,15 @@
 // for the job file to say.
 #include <fmt/format.h>
 
-#include <algorithm>
-
+#include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
 
 void in_before_hidden(const Facts& facts, const job::Step& hiding, Yield& yield) {
-  std::set<PartId> hidden;
-  for (const PartId& named : hiding.hides) {
-    hidden.insert(named);  // a subassembly is put in by a step of its own, beside its parts
-    for (const PartId& part : facts.job.within(named)) hidden.insert(part);
-  }
+  std::set<PartId> hidden = hidden_by(facts, hiding);
+  hidden.insert(hiding.hides.begin(), hiding.hides.end());  // a subassembly is put in by a step of its own, beside its parts
   std::set<StepId> linked;
   for (const PartId& part : hidden) {
     const job::Step* step = facts.job.installer(part);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -21,17 +22,10 @@ bool changes(const Facts& facts, const job::Step& step, const PartId& part) {
   return step.on == part || installs || touches;
 }
 
-bool tests(const Facts& facts, const job::Step& step, const PartId& part) {
-  return std::any_of(step.tests.begin(), step.tests.end(), [&](const PartId& t) {
-    const auto inside = facts.job.within(t);
-    return t.text == "unit" || std::find(inside.begin(), inside.end(), part) != inside.end();
-  });
-}
-
 void judge(const Facts& facts, const KnownOrder& order, const job::Step& hiding, const PartId& part, Yield& yield) {
   std::vector<const job::Step*> before;
   for (const job::Step& test : facts.job.steps) {
-    if (&test != &hiding && tests(facts, test, part) && order.before(test.id, hiding.id)) before.push_back(&test);
+    if (&test != &hiding && tests_part(facts, test, part) && order.before(test.id, hiding.id)) before.push_back(&test);
   }
   if (before.empty()) return;  // another rule's business
   for (const job::Step& change : facts.job.steps) {
@@ -51,11 +45,7 @@ void judge(const Facts& facts, const KnownOrder& order, const job::Step& hiding,
 
 void tested_after_change(const Facts& facts, const KnownOrder& order, const job::Step& hiding, Yield& yield) {
   if (!hiding.irreversible && !facts.process(hiding).yes("irreversible")) return;
-  std::set<PartId> hidden;
-  for (const PartId& id : hiding.hides) {
-    for (const PartId& inside : facts.job.within(id)) hidden.insert(inside);
-  }
-  for (const PartId& part : hidden) judge(facts, order, hiding, part, yield);
+  for (const PartId& part : hidden_by(facts, hiding)) judge(facts, order, hiding, part, yield);
 }
 
 }  // namespace handlot::rules

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -14,7 +15,8 @@ bool wants_test(const catalogue::Card& card) {
   return card.yes("board") || card.yes("display") || card.yes("moving") || card.yes("cell") || card.yes("polarised");
 }
 
-/// The parts that nobody reaches any more after the step.
+}  // namespace
+
 std::set<PartId> hidden_by(const Facts& facts, const job::Step& step) {
   std::set<PartId> hidden;
   for (const PartId& id : step.hides) {
@@ -29,8 +31,6 @@ bool tests_part(const Facts& facts, const job::Step& step, const PartId& part) {
     return t.text == "unit" || std::find(inside.begin(), inside.end(), part) != inside.end();
   });
 }
-
-}  // namespace
 
 void tested_before_hidden(const Facts& facts, const job::Step& step, Yield& yield) {
   const bool for_good = step.irreversible || facts.process(step).yes("irreversible");
