@@ -151,8 +151,7 @@ void SizeSearch::descend(const Better& better) {
 bool SizeSearch::try_group(const std::vector<std::size_t>& steps, int size, const Better& better) {
   std::vector<int> sizes = best_->sizes;
   for (const std::size_t s : steps) {
-    const auto& possible = choices_[s].possible;
-    sizes[s] = std::clamp(size, possible.front(), possible.back());
+    sizes[s] = nearest(s, size);
   }
   return sizes != best_->sizes && consider(try_sizes(sizes, nullptr, {best_way_}, to_beat()), better);
 }
@@ -175,21 +174,12 @@ void SizeSearch::shake(const Better& better) {
   }
 }
 
-/// The largest possible size of each step that is not above `size`.
-std::vector<int> SizeSearch::alike(int size) const {
-  std::vector<int> sizes;
-  for (const SizeChoice& choice : choices_) {
-    const auto above = std::upper_bound(choice.possible.begin(), choice.possible.end(), size);
-    sizes.push_back(above == choice.possible.begin() ? choice.possible.front() : *(above - 1));
-  }
-  return sizes;
+int SizeSearch::nearest(std::size_t step, int size) const {
+  return std::clamp(size, choices_[step].possible.front(), choices_[step].possible.back());
 }
 
 void SizeSearch::begin_with(std::vector<int> sizes) {
-  for (std::size_t s = 0; s < choices_.size(); ++s) {
-    const auto& possible = choices_[s].possible;
-    sizes[s] = std::clamp(sizes[s], possible.front(), possible.back());
-  }
+  for (std::size_t s = 0; s < sizes.size(); ++s) sizes[s] = nearest(s, sizes[s]);
   cuts_.push_back(std::move(sizes));
 }
 
@@ -208,7 +198,9 @@ void SizeSearch::run(const Better& better) {
   // Clocks may be too short for the largest and leave no room for so many of the smallest: one size for all, step by step larger.
   for (const int size : spread_sizes(work_.units)) {
     if (best_ || spent()) break;
-    consider(try_sizes(alike(size), nullptr, ways, to_beat()), better);
+    std::vector<int> alike;
+    for (std::size_t s = 0; s < choices_.size(); ++s) alike.push_back(nearest(s, size));
+    consider(try_sizes(alike, nullptr, ways, to_beat()), better);
   }
   if (!best_) return;
   try_paces(better);

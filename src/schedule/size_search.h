@@ -58,7 +58,7 @@ class SizeSearch {
   Time to_beat() const { return best_ ? best_->score.finish : kNever; }
   void try_paces(const Better& better);
   bool consider(std::optional<Solution> solution, const Better& better);
-  std::vector<int> alike(int size) const;
+  int nearest(std::size_t step, int size) const;  ///< possible size of the step
   std::vector<int> worth_trying(std::size_t step) const;
   bool try_group(const std::vector<std::size_t>& steps, int size, const Better& better);
   void descend_groups(const Better& better);
