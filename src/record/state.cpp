@@ -324,7 +324,7 @@ void Ledgerbook::add(const Event& line) {
     return;
   }
   inside_->take(line);
-  if (by_a_person(line.kind)) inside_->state.last = line;
+  inside_->find_last();
 }
 
 void Ledgerbook::cut_to(std::int64_t seq) {
