@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <nlohmann/json.hpp>
 
 #include "cli/verbs.h"
@@ -70,22 +71,20 @@ int one_page(const Screen& screen, const plan::Page& page) {
 }
 
 /// What stands together after the step and what it weighs, with what the sum leaves out.
-std::string weight_text(const plan::Step& step) {
-  if (!step.built || !step.weight_after) return "";
-  const auto& [x, y, z] = step.built->centre_mm;
-  std::string text = fmt::format("after it the {} weighs about {} g, by shapes, densities and cards; centre of mass at ({}, {}, {}) mm\n", step.built->what,
-                                 number(step.weight_after->value, 1), number(x, 1), number(y, 1), number(z, 1));
-  if (step.built->without_mass.empty()) return text;
-  std::vector<std::string> names;
-  for (const PartId& part : step.built->without_mass) names.push_back(part.text);
-  return text + fmt::format("  not counted, for want of a body, a density or a mass on its card: {}\n", listed(names));
-}
-
 Json weight_json(const plan::Step& step) {
   if (!step.built || !step.weight_after) return nullptr;
   Json j{{"of", step.built->what}, {"mass_g", step.weight_after->value}, {"centre_mm", step.built->centre_mm}, {"not_counted", Json::array()}};
   for (const PartId& part : step.built->without_mass) j["not_counted"].push_back(part.text);
   return j;
+}
+
+void print_weight(const Json& weighs) {
+  if (weighs.is_null()) return;
+  const auto centre = weighs["centre_mm"].get<std::array<double, 3>>();
+  fmt::print("after it the {} weighs about {} g, by shapes, densities and cards; centre of mass at ({}, {}, {}) mm\n", weighs["of"].get<std::string>(),
+             number(weighs["mass_g"].get<double>(), 1), number(centre[0], 1), number(centre[1], 1), number(centre[2], 1));
+  if (weighs["not_counted"].empty()) return;
+  fmt::print("  not counted, for want of a body, a density or a mass on its card: {}\n", listed(weighs["not_counted"].get<std::vector<std::string>>()));
 }
 
 int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
@@ -127,7 +126,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
       fmt::print("  {}: {} [{}]\n      source: {}\n", s["kind"].get<std::string>(), s["text"].get<std::string>(), s["rule"].get<std::string>(), s["source"].get<std::string>());
     }
   }
-  fmt::print("{}", weight_text(*step));
+  print_weight(weight_json(*step));
   for (const plan::Page& page : plan.pages) {
     if (page.step == id && !page.because.empty()) fmt::print("{}", page_text(page));
   }
