@@ -1,21 +1,52 @@
-// Two steps that work on the same part can't run at once; where nothing decides, the job file's order is kept.
+// Two steps that work on the same part can't run at once; where nothing decides, the job file's order is kept. The same for what
+// frames the whole work: looking at what came in, listed before the work on the units, and putting away, listed after it.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
+#include <string_view>
 
 #include "rules/rules.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
 
-void listing(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
-  if (&later < &earlier) return;  // each pair once, as listed
+namespace {
+
+bool of_the_whole_bench(const Facts& facts, const job::Step& step, std::string_view process) {
+  return step.whole_lot && step.process.text == process && worked_on(facts, step).empty();
+}
+
+// Only where no unit is in work yet, or none any more: in between it would hold up what may be drying.
+bool opens_the_work(const Facts& facts, const job::Step& step) {
+  return of_the_whole_bench(facts, step, "receive") &&
+         std::all_of(facts.job.steps.data(), &step, [](const job::Step& s) { return s.whole_lot; });
+}
+
+bool ends_the_work(const Facts& facts, const job::Step& step) {
+  return of_the_whole_bench(facts, step, "put-away") &&
+         std::all_of(&step, facts.job.steps.data() + facts.job.steps.size(), [](const job::Step& s) { return s.whole_lot; });
+}
+
+// Why the job file's order of the two matters at all; empty if it does not.
+std::string what_they_share(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   const std::set<PartId> a = worked_on(facts, earlier), b = worked_on(facts, later);
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
-  if (shared == a.end()) return;
-  const std::string text = fmt::format("both work on {}, and the job lists {} first", facts.name(*shared), say(earlier));
+  if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
+  if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
+  if (ends_the_work(facts, later)) return "things are put away after the work";
+  return "";
+}
+
+}  // namespace
+
+void listing(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
+  if (&later < &earlier) return;  // each pair once, as listed
+  const std::string shared = what_they_share(facts, earlier, later);
+  if (shared.empty()) return;
+  const std::string text = fmt::format("{}, and the job lists {} first", shared, say(earlier));
   plan::Constraint as_listed = before(earlier, later, reason(plan::ReasonKind::listing, kListingRule, text, stated(), earlier.place));
-  plan::Constraint turned = before(later, earlier, reason(plan::ReasonKind::listing, kListingRule, fmt::format("both work on {}", facts.name(*shared)), stated(), earlier.place));
+  plan::Constraint turned = before(later, earlier, reason(plan::ReasonKind::listing, kListingRule, shared, stated(), earlier.place));
   as_listed.reason.builders_choice = turned.reason.builders_choice = true;
   yield.choices.push_back({RuleId(std::string(kListingRule)), {{as_listed}, {turned}}, fmt::format("{} or {} first", say(earlier), say(later)), earlier.place});
 }

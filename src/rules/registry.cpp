@@ -10,7 +10,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("stated-order"), "Stated order", "A step comes after those that its <after> lines name, at least and at most so long after.", "the job file", &stated_order},
       Rule{RuleId("assembly-whole"), "A subassembly is whole before it goes in", "What belongs to a subassembly is put in before the subassembly itself is.", "common practice, no source", &assembly_whole},
       Rule{RuleId("process-result"), "A process before what needs its result", "Paste before parts, parts before oven, mask before oil, activator before glue, on the same part.", "common practice, no source", &process_result},
-      Rule{RuleId("screws-last"), "Screws last", "A screw goes in after everything that it holds and after what it bites in.", "common practice, no source", &screws_last},
+      Rule{RuleId("screws-last"), "Screws last", "A screw goes in after everything that it holds and after what it bites in, unless that lies on the bench by itself.", "common practice, no source", &screws_last},
       Rule{RuleId("states"), "States", "A state that a step needs is given before it and not taken away between.", "the job file", &states_held},
       Rule{RuleId("heat-limit"), "Heat", "A part that would not survive a hot process comes in after it.", "heat limits of the cards", &heat_limit},
       Rule{RuleId("clamped"), "Clamped while it cures", "A fixture is taken until the joint holds, the time is over, or the named step begins.", "the job file and the adhesive's card", &clamped_while_curing},
@@ -74,7 +74,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},
       Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first.", "TWI workbook p. 98", &instructions},
       Rule{RuleId("names-apart"), "Names", "No two parts are read for one another.", "common practice, no source", &names_apart},
-      Rule{RuleId("listing"), "Listing", "Two steps that work on the same part keep the order of the job file where nothing else decides.", "the job file", &listing},
+      Rule{RuleId("listing"), "Listing", "Two steps that work on the same part keep the order of the job file where nothing else decides; looking at what came in stays first, putting away last.", "the job file", &listing},
   };
   return kRules;
 }

@@ -16,6 +16,8 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
     const bool drives = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == screw.id; });
     if (!drives) continue;
     for (const PartId& part : held) {
+      // An insert set into a frame that lies on the bench by itself: where that frame goes later, and when, is no matter of the insert's.
+      if (part == screw.into && part == step.on) continue;
       // Only the way of the held part to the screw counts, not the screw's own.
       std::vector<PartId> chain = facts.job.around(part);
       chain.insert(chain.begin(), part);
