@@ -108,6 +108,8 @@ void ProjectSearch::take(std::vector<std::int32_t> starts) {
   for (std::size_t i = 0; i < starts.size(); ++i) solver_.hint(starts_[i], starts[i]);
   answer_.makespan = end;
   answer_.starts = std::move(starts);
+  // From here on only a better one is of interest, and what follows from that need not be assumed each time.
+  solver_.require(at_most(end_, end - 1));
 }
 
 void ProjectSearch::quick_schedules(std::int32_t count) {
@@ -152,7 +154,7 @@ void ProjectSearch::rework_windows(std::int64_t conflicts) {
     const std::int64_t before = answer_.conflicts;
     const double middle = static_cast<double>(random_() >> 11) * 0x1p-53 * answer_.makespan;
     const double reach = window_ * answer_.makespan / 2;
-    std::vector<Literal> wishes{at_most(end_, answer_.makespan - 1)};
+    std::vector<Literal> wishes;
     for (std::size_t i = 0; i < starts_.size(); ++i) {
       const std::int32_t start = answer_.starts[i];
       if (start + project_.activities[i].duration <= middle - reach)

@@ -13,27 +13,6 @@ Var Trail::add_variable(std::int32_t low, std::int32_t high) {
   return x;
 }
 
-std::int32_t Trail::position(Literal l) const {
-  assert(holds(l));
-  std::int32_t i = latest_[l.view];
-  while (i >= 0 && entries_[i].before >= l.bound) i = entries_[i].earlier;
-  return i;
-}
-
-std::int32_t Trail::low_before(View v, std::int32_t position) const {
-  std::int32_t i = latest_[v];
-  while (i >= position) i = entries_[i].earlier;
-  return i < 0 ? root_[v] : entries_[i].made.bound;
-}
-
-void Trail::raise(Literal l, Reason reason) {
-  assert(!holds(l) && !fails(l));
-  entries_.add({l, low_[l.view], latest_[l.view], level(), reason});
-  latest_[l.view] = entries_.count() - 1;
-  low_[l.view] = l.bound;
-  ++raised_;
-}
-
 void Trail::back_to(std::int32_t level) {
   if (this->level() <= level) return;
   const std::int32_t keep = level_starts_[level];

@@ -52,16 +52,31 @@ class Trail {
   /// Given    `l` holds.
   /// Returns  the entry that first made it hold, -1 if it held from the root.
   /// Cost     the number of later entries of the same view.
-  std::int32_t position(Literal l) const;
+  std::int32_t position(Literal l) const {
+    assert(holds(l));
+    std::int32_t i = latest_[l.view];
+    while (i >= 0 && entries_[i].before >= l.bound) i = entries_[i].earlier;
+    return i;
+  }
   /// The bound of `v` just before entry `position` was made.
-  std::int32_t low_before(View v, std::int32_t position) const;
+  std::int32_t low_before(View v, std::int32_t position) const {
+    std::int32_t i = latest_[v];
+    while (i >= position) i = entries_[i].earlier;
+    return i < 0 ? root_[v] : entries_[i].made.bound;
+  }
   bool held_before(Literal l, std::int32_t position) const {
     return holds(l) && this->position(l) < position;
   }
 
   void open_level() { level_starts_.add(entries_.count()); }
   /// Given    `l` does not hold and does not fail.
-  void raise(Literal l, Reason reason);
+  void raise(Literal l, Reason reason) {
+    assert(!holds(l) && !fails(l));
+    entries_.add({l, low_[l.view], latest_[l.view], level(), reason});
+    latest_[l.view] = entries_.count() - 1;
+    low_[l.view] = l.bound;
+    ++raised_;
+  }
   /// Takes back every entry of a level above `level`.
   void back_to(std::int32_t level);
   /// At level 0: keeps the bounds, forgets how they came about.
