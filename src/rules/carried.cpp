@@ -71,7 +71,7 @@ void gloves(const Facts& facts, const KnownOrder& order, const job::Step& dirty,
 }  // namespace
 
 void carried(const Facts& facts, const KnownOrder& order, const job::Step& dirty, Yield& yield) {
-  const std::string what = facts.process(dirty).word_or("contaminates");
+  const std::string what = left_by(facts, dirty);
   if (!spoils_bonds(what)) return;
   gloves(facts, order, dirty, what, yield);
   for (const job::Step& bond : facts.job.steps) {

@@ -47,6 +47,8 @@ bool takes_off(const Facts& facts, const job::Step& cleaner, const PartId& part,
   return !film && !silicone && (process == "degrease" || process == "clean-flux" || process == "wash");
 }
 
+bool gives_shape(const job::Step& step) { return step.process.text == "turn"; }
+
 plan::Constraint link(const job::Step& a, const job::Step& b, std::string text) {
   return before(a, b, reason(plan::ReasonKind::surface, kRule, std::move(text), practice(), b.place));
 }
@@ -75,16 +77,31 @@ Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, 
                        link(cleaner, bond, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))});
   }
   masked_ways(facts, dirty, bond, part, options);
+  if (gives_shape(dirty)) return options;  // and nothing is glued to a shape that is not there yet
   std::vector<plan::Constraint> sooner{link(bond, dirty, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))};
   options.push_back(std::move(sooner));
   prefer_listed(facts, options);
   return options;
 }
 
+plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
+  auto f = finding(kRule, plan::Severity::warn, bond, fmt::format("{} leaves {} on {}, and no step takes it off before {}", say(dirty), what, facts.name(part), say(bond)),
+                   fmt::format("add a step of process degrease on {} between the two", facts.name(part)), practice());
+  f.steps.push_back(dirty.id);
+  f.parts = {part};
+  return f;
+}
+
 }  // namespace
 
 bool spoils_bonds(std::string_view contaminant) {
   return contaminant == "oil" || contaminant == "wax" || contaminant == "lacquer" || contaminant == "silicone";
+}
+
+std::string left_by(const Facts& facts, const job::Step& step) {
+  std::string what = facts.process(step).word_or("contaminates");
+  if (what == "oil" && step.process.text == "turn" && wooden(facts, step.on)) what = "dust";
+  return what;
 }
 
 std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
@@ -103,13 +120,18 @@ std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
 }
 
 void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bond, Yield& yield) {
-  const std::string what = facts.process(dirty).word_or("contaminates");
+  const std::string what = left_by(facts, dirty);
   if (!spoils_bonds(what)) return;
   const std::set<PartId> bare = bare_for(facts, bond);
   if (bare.empty()) return;
   for (const PartId& part : soiled_by(facts, dirty)) {
     if (!bare.contains(part)) continue;
-    at_least_one(yield, kRule, ways(facts, dirty, bond, part, what), fmt::format("{} bare for {}, with {}", facts.name(part), say(bond), say(dirty)), bond.place);
+    Options options = ways(facts, dirty, bond, part, what);
+    if (options.empty()) {
+      yield.findings.push_back(nobody_cleans(facts, dirty, bond, part, what));
+      continue;
+    }
+    at_least_one(yield, kRule, std::move(options), fmt::format("{} bare for {}, with {}", facts.name(part), say(bond), say(dirty)), bond.place);
   }
 }
 

@@ -7,6 +7,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -35,7 +36,7 @@ bool spoils(const Facts& facts, const job::Step& step, const job::FaceState& nee
     if (same_face(f, need)) return f.state != need.state;
   }
   if (step.on != need.part) return false;
-  const std::string given = facts.process(step).word_or("surface-gives"), left = facts.process(step).word_or("contaminates");
+  const std::string given = facts.process(step).word_or("surface-gives"), left = left_by(facts, step);
   const bool clean = need.state == "bare" || need.state == "clean" || need.state == "dry";
   if (clean && (given == "abraded" || given == "degreased" || given == "dry" || given == "clean" || given == "bare")) return false;
   return (!given.empty() && given != need.state) || left == "oil" || left == "wax" || left == "lacquer" || left == "silicone";

@@ -12,7 +12,7 @@ namespace handlot::rules {
 
 /// The card of the material a part is made of; null for a subassembly or a part without one.
 const catalogue::Card* material_of(const Facts& facts, const PartId& part);
-/// The part as printed, "printed PLA case": its name, without quotes.
+/// Made of a card of family wood.
 bool wooden(const Facts& facts, const PartId& part);
 bool natural_fibre(const Facts& facts, const PartId& part);
 /// Lens, window or display.
