@@ -83,4 +83,20 @@ void bloom_inside(const Facts& facts, const job::Step& step, Yield& yield) {
   yield.findings.push_back(std::move(f));
 }
 
+void bloom_on(const Facts& facts, const job::Step& step, Yield& yield) {
+  const catalogue::Card* adhesive = blooming(facts, step);
+  if (adhesive == nullptr || window_among(facts, shut_in(facts, step))) return;  // shut in is worse, and said already
+  std::set<PartId> glued;
+  for (const JointId& id : step.bonds) {
+    const std::vector<PartId>& between = facts.job.joint(id)->between;
+    glued.insert(between.begin(), between.end());
+  }
+  const auto window = window_among(facts, glued);
+  if (!window) return;
+  auto f = finding("bloom-on", plan::Severity::warn, step, fmt::format("{} glues {} with {}: its vapour leaves a white haze round the joint", say(step), facts.name(*window), adhesive->name),
+                   "take a low-bloom grade or an ultraviolet adhesive, or as little as holds in moving air", {"PERMABOND", "white residue", Standing::read});
+  f.parts = {*window};
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace handlot::rules

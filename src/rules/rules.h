@@ -26,6 +26,7 @@ void chip_size(const Facts&, const job::Part&, Yield&);
 void moisture(const Facts&, const job::Part&, Yield&);
 void second_side(const Facts&, const job::Step& first, const job::Step& second, Yield&);
 void iron(const Facts&, const job::Step&, Yield&);
+void peak_limit(const Facts&, const job::Step&, Yield&);
 void alloys_apart(const Facts&, const job::Step& first, const job::Step& second, Yield&);
 void flux_residue(const Facts&, const job::Step&, Yield&);
 void flux_shut_in(const Facts&, const job::Step& solder, const job::Step& later, Yield&);
@@ -62,6 +63,7 @@ void latest_ends(const Facts&, const job::Step& earlier, const job::Step& later,
 
 // Screws.
 void screw_stack(const Facts&, const job::Part&, Yield&);
+void thread_fits(const Facts&, const job::Part&, Yield&);
 void screw_hole(const Facts&, const job::Part&, Yield&);
 void screw_seat(const Facts&, const job::Part&, Yield&);
 void screw_agrees(const Facts&, const job::Part&, Yield&);
@@ -82,6 +84,7 @@ void compatibility(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void glue_on_fibre(const Facts&, const job::Step&, Yield&);
 void bloom_vent(const Facts&, const job::Step& glue, const job::Step& closing, Yield&);
 void bloom_inside(const Facts&, const job::Step&, Yield&);
+void bloom_on(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
 void licensed_hold(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
