@@ -72,6 +72,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("kept-apart"), "Never together", "Open flammable vapour and oily rags are never out beside an iron, oven or hot air.", "CB, RAGFIRE", &kept_apart},
       Rule{RuleId("licensed-hold"), "Hold before mains or a lithium cell", "Mains is put on only after a hold at which a licensed person has signed; a lithium cell is connected only at or after a hold.", "common practice, no source; local codes and licensed practice come first", &licensed_hold},
       Rule{RuleId("oily-rags"), "Oily rags", "Rags with drying oil have a step that puts them away.", "RAGFIRE", &oily_rags},
+      Rule{RuleId("wiped-off"), "Surplus oil", "What an oil does not soak in is wiped off, by a step or an action.", "common practice, no source; the oil's card", &wiped_off},
       Rule{RuleId("cautions"), "Cautions", "Every hazard of materials and processes has its caution, once, in its place.", "data sheets; classes after ANSI Z535 (memory)", &cautions},
       Rule{RuleId("tested-after-change"), "Tested after the last change", "What is hidden for good is tested after the last work on it.", "common practice, no source", &tested_after_change},
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},

@@ -88,6 +88,7 @@ void bloom_on(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
 void licensed_hold(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
+void wiped_off(const Facts&, const job::Step&, Yield&);
 void oily_rags(const Facts&, const job::Step&, Yield&);
 void cautions(const Facts&, Yield&);
 

@@ -1,0 +1,44 @@
+// What an oil does not soak in is wiped off: left standing it dries to a sticky skin.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/text.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+/// One action of the oiling itself may say it: "Wipe off what stands after ten minutes."
+bool says_so(const job::Step& oil) {
+  return std::any_of(oil.actions.begin(), oil.actions.end(), [](const std::string& action) {
+    const std::string line = lower(action);
+    const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
+    return (says("wipe") || says("rub") || says("buff")) && (says(" off") || says("surplus") || says("excess") || says("dry"));
+  });
+}
+
+bool wiped_by_a_step(const Facts& facts, const job::Step& oil) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return s.process.text == "wipe-off" && (s.on.empty() || oil.on.empty() || same_or_within(facts, s.on, oil.on));
+  });
+}
+
+}  // namespace
+
+void wiped_off(const Facts& facts, const job::Step& oil, Yield& yield) {
+  if (oil.process.text != "oil" || says_so(oil) || wiped_by_a_step(facts, oil)) return;
+  for (const job::MaterialUse& use : oil.materials) {
+    const catalogue::Card& card = facts.card(use.card);
+    const auto soak = card.get<Duration>("soak");
+    if (!soak && !card.yes("self-heating-rags")) continue;
+    const std::string when = soak ? fmt::format(" after {} to {}", in_words(soak->low), in_words(soak->high)) : "";
+    yield.findings.push_back(finding("wiped-off", plan::Severity::warn, oil, fmt::format("nothing wipes off what {} leaves of {}: it dries to a sticky skin", say(oil), card.name),
+                                     fmt::format("add a step of process wipe-off{}, or write it as an action of the step", when), soak ? soak->source : practice()));
+    return;
+  }
+}
+
+}  // namespace handlot::rules
