@@ -13,6 +13,7 @@
 #include "pipeline/placing.h"
 #include "pipeline/placing_parts.h"
 #include "pipeline/soldering.h"
+#include "schedule/check.h"
 #include "schedule/solve.h"
 #include "shapes/cache.h"
 
@@ -95,6 +96,17 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
   plan.waits = waits_of(facts, plan.work);
   plan.kit = kit_of(facts, plan.work.steps);
+}
+
+/// The law of schedules, asked of what the search gave: it should find nothing, and if it does, nobody is to work by that plan.
+void judge_schedule(plan::Plan& plan) {
+  constexpr std::size_t kMost = 2000;  // operations; the judge looks at pairs of them
+  if (plan.schedule.operations.size() > kMost) return;
+  for (plan::Finding& f : schedule::check(plan.work, plan.schedule)) {
+    f.severity = plan::Severity::stop;
+    f.mend = "this is a fault of handlot and not of the job: do not work by this plan, and report it with the job file";
+    plan.findings.push_back(std::move(f));
+  }
 }
 
 void schedule_it(const Request& request, plan::Plan& plan) {
@@ -212,6 +224,7 @@ Result<Outcome> make_plan(const Request& request) {
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (request.want_schedule) {
     schedule_it(request, plan);
+    judge_schedule(plan);
     floor_life_kept(facts, plan, yield.findings);
   }
   waivers.findings(yield);
