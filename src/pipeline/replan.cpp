@@ -47,7 +47,8 @@ class Rest {
       limits.placements = Limits{}.schedule_tries * static_cast<std::int64_t>(work.steps.size());
       limits.costs = limits.reliefs = false;
       plan::Schedule rest = schedule::solve(work, limits, 1, {});
-      assert(schedule::check(work, rest).empty());
+      if (const auto breaches = schedule::check(work, rest); !breaches.empty())
+        return fail(error("replan-breach", {}, breaches.front().message, "this is a fault of handlot and not of the record: keep to the old plan, and report it with job and record"));
       next.schedule = back_in_units(std::move(rest));
       if (next.schedule.status != plan::Schedule::Status::infeasible) break;
     }

@@ -42,7 +42,7 @@ std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& wo
 /// Returns  a plan whose schedule covers every unit that is left. A latest end that counts from something done and
 ///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Status
 ///          infeasible when the rest can't be done even so.
-/// Errors   replan-nothing-left: everything is done.
+/// Errors   replan-nothing-left: everything is done. replan-breach: the new schedule breaks a law of schedules (a fault of handlot).
 /// Cost     that of one schedule without the trials of other batch sizes; `seconds` of CPU at most.
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds);
 
