@@ -22,7 +22,9 @@ bool says_so(const job::Step& oil) {
 
 bool wiped_by_a_step(const Facts& facts, const job::Step& oil) {
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    return s.process.text == "wipe-off" && (s.on.empty() || oil.on.empty() || same_or_within(facts, s.on, oil.on));
+    if (s.process.text != "wipe-off") return false;
+    const std::set<PartId> wiped = worked_on(facts, s);
+    return oil.on.empty() || wiped.empty() || std::any_of(wiped.begin(), wiped.end(), [&](const PartId& p) { return same_or_within(facts, p, oil.on); });
   });
 }
 
