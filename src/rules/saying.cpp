@@ -65,6 +65,19 @@ plan::Finding finding(std::string_view rule, plan::Severity severity, const job:
   return f;
 }
 
+plan::Finding finding(const Facts& facts, std::string_view rule, plan::Severity severity, const job::Part& part, std::string message, std::string mend, Source source) {
+  plan::Finding f;
+  f.rule = RuleId(std::string(rule));
+  f.severity = severity;
+  if (const job::Step* step = facts.job.installer(part.id)) f.steps = {step->id};
+  f.parts = {part.id};
+  f.message = std::move(message);
+  f.mend = std::move(mend);
+  f.source = std::move(source);
+  f.place = part.place;
+  return f;
+}
+
 void at_least_one(Yield& yield, std::string_view rule, std::vector<std::vector<plan::Constraint>> options, std::string text, const Place& place) {
   assert(!options.empty());
   if (options.size() == 1) {

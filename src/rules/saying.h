@@ -14,6 +14,8 @@ plan::Constraint before(const job::Step& a, const job::Step& b, Duration least, 
 plan::Reason reason(plan::ReasonKind kind, std::string_view rule, std::string text, Source source, Place place);
 
 plan::Finding finding(std::string_view rule, plan::Severity severity, const job::Step& step, std::string message, std::string mend, Source source);
+/// The same of a part: it names the step that puts it in, if one does, and stands at the part in the job file.
+plan::Finding finding(const Facts& facts, std::string_view rule, plan::Severity severity, const job::Part& part, std::string message, std::string mend, Source source);
 
 /// Adds the demand that at least one of the options holds: one option becomes a plain link.
 void at_least_one(Yield& yield, std::string_view rule, std::vector<std::vector<plan::Constraint>> options, std::string text, const Place& place);

@@ -56,19 +56,8 @@ namespace {
 
 constexpr std::string_view kRule = "screw-stack";
 
-const job::Step* driving_step(const Facts& facts, const job::Part& screw) { return facts.job.installer(screw.id); }
-
 void say_it(const Facts& facts, const job::Part& screw, plan::Severity severity, std::string message, std::string mend, const Source& source, Yield& yield) {
-  plan::Finding f;
-  f.rule = RuleId(std::string(kRule));
-  f.severity = severity;
-  if (const job::Step* step = driving_step(facts, screw)) f.steps = {step->id};
-  f.parts = {screw.id};
-  f.message = std::move(message);
-  f.mend = std::move(mend);
-  f.source = source;
-  f.place = screw.place;
-  yield.findings.push_back(std::move(f));
+  yield.findings.push_back(finding(facts, kRule, severity, screw, std::move(message), std::move(mend), source));
 }
 
 std::string fitting(const joints::MetricSize& size, const joints::Stack& stack) {

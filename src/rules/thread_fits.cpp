@@ -34,15 +34,10 @@ void thread_fits(const Facts& facts, const job::Part& screw, Yield& yield) {
   if (offered.empty() || (!in_a_bush && offered.front() != screw.into)) return;
   const std::string thread = card.word_or("thread");
   if (thread.empty() || std::any_of(offered.begin(), offered.end(), [&](const PartId& p) { return thread_of(facts, p) == thread; })) return;
-  plan::Finding f;
-  f.rule = RuleId("thread-fits");
-  f.severity = in_a_bush ? plan::Severity::stop : plan::Severity::warn;
-  if (const job::Step* step = facts.job.installer(screw.id)) f.steps = {step->id};
-  f.parts = {screw.id, offered.front()};
-  f.message = fmt::format("{} has the thread {}, and {} has {}", facts.name(screw.id), thread, facts.name(offered.front()), thread_of(facts, offered.front()));
-  f.mend = "take the screw or the insert of the other's thread";
-  f.source = practice();
-  f.place = screw.place;
+  plan::Finding f = finding(facts, "thread-fits", in_a_bush ? plan::Severity::stop : plan::Severity::warn, screw,
+                            fmt::format("{} has the thread {}, and {} has {}", facts.name(screw.id), thread, facts.name(offered.front()), thread_of(facts, offered.front())),
+                            "take the screw or the insert of the other's thread", practice());
+  f.parts.push_back(offered.front());
   yield.findings.push_back(std::move(f));
 }
 
