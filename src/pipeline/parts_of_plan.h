@@ -32,8 +32,9 @@ int days_needed(const plan::Work& work);
 /// One step as the sheet prints it and the schedule times it. `number` counts 10, 20, 30...
 plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield);
 
-/// Waits that somebody must respect: links with a wait or a latest end, redundant ones left out.
-std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& work);
+/// Waits that somebody must respect: links with a wait or a latest end, redundant ones left out. With each what the
+/// schedule does meanwhile.
+std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& plan);
 
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);

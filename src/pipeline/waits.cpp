@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <set>
 
 #include "core/text.h"
@@ -13,44 +14,38 @@ namespace {
 
 std::string event_text(const plan::Event& e) { return fmt::format("{}.{}", e.step.text, e.edge == plan::Edge::start ? "start" : "end"); }
 
-/// Steps that may be done while the wait runs: not ordered against it the wrong way, and shorter than it.
-std::vector<StepId> meanwhile(const plan::Work& work, const plan::Wait& wait, const std::map<StepId, std::set<StepId>>& after) {
+/// When the event comes for a unit; none where the plan has no schedule.
+std::optional<Instant> moment_of(const plan::Schedule& schedule, const plan::Event& event, int unit) {
+  for (const plan::Operation& op : schedule.operations) {
+    if (op.step == event.step && op.first_unit <= unit && unit <= op.last_unit) return event.edge == plan::Edge::start ? op.start : op.end;
+  }
+  return std::nullopt;
+}
+
+/// Steps that the schedule puts hands on while the wait of some unit runs: what is really done meanwhile, and may be.
+std::vector<StepId> meanwhile(const plan::Plan& plan, const plan::Wait& wait) {
   constexpr std::size_t kMost = 4;
+  std::set<StepId> begun;
+  for (int unit = 1; unit <= plan.work.units; ++unit) {
+    const auto from = moment_of(plan.schedule, wait.from, unit), to = moment_of(plan.schedule, wait.to, unit);
+    if (!from || !to) continue;
+    for (const plan::Operation& op : plan.schedule.operations) {
+      if (op.hands_on.seconds > 0 && op.start >= *from && op.hands_end <= *to) begun.insert(op.step);
+    }
+  }
   std::vector<StepId> fits;
-  const auto leads = [&](const StepId& a, const StepId& b) {
-    const auto found = after.find(a);
-    return found != after.end() && found->second.contains(b);
-  };
-  for (const plan::Step& step : work.steps) {
-    if (step.id == wait.from.step || step.id == wait.to.step) continue;
-    const Duration takes = step.timing.setup + step.timing.run;
-    if (!step.timing.hands_on || takes > wait.min || !step.safe_to_stop) continue;
-    if (leads(wait.to.step, step.id) || leads(step.id, wait.from.step)) continue;
-    fits.push_back(step.id);
-    if (fits.size() == kMost) break;
+  for (const plan::Step& step : plan.work.steps) {
+    const bool own = step.id == wait.from.step || step.id == wait.to.step;
+    if (!own && begun.contains(step.id) && fits.size() < kMost) fits.push_back(step.id);
   }
   return fits;
 }
 
-std::map<StepId, std::set<StepId>> all_after(const plan::Work& work) {
-  std::map<StepId, std::set<StepId>> after;
-  for (auto step = work.steps.rbegin(); step != work.steps.rend(); ++step) {
-    std::set<StepId>& mine = after[step->id];
-    for (const plan::Constraint& link : work.constraints) {
-      if (link.from.step != step->id) continue;
-      mine.insert(link.to.step);
-      const std::set<StepId> theirs = after[link.to.step];
-      mine.insert(theirs.begin(), theirs.end());
-    }
-  }
-  return after;
-}
-
 }  // namespace
 
-std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& work) {
+std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& plan) {
   constexpr Duration kWorthSaying = minutes(1);
-  const auto after = all_after(work);
+  const plan::Work& work = plan.work;
   std::map<StepId, int> number;
   for (const plan::Step& s : work.steps) number[s.id] = s.number;
   std::map<std::string, plan::Wait> by_id;
@@ -85,7 +80,7 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Work& wo
   std::vector<plan::Wait> waits;
   for (auto& [id, wait] : by_id) {
     if (wait.max && wait.if_late.empty()) wait.if_late = "look at the work before going on: the limit is passed";
-    wait.meanwhile = meanwhile(work, wait, after);
+    wait.meanwhile = meanwhile(plan, wait);
     waits.push_back(std::move(wait));
   }
   std::stable_sort(waits.begin(), waits.end(), [&](const plan::Wait& a, const plan::Wait& b) {

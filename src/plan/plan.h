@@ -66,7 +66,7 @@ struct Wait {
   std::string if_late;      ///< what happens past max
   ReasonKind kind = ReasonKind::cure;
   Source source;
-  std::vector<StepId> meanwhile;  ///< steps that fit and may be interrupted
+  std::vector<StepId> meanwhile;  ///< steps that the schedule does while it runs
 };
 
 struct Waiver {
