@@ -1,6 +1,7 @@
 // A process that makes what another works on comes first, on the same part.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "rules/rules.h"
@@ -12,6 +13,7 @@ namespace {
 
 struct Result {
   std::string_view earlier, later, because;
+  bool if_listed = false;  ///< listed the other way round it is another thing: a last wipe, not the wipe before the tape
 };
 
 // Common practice, no source: each line is what the process words mean at a bench.
@@ -24,25 +26,28 @@ constexpr std::array kResults{
     Result{"reflow", "clean-flux", "flux is washed off once it has done its work"},
     Result{"reflow", "program", "a chip is programmed when it is soldered in"},
     Result{"hand-solder", "cut-lead", "leads are cut when their joints hold"},
-    Result{"clean-flux", "dry", "what was washed is dried"},
-    Result{"wash", "dry", "what was washed is dried"},
-    Result{"oil", "dry", "what was oiled is dried"},
-    Result{"shellac", "dry", "what was shellacked is dried"},
-    Result{"lacquer", "dry", "what was lacquered is dried"},
-    Result{"coat-board", "dry", "what was coated is dried"},
     Result{"glue", "cure", "what was glued cures"},
     Result{"pot", "cure", "what was potted cures"},
+    Result{"glue", "cure-warm", "what was glued cures"},
+    Result{"pot", "cure-warm", "what was potted cures"},
+    Result{"glue", "uv-cure", "the lamp hardens glue that is there"},
     Result{"program", "test", "the test runs the program"},
     Result{"program", "calibrate", "the calibration is kept by the program"},
-    Result{"degrease", "mask", "tape holds on clean faces only"},
+    Result{"degrease", "mask", "tape holds on clean faces only", true},
     Result{"sand", "oil", "the finish goes on the sanded face"},
     Result{"sand", "shellac", "the finish goes on the sanded face"},
     Result{"sand", "wax", "the finish goes on the sanded face"},
+    Result{"sand", "lacquer", "the finish goes on the sanded face"},
     Result{"mask", "oil", "the masked face must stay bare"},
     Result{"mask", "shellac", "the masked face must stay bare"},
+    Result{"mask", "lacquer", "the masked face must stay bare"},
+    Result{"mask", "coat-board", "the masked contacts must stay bare"},
+    Result{"mask", "unmask", "a mask comes off when it has been on"},
     Result{"oil", "wipe-off", "the surplus comes off after it has soaked in"},
     Result{"oil", "unmask", "the mask stays on until the finish is on"},
     Result{"shellac", "unmask", "the mask stays on until the finish is on"},
+    Result{"lacquer", "unmask", "the mask stays on until the finish is on"},
+    Result{"coat-board", "unmask", "the mask stays on until the coat is on"},
     Result{"shellac", "wax", "wax seals what lies under it"},
     Result{"oil", "wax", "wax seals what lies under it"},
     Result{"activate", "glue", "the activator must be on the face when the glue comes"},
@@ -58,15 +63,54 @@ constexpr std::array kResults{
     Result{"label", "pack", "the label is on before the box is shut"},
 };
 
+struct Wet {
+  std::string_view process, because;
+};
+
+constexpr std::array kWetting{
+    Wet{"clean-flux", "what was washed is dried"}, Wet{"wash", "what was washed is dried"},           Wet{"oil", "what was oiled is dried"},
+    Wet{"shellac", "what was shellacked is dried"}, Wet{"lacquer", "what was lacquered is dried"}, Wet{"coat-board", "what was coated is dried"},
+};
+
+const Wet* wets(const job::Step& step) {
+  const auto found = std::find_if(kWetting.begin(), kWetting.end(), [&](const Wet& w) { return step.process.text == w.process; });
+  return found == kWetting.end() ? nullptr : &*found;
+}
+
+/// What a drying dries: the last that wetted the same thing before it in the job file; else the first there is.
+const job::Step* wetting_of(const Facts& facts, const job::Step& dry) {
+  const job::Step* nearest = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (wets(s) == nullptr || !same_or_within(facts, s.on, dry.on)) continue;
+    if (&s < &dry || nearest == nullptr) nearest = &s;
+  }
+  return nearest;
+}
+
+bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }
+
+std::vector<const job::Step*> of_side(std::vector<const job::Step*> steps, const job::Step& other) {
+  std::erase_if(steps, [&](const job::Step* s) { return !sides_meet(*s, other); });
+  return steps;
+}
+
+plan::Constraint link(const job::Step& earlier, const job::Step& later, std::string_view because) {
+  return before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(because), practice(), later.place));
+}
+
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
   if (!same_or_within(facts, earlier.on, later.on)) return;
+  if (later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
   for (const Result& result : kResults) {
     if (earlier.process.text != result.earlier || later.process.text != result.later) continue;
+    if (result.if_listed && &later < &earlier) continue;
     // Done several times, the first goes with the first and so on; with uneven counts only what is sure is said:
     // the first of the earlier comes before the last of the later.
-    const auto firsts = steps_of(facts, result.earlier, later.on), seconds = steps_of(facts, result.later, earlier.on);
+    // On a board with two sides each side counts for itself.
+    if (!sides_meet(earlier, later)) continue;
+    const auto firsts = of_side(steps_of(facts, result.earlier, later.on), later), seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
     const auto place_in = [](const std::vector<const job::Step*>& all, const job::Step& s) {
       for (std::size_t i = 0; i < all.size(); ++i) {
         if (all[i] == &s) return i;
@@ -76,7 +120,7 @@ void process_result(const Facts& facts, const job::Step& earlier, const job::Ste
     const std::size_t i = place_in(firsts, earlier), j = place_in(seconds, later);
     const bool pair = firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == seconds.size();
     if (!pair) continue;
-    yield.links.push_back(before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(result.because), practice(), later.place)));
+    yield.links.push_back(link(earlier, later, result.because));
   }
 }
 
