@@ -1,10 +1,12 @@
 // A part that would not survive a hot process comes in after it.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 
 #include "core/text.h"
 #include "rules/heat.h"
+#include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -38,6 +40,13 @@ std::optional<catalogue::Sourced<Celsius>> heat_limit_of(const Facts& facts, con
 
 namespace {
 
+constexpr Celsius kHottestRoom{45};  // a shop in summer is no oven
+
+/// A step that proves the part to work, or runs the whole unit, means nothing before the part is in.
+bool proves(const Facts& facts, const job::Step& step, const PartId& part) {
+  return tests_part(facts, step, part) || (step.on.text == "unit" && facts.process(step).word_or("class") == "test");
+}
+
 void check_part(const Facts& facts, const job::Step& step, const Heat& heat, const job::Part& part, Yield& yield) {
   const auto limit = heat_limit_of(facts, part.id, step.process.text == "reflow");
   if (!limit || heat.temperature.value <= limit->low.value) return;
@@ -46,7 +55,7 @@ void check_part(const Facts& facts, const job::Step& step, const Heat& heat, con
   std::vector<std::vector<plan::Constraint>> options;
   bool avoidable = true;
   for (const job::Step* joins : joining_steps(facts, part.id, step.on)) {
-    if (joins == &step) avoidable = false;
+    if (joins == &step || proves(facts, step, part.id)) avoidable = false;
     if (joins != &step) options.push_back({before(step, *joins, reason(plan::ReasonKind::heat, "heat-limit", text, limit->source, limit->place))});
   }
   if (!avoidable) options.clear();
@@ -61,6 +70,26 @@ void check_part(const Facts& facts, const job::Step& step, const Heat& heat, con
 }
 
 }  // namespace
+
+namespace {
+
+/// How hot the station of the step is, by its card, where the process itself heats nothing: a hot cupboard for a long run.
+bool hot_station(const Facts& facts, const job::Step& step) {
+  if (!facts.process(step).word_or("heats", "none").starts_with("none") || facts.process(step).word_or("class") != "test") return false;
+  return std::any_of(facts.job.bench.stations.begin(), facts.job.bench.stations.end(), [&](const job::Station& s) {
+    const auto warm = s.id == step.station ? facts.card(s.card).get<Celsius>("temperature") : std::nullopt;
+    return warm && warm->high > kHottestRoom;
+  });
+}
+
+}  // namespace
+
+void heat_known(const Facts& facts, const job::Step& step, Yield& yield) {
+  if (step.reaches || step.on.empty() || heat_of(facts, step)) return;
+  const bool heats = facts.process(step).word_or("heats", "none") == "whole" && step.process.text != "reflow";
+  if (!heats && !hot_station(facts, step)) return;
+  yield.findings.push_back(finding("heat-known", plan::Severity::undecided, step, fmt::format("how hot {} gets is not said, so nothing in it is checked for heat", say(step)), "write reaches=\"60 degC\" with the highest that its parts meet", stated()));
+}
 
 void heat_limit(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto heat = heat_of(facts, step);

@@ -129,11 +129,38 @@ std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view proc
   return found;
 }
 
+namespace {
+
+/// The step that puts the part in; of a part that no step puts in, the first that bonds it to something.
+const job::Step* brings_in(const Facts& facts, const PartId& part) {
+  if (const job::Step* step = facts.job.installer(part)) return step;
+  for (const job::Step& s : facts.job.steps) {
+    for (const JointId& id : s.bonds) {
+      const std::vector<PartId>& members = facts.job.joint(id)->between;
+      if (std::find(members.begin(), members.end(), part) != members.end() && s.on != part) return &s;
+    }
+  }
+  return nullptr;
+}
+
+}  // namespace
+
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other) {
   std::vector<PartId> mine = facts.job.around(part), theirs = facts.job.around(other);
   mine.insert(mine.begin(), part);
   theirs.insert(theirs.begin(), other);
   const auto in = [](const std::vector<PartId>& chain, const PartId& id) { return std::find(chain.begin(), chain.end(), id) != chain.end(); };
+  // Put right on to the other, it is joined by that alone, wherever the two go together afterwards.
+  for (const auto& [one, onto] : {std::pair{&mine, &theirs}, std::pair{&theirs, &mine}}) {
+    std::vector<const job::Step*> so_far;
+    for (const PartId& id : *one) {
+      if (in(*onto, id)) break;
+      const job::Step* step = brings_in(facts, id);
+      if (step == nullptr) continue;
+      so_far.push_back(step);
+      if (in(*onto, step->on) && !in(*one, step->on)) return so_far;
+    }
+  }
   std::vector<const job::Step*> steps;
   const auto add = [&](const std::vector<PartId>& chain, const std::vector<PartId>& opposite) {
     for (const PartId& id : chain) {

@@ -35,8 +35,9 @@ bool same_or_within(const Facts& facts, const PartId& a, const PartId& b);
 /// The steps of one process that work on the same thing as `on`, as listed.
 std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view process, const PartId& on);
 
-/// The steps that bring `part` into one body with `other`: putting in `part`, `other`, or a subassembly around one of
-/// them that does not hold the other. Empty: they are together from the start.
+/// The steps that bring `part` into one body with `other`: those that put one of them, or what lies around it, on to the
+/// other, if there are such; else putting in `part`, `other`, or a subassembly around one of them that does not hold the other. Empty: they
+/// are together from the start.
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other);
 
 /// The part's own name, else its id; without quotes.

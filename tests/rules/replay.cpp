@@ -106,8 +106,25 @@ class Bench {
     return chain;
   }
   /// Together in one body now: all that lies between them and the first subassembly that holds both is put in.
+  /// One of the first chain was put right on to one of the second: joined by that, whatever lies around the two.
+  bool put_on(const std::vector<PartId>& mine, const std::vector<PartId>& theirs) const {
+    for (const PartId& id : mine) {
+      if (in(theirs, id)) break;
+      for (const job::Step& s : job_.steps) {
+        const bool installs = std::any_of(s.installs.begin(), s.installs.end(), [&](const auto& i) { return i.part == id; });
+        const bool bonds = !brought_.contains(id) && s.on != id && std::any_of(s.bonds.begin(), s.bonds.end(), [&](const JointId& j) { return in(job_.joint(j)->between, id); });
+        if (!installs && !bonds) continue;
+        const bool done = installs ? in_place_.contains(id) : std::all_of(s.bonds.begin(), s.bonds.end(), [&](const JointId& j) { return glued_.contains(j); });
+        if (!done) return false;
+        if (in(theirs, s.on) && !in(mine, s.on)) return true;
+        break;  // the first that brings it in
+      }
+    }
+    return false;
+  }
   bool together(const PartId& a, const PartId& b) const {
     const auto mine = out_to_unit(a), theirs = out_to_unit(b);
+    if (put_on(mine, theirs) || put_on(theirs, mine)) return true;
     for (const PartId& id : mine) {
       if (in(theirs, id)) break;
       if (!present(id)) return false;
