@@ -53,6 +53,18 @@ std::vector<const job::Step*> cleaners_after(const Facts& facts, const job::Step
   return found;
 }
 
+/// Whether what the wash uses takes water-soluble flux off: water does, alcohol by itself does not. Without a material it is
+/// taken to be right.
+bool takes_water_soluble(const Facts& facts, const job::Step& wash) {
+  bool wrong = false;
+  for (const job::MaterialUse& use : wash.materials) {
+    const std::string removes = facts.card(use.card).word_or("removes");
+    if (removes.find("water-soluble-flux") != std::string::npos) return true;
+    wrong = wrong || !removes.empty();
+  }
+  return !wrong;
+}
+
 plan::Constraint link(const job::Step& a, const job::Step& b, std::string_view rule, const std::string& text, const Source& source, const Place& place) {
   return before(a, b, reason(plan::ReasonKind::surface, rule, text, source, place));
 }
@@ -63,7 +75,7 @@ void must_come_off(const Facts& facts, const job::Step& step, Yield& yield) {
   const solder::Lag& lag = plan.lags.front();
   std::vector<std::vector<plan::Constraint>> options;
   for (const job::Step* wash : cleaners_after(facts, step)) {
-    if (!washes(*wash)) continue;
+    if (!washes(*wash) || !takes_water_soluble(facts, *wash)) continue;
     plan::Constraint c = link(step, *wash, kResidue, lag.text, lag.source, step.place);
     c.max = lag.at_most;
     c.clock = "water-soluble flux eats the board";
@@ -71,11 +83,22 @@ void must_come_off(const Facts& facts, const job::Step& step, Yield& yield) {
     options.push_back({std::move(c)});
   }
   if (options.empty()) {
-    yield.findings.push_back(finding(kResidue, plan::Severity::stop, step, fmt::format("{} leaves water-soluble flux on the board, and no step washes it off: it corrodes", say(step)), "add a step of process 'wash' and one of process 'dry'", lag.source));
+    yield.findings.push_back(finding(kResidue, plan::Severity::stop, step, fmt::format("{} leaves water-soluble flux on the board, and no step washes it off: it corrodes", say(step)), "add a step of process 'wash' with water and one of process 'dry'; alcohol by itself does not take this flux off", lag.source));
     return;
   }
   prefer_listed(facts, options);
   at_least_one(yield, kResidue, std::move(options), fmt::format("which step washes the flux of {} off", say(step)), step.place);
+}
+
+/// What may clean the flux of `step` off: what is listed after it; a wash listed before it only if that has no soldering of its
+/// own to clean up after, for then it is put where it stands for a reason.
+std::vector<const job::Step*> cleaners_of(const Facts& facts, const job::Step& step) {
+  std::vector<const job::Step*> found = cleaners_after(facts, step);
+  std::erase_if(found, [&](const job::Step* clean) {
+    if (&step < clean) return false;
+    return std::any_of(facts.job.steps.data(), clean, [&](const job::Step& s) { return solders(s) && same_or_within(facts, s.on, clean->on); });
+  });
+  return found;
 }
 
 /// What is shut in under lacquer or resin.
@@ -91,7 +114,7 @@ void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& la
   if (!solders(step) || !shuts_in(facts, later) || step.on.empty() || !same_or_within(facts, step.on, later.on)) return;
   const std::string text = fmt::format("{} leaves flux, and {} shuts it in", say(step), say(later));
   std::vector<std::vector<plan::Constraint>> options;
-  for (const job::Step* clean : cleaners_after(facts, step)) {
+  for (const job::Step* clean : cleaners_of(facts, step)) {
     if (clean == &later) continue;
     options.push_back({link(step, *clean, "flux-shut-in", text, practice(), step.place), link(*clean, later, "flux-shut-in", text, practice(), later.place)});
   }
