@@ -14,8 +14,9 @@ namespace {
 
 constexpr std::string_view kRule = "alloys-apart";
 
-/// The paste or solder that the step brings; null without one.
+/// The paste or solder that the step brings to a joint; null without one. A jar that only warms brings nothing yet.
 const catalogue::Card* alloy_in(const Facts& facts, const job::Step& step) {
+  if (step.process.text == "warm-paste") return nullptr;
   const catalogue::Card* paste = used_card(facts, step, catalogue::CardKind::paste);
   return paste != nullptr ? paste : used_card(facts, step, catalogue::CardKind::solder);
 }
@@ -29,6 +30,14 @@ std::vector<PartId> shared(const Facts& facts, const job::Step& a, const job::St
   std::vector<PartId> both;
   std::set_intersection(of_a.begin(), of_a.end(), of_b.begin(), of_b.end(), std::back_inserter(both));
   return both;
+}
+
+/// An earlier step brought the same alloy to what `partner` reaches too: the board's kind was said there.
+bool said_before(const Facts& facts, const job::Step& step, const catalogue::Card& alloy, const job::Step& partner) {
+  return std::any_of(facts.job.steps.data(), &step, [&](const job::Step& s) {
+    const catalogue::Card* own = &s == &partner ? nullptr : alloy_in(facts, s);
+    return own != nullptr && own->id == alloy.id && !shared(facts, s, partner).empty();
+  });
 }
 
 }  // namespace
@@ -45,6 +54,8 @@ void alloys_apart(const Facts& facts, const job::Step& first, const job::Step& s
   const catalogue::Card& free = a->yes("lead") ? *b : *a;
   const auto component = std::find_if(both.begin(), both.end(), [&](const PartId& id) { return !facts.card_of(id).yes("board"); });
   const PartId& where = component == both.end() ? both.front() : *component;
+  const bool of_the_board = component == both.end() || !has_bismuth(free);
+  if (of_the_board && (said_before(facts, leaded, lead, other) || said_before(facts, other, free, leaded))) return;
   plan::Finding f;
   if (has_bismuth(free)) {
     // On one board the joints may be different ones, but the iron and rework carry the lead along.
