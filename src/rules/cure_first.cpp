@@ -131,9 +131,12 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
   if (std::none_of(joint.between.begin(), joint.between.end(), side_reached)) return job::Cure::none;
   const std::string kind = process.word_or("class");
   if (kind == "finish" || kind == "clean") return asked;  // a fluid creeps into the joint from either side
+  // A saw or a sander goes over the seams of all that it is on, and a seam levelled while it still shrinks sinks afterwards.
+  const std::string face = process.word_or("surface-gives");
+  const bool levelled = (face == "raw" || face == "abraded") && process.word_or("cure-needed") == "full" && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
   const bool shaken = (kind == "pack" || kind == "test") && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
   const bool through = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) { return named.contains(member); });
-  return shaken || through ? asked : std::min(asked, job::Cure::handling);
+  return shaken || levelled || through ? asked : std::min(asked, job::Cure::handling);
 }
 
 namespace {
@@ -183,10 +186,10 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
     }
     // Either the later step comes before the glue after all, or the glue has had its time. The listing prefers.
     std::vector<plan::Constraint> wait{wait_link(facts, glue, later, joint, *time)};
-    std::vector<plan::Constraint> sooner{before(later, glue, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before the gluing of '{}'", id.text), stated(), later.place))};
-    sooner.front().reason.builders_choice = true;
-    std::vector<std::vector<plan::Constraint>> options;
     const bool listed_first = &later < &glue;
+    std::vector<plan::Constraint> sooner{before(later, glue, reason(plan::ReasonKind::listing, kListingRule, listed_first ? fmt::format("listed before the gluing of '{}'", id.text) : fmt::format("the bond '{}' has no time to cure before it", id.text), stated(), later.place))};
+    sooner.front().reason.builders_choice = listed_first;
+    std::vector<std::vector<plan::Constraint>> options;
     options.push_back(listed_first ? sooner : wait);
     options.push_back(listed_first ? wait : sooner);
     at_least_one(yield, kListingRule, std::move(options), fmt::format("{} before or after {}", say(later), say(glue)), later.place);
