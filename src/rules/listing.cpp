@@ -28,9 +28,24 @@ bool ends_the_work(const Facts& facts, const job::Step& step) {
          std::all_of(&step, facts.job.steps.data() + facts.job.steps.size(), [](const job::Step& s) { return s.whole_lot; });
 }
 
+/// What the step reaches as the job file has it: of the whole unit what is not put in by a step listed later.
+std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
+  std::set<PartId> parts = worked_on(facts, step);
+  if (step.on.text != "unit") return parts;
+  std::erase_if(parts, [&](const PartId& id) {
+    const std::vector<PartId> bodies = facts.job.around(id);
+    const auto comes_later = [&](const PartId& p) {
+      const job::Step* in = facts.job.installer(p);
+      return in != nullptr && &step < in;
+    };
+    return comes_later(id) || std::any_of(bodies.begin(), bodies.end(), comes_later);
+  });
+  return parts;
+}
+
 // Why the job file's order of the two matters at all; empty if it does not.
 std::string what_they_share(const Facts& facts, const job::Step& earlier, const job::Step& later) {
-  const std::set<PartId> a = worked_on(facts, earlier), b = worked_on(facts, later);
+  const std::set<PartId> a = reached_as_listed(facts, earlier), b = reached_as_listed(facts, later);
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
   if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
