@@ -36,11 +36,31 @@ bool connects_cell(const Facts& facts, const job::Step& step, const safety::Step
 /// A hold with something to write down or tick.
 bool holds(const job::Step& step) { return step.hold && !step.checks.empty(); }
 
-bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& step, bool licensed) {
+/// Work on a part that carries mains, named one by one: what is signed before it says nothing about it.
+bool mains_work(const Facts& facts, const job::Step& step) {
+  const std::string kind = facts.process(step).word_or("class");
+  if (kind == "test" || kind == "check" || kind == "pack" || kind == "clean" || kind == "program") return false;
+  const auto mains = [&](const PartId& id) { return marked(facts, id, "mains"); };
+  return mains(step.on) || std::any_of(step.touches.begin(), step.touches.end(), mains) ||
+         std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return mains(i.part); });
+}
+
+const job::Step* mains_work_between(const Facts& facts, const KnownOrder& order, const job::Step& hold, const job::Step& power) {
+  for (const job::Step& w : facts.job.steps) {
+    if (&w != &hold && &w != &power && mains_work(facts, w) && order.before(hold.id, w.id) && order.before(w.id, power.id)) return &w;
+  }
+  return nullptr;
+}
+
+/// `spoilt` is set to mains work that comes between the last hold and the step.
+bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& step, bool licensed, const job::Step*& spoilt) {
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& h) {
     if (!holds(h) || (licensed && h.process.text != "insulation-test")) return false;
     if (!licensed && !step_facts(facts, h).acts.contains(safety::Act::lithium_cell)) return false;
-    return order.before(h.id, step.id);
+    if (!order.before(h.id, step.id)) return false;
+    const job::Step* work = licensed ? mains_work_between(facts, order, h, step) : nullptr;
+    if (work != nullptr) spoilt = work;
+    return work == nullptr;
   });
 }
 
@@ -53,11 +73,13 @@ void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step&
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} is where a licensed person signs, and one can pass it by", say(step)),
                                      "write hold=\"yes\" and a <check> for what is measured and signed", practice()));
   }
-  if (!own_hold && reaches(facts, order, step, "mains") && gets_power(step) && !held_before(facts, order, step, true)) {
-    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and no hold for a licensed person comes before it in every order", say(step)),
+  const job::Step* spoilt = nullptr;
+  if (!own_hold && reaches(facts, order, step, "mains") && gets_power(step) && !held_before(facts, order, step, true, spoilt)) {
+    const std::string what = spoilt == nullptr ? "no hold for a licensed person comes before it in every order" : fmt::format("{} works on mains after what was signed at the hold", say(*spoilt));
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and {}", say(step), what),
                                      "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
   }
-  if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false)) {
+  if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false, spoilt)) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("{} connects a lithium cell, and nothing holds it until voltage and polarity are written down", say(step)),
                                      "write hold=\"yes\" and a <check> of voltage and polarity at this step, or at one before it on the same cell", practice()));
   }
