@@ -94,7 +94,7 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
   plan.cautions = yield.cautions;
   plan.head.deferrals = yield.deferrals;
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
-  plan.waits = waits_of(facts, plan.work);
+  plan.waits = waits_of(facts, plan);
   plan.kit = kit_of(facts, plan.work.steps);
 }
 
@@ -109,6 +109,30 @@ void judge_schedule(plan::Plan& plan) {
   }
 }
 
+bool has_schedule(const plan::Plan& plan) { return plan.schedule.status != plan::Schedule::Status::infeasible && plan.schedule.status != plan::Schedule::Status::stopped; }
+
+/// Gives up the latest ends that are wishes, and says so of each. False: there are none.
+bool give_up_wishes(plan::Plan& plan) {
+  bool any = false;
+  for (plan::Constraint& link : plan.work.constraints) {
+    if (!link.wish || !link.max) continue;
+    any = true;
+    plan::Finding f;
+    f.rule = link.reason.rule;
+    f.severity = plan::Severity::warn;
+    f.steps = {link.from.step, link.to.step};
+    f.message = fmt::format("'{}' can't follow '{}' within {} in every unit: {}", link.to.step.text, link.from.step.text, in_words(*link.max), link.reason.text);
+    f.mend = link.if_late;
+    f.source = link.reason.source;
+    f.place = link.reason.place;
+    plan.findings.push_back(std::move(f));
+    link.max.reset();
+    link.clock.clear();
+    link.if_late.clear();
+  }
+  return any;
+}
+
 void schedule_it(const Request& request, plan::Plan& plan) {
   constexpr std::int64_t kLonger = 10, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
@@ -120,6 +144,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
   plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
+  if (!has_schedule(plan) && give_up_wishes(plan)) plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
   if (plan.schedule.status == plan::Schedule::Status::stopped && limits.raises < kMuchEffort / kLonger) {
     // Neither a schedule nor a clash helps nobody: better seconds more than a stop that says nothing.
     tell(request, "searching longer for a schedule");
@@ -128,7 +153,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
     limits.placements *= kLonger;
     plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
   }
-  if (plan.schedule.status == plan::Schedule::Status::infeasible || plan.schedule.status == plan::Schedule::Status::stopped) {
+  if (!has_schedule(plan)) {
     plan::Finding f;
     f.rule = RuleId("schedule");
     f.severity = plan::Severity::stop;

@@ -1,5 +1,6 @@
 // What is glued or soldered is bare: oil, wax, lacquer and silicone come after, off again, or never near.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -14,6 +15,7 @@ namespace handlot::rules {
 namespace {
 
 constexpr std::string_view kRule = "clean-faces";
+constexpr std::string_view kMaskRule = "masks-off";
 using Options = std::vector<std::vector<plan::Constraint>>;
 
 /// What the dirty step wets: the part it is on and what it touches, not what lies inside those.
@@ -53,7 +55,7 @@ plan::Constraint link(const job::Step& a, const job::Step& b, std::string text) 
   return before(a, b, reason(plan::ReasonKind::surface, kRule, std::move(text), practice(), b.place));
 }
 
-/// mask - dirty - unmask - bond
+/// mask - dirty - unmask - bond; a mask that nobody takes off is no way.
 void masked_ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, Options& options) {
   for (const job::Step& mask : facts.job.steps) {
     const bool masks = gives_face(mask, part, {"masked"}) || (mask.process.text == "mask" && works_on(facts, mask, part));
@@ -65,21 +67,26 @@ void masked_ways(const Facts& facts, const job::Step& dirty, const job::Step& bo
       way.push_back(link(off, bond, fmt::format("{} needs {} bare, and the mask is still on", say(bond), facts.name(part))));
       break;
     }
-    options.push_back(std::move(way));
+    if (way.size() > 1) options.push_back(std::move(way));
   }
 }
 
 Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
-  Options options;
+  Options options, moved;
   for (const job::Step& cleaner : facts.job.steps) {
     if (&cleaner == &dirty || &cleaner == &bond || !takes_off(facts, cleaner, part, dirty)) continue;
-    options.push_back({link(dirty, cleaner, fmt::format("{} takes off the {} of {}", say(cleaner), what, say(dirty))),
+    // Listed before the dirt, it has a job of its own there: a rub-down between two coats. It is taken when nothing else is left.
+    (&cleaner < &dirty ? moved : options).push_back({link(dirty, cleaner, fmt::format("{} takes off the {} of {}", say(cleaner), what, say(dirty))),
                        link(cleaner, bond, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))});
   }
   masked_ways(facts, dirty, bond, part, options);
-  if (gives_shape(dirty)) return options;  // and nothing is glued to a shape that is not there yet
+  if (gives_shape(dirty)) {
+    options.insert(options.end(), moved.begin(), moved.end());
+    return options;  // and nothing is glued to a shape that is not there yet
+  }
   std::vector<plan::Constraint> sooner{link(bond, dirty, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))};
   options.push_back(std::move(sooner));
+  options.insert(options.end(), moved.begin(), moved.end());
   prefer_listed(facts, options);
   return options;
 }
@@ -92,7 +99,38 @@ plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const jo
   return f;
 }
 
+/// The step that takes the mask off; null: none.
+const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
+  for (const job::Step& off : facts.job.steps) {
+    if (off.process.text != "unmask") continue;
+    const std::set<PartId> bared = worked_on(facts, off), masked = worked_on(facts, mask);
+    if (off.on.empty() || std::any_of(masked.begin(), masked.end(), [&](const PartId& p) { return bared.contains(p); })) return &off;
+  }
+  return nullptr;
+}
+
 }  // namespace
+
+void masks_off(const Facts& facts, const KnownOrder& order, const job::Step& mask, Yield& yield) {
+  if (mask.process.text != "mask") return;
+  const job::Step* off = unmasks(facts, mask);
+  if (off == nullptr) {
+    yield.findings.push_back(finding(kMaskRule, plan::Severity::warn, mask, fmt::format("what {} masks stays masked: no step takes the mask off", say(mask)),
+                                     fmt::format("add a step of process unmask on '{}'", mask.on.text), practice()));
+    return;
+  }
+  if (!mask.face_gives.empty()) return;
+  std::vector<std::string> glued;
+  const std::set<PartId> masked = worked_on(facts, mask);
+  for (const job::Step& s : facts.job.steps) {
+    if (s.bonds.empty() || !order.before(off->id, s.id)) continue;
+    const std::set<PartId> bare = bare_for(facts, s);
+    if (std::any_of(bare.begin(), bare.end(), [&](const PartId& p) { return masked.contains(p); })) glued.push_back(say(s));
+  }
+  if (glued.size() < 2) return;
+  yield.findings.push_back(finding(kMaskRule, plan::Severity::note, mask, fmt::format("{} is taken to cover every face that is glued after it: {}", say(mask), fmt::join(glued, ", ")),
+                                   fmt::format("where it does not, name what it covers: <gives face=\"{}.seat\" is=\"masked\"/>", mask.on.text), stated()));
+}
 
 bool spoils_bonds(std::string_view contaminant) {
   return contaminant == "oil" || contaminant == "wax" || contaminant == "lacquer" || contaminant == "silicone";

@@ -11,17 +11,23 @@ void stated_order(const Facts&, const job::Step&, Yield&);
 // What comes from parts and processes.
 void assembly_whole(const Facts&, const job::Step&, Yield&);
 void process_result(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
+void packed_last(const Facts&, const job::Step& work, const job::Step& pack, Yield&);
 void screws_last(const Facts&, const job::Part&, Yield&);
 void states_held(const Facts&, const job::Step&, Yield&);
 void cure_first(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
+void heat_known(const Facts&, const job::Step&, Yield&);
 void clamped_while_curing(const Facts&, const job::Step&, Yield&);
 void heat_limit(const Facts&, const job::Step&, Yield&);
 void in_before_hidden(const Facts&, const job::Step&, Yield&);
+void tested_when_in(const Facts&, const job::Step& test, Yield&);
 void tested_before_hidden(const Facts&, const job::Step&, Yield&);
 
 // Soldering.
 void paste_clock(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 void paste_card(const Facts&, const job::Step& print, Yield&);
+void paste_melted(const Facts&, const job::Step& print, Yield&);
+void paste_as_melted(const Facts&, const job::Step& oven, Yield&);
+void one_side_at_a_time(const Facts&, const job::Step& oven, const job::Step& print, Yield&);
 void chip_size(const Facts&, const job::Part&, Yield&);
 void moisture(const Facts&, const job::Part&, Yield&);
 void second_side(const Facts&, const job::Step& first, const job::Step& second, Yield&);
@@ -74,6 +80,9 @@ void thread_lock(const Facts&, const job::Step&, Yield&);
 void look_alikes(const Facts&, Yield&);
 
 // Surfaces and finishes.
+void stays_clean(const Facts&, const job::Step& ready, const job::Step& glue, Yield&);
+void masks_off(const Facts&, const KnownOrder&, const job::Step& mask, Yield&);
+void finish_stays(const Facts&, const KnownOrder&, const job::Step& sand, Yield&);
 void clean_faces(const Facts&, const job::Step& dirty, const job::Step& bond, Yield&);
 void face_states(const Facts&, const job::Step&, Yield&);
 void carried(const Facts&, const KnownOrder&, const job::Step& dirty, Yield&);
@@ -86,6 +95,9 @@ void bloom_vent(const Facts&, const job::Step& glue, const job::Step& closing, Y
 void bloom_inside(const Facts&, const job::Step&, Yield&);
 void bloom_on(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
+void cell_last(const Facts&, const KnownOrder&, const job::Step& work, Yield&);
+void coat_contacts(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
+void closed_late(const Facts&, const KnownOrder&, const job::Step& fill, Yield&);
 void licensed_hold(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
 void wiped_off(const Facts&, const job::Step&, Yield&);

@@ -1,0 +1,57 @@
+// What is printed is melted: by a run of the oven after it, with the melting point of the paste that was printed, one side of the
+// board after the other.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "rules/board_work.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "paste-melted";
+
+bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }
+
+}  // namespace
+
+void paste_melted(const Facts& facts, const job::Step& print, Yield& yield) {
+  if (print.process.text != "print-paste" || print.on.empty()) return;
+  const auto ovens = ovens_on(facts, print.on);
+  if (std::any_of(ovens.begin(), ovens.end(), [&](const job::Step* oven) { return sides_meet(print, *oven); })) return;
+  yield.findings.push_back(finding(kRule, plan::Severity::stop, print, fmt::format("what {} prints is never melted: no run of the oven on {} is there for it", say(print), facts.name(print.on)),
+                                   "add a step of process reflow on the board, for the side that is printed", practice()));
+}
+
+void paste_as_melted(const Facts& facts, const job::Step& oven, Yield& yield) {
+  if (oven.process.text != "reflow") return;
+  const catalogue::Card* melts = used_card(facts, oven, catalogue::CardKind::paste);
+  if (melts == nullptr) return;
+  std::vector<const catalogue::Card*> printed;
+  for (const job::Step* print : steps_of(facts, "print-paste", oven.on)) {
+    const auto* paste = used_card(facts, *print, catalogue::CardKind::paste);
+    if (paste != nullptr && sides_meet(*print, oven)) printed.push_back(paste);
+  }
+  if (printed.empty() || std::any_of(printed.begin(), printed.end(), [&](const catalogue::Card* p) { return p->id == melts->id; })) return;
+  const auto profile = melts->get<Celsius>("peak"), liquidus = printed.front()->get<Celsius>("liquidus");
+  const bool too_cold = profile && liquidus && profile->high < liquidus->high;
+  yield.findings.push_back(finding("paste-as-melted", too_cold ? plan::Severity::stop : plan::Severity::warn, oven,
+                                   fmt::format("{} runs by the profile of {}, and the board is printed with {}{}", say(oven), melts->name, printed.front()->name, too_cold ? ", which does not melt at it" : ""),
+                                   "name the same paste at the print and in the oven", liquidus ? liquidus->source : stated()));
+}
+
+void one_side_at_a_time(const Facts& facts, const job::Step& oven, const job::Step& print, Yield& yield) {
+  if (oven.process.text != "reflow" || print.process.text != "print-paste" || !same_or_within(facts, oven.on, print.on)) return;
+  const auto ovens = ovens_on(facts, print.on);
+  const auto prints = steps_of(facts, "print-paste", print.on);
+  if (ovens.size() != prints.size() || ovens.front() != &oven) return;
+  const bool sides_told = !oven.side.empty() && !print.side.empty();
+  const bool next = sides_told ? oven.side != print.side : oven.side.empty() && print.side.empty() && prints.size() == 2 && prints.back() == &print;
+  if (!next) return;
+  yield.links.push_back(before(oven, print, reason(plan::ReasonKind::process, "one-side-at-a-time", "one side is soldered before the other is printed: turned over, its parts would lie loose in wet paste", practice(), print.place)));
+}
+
+}  // namespace handlot::rules
