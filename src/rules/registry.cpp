@@ -16,7 +16,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("heat-limit"), "Heat", "A part that would not survive a hot process comes in after it.", "heat limits of the cards", &heat_limit},
       Rule{RuleId("heat-known"), "How hot", "A step that warms the whole body says how hot it gets.", "the job file", &heat_known},
       Rule{RuleId("clamped"), "Clamped while it cures", "A fixture is taken until the joint holds, the time is over, or the named step begins.", "the job file and the adhesive's card", &clamped_while_curing},
-      Rule{RuleId("in-before-hidden"), "In before it is hidden", "What a step hides is put in before that step.", "the job file", &in_before_hidden},
+      Rule{RuleId("in-before-hidden"), "In before it is hidden", "What a step hides is put in before that step, and worked on before it where the job lists it so.", "the job file", &in_before_hidden},
       Rule{RuleId("tested-when-in"), "Tested where it is", "The test of a part in a body comes after the part came into that body.", "the job file", &tested_when_in},
       Rule{RuleId("tested-before-hidden"), "Tested before it is hidden", "What an irreversible step hides is tested before it; what no step tests is said.", "common practice, no source", &tested_before_hidden},
       Rule{RuleId("paste-clock"), "Paste clocks", "Paste warms in its shut jar, is used up in time, and once printed is covered with parts and in the oven before it dries.", "the paste's card", &paste_clock},
