@@ -44,7 +44,7 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
 
 void no_overlap(const Facts& facts, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
-  const auto found = kept_or_found(facts, "overlap", [&] { return overlaps(facts); });
+  const auto found = kept_or_found(facts, "overlap 2", [&] { return overlaps(facts); });
   yield.findings.insert(yield.findings.end(), found.begin(), found.end());
 }
 

@@ -1,6 +1,7 @@
 // How two parts stand to each other as far as their meshes can tell.
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "shapes/distance.h"
 
@@ -32,31 +33,72 @@ bool pin_in_hole(const Surface& a, const Surface& b) {
   return pin <= hole + 1e-6 && on_one_axis(a, b);
 }
 
+/// The least and the greatest distance of the triangles of a flat face from an axis square to it.
+struct Ring {
+  double inner = 1e300, outer = 0;
+};
+
+double from_segment(Vec3 p, Vec3 a, Vec3 b) {
+  const Vec3 along = b - a;
+  const double size = dot(along, along), at = size < 1e-18 ? 0 : std::clamp(dot(p - a, along) / size, 0.0, 1.0);
+  return length(p - (a + along * at));
+}
+
+Ring ring_of(const Body& body, std::uint32_t face, const Surface& round) {
+  Ring ring;
+  for (std::size_t i = 0; i < body.mesh->triangles.size(); ++i) {
+    if (body.mesh->face_of[i] != face) continue;
+    const auto& t = body.mesh->triangles[i];
+    const Vec3 corners[] = {body.vertices[t[0]], body.vertices[t[1]], body.vertices[t[2]]};
+    const Vec3 foot = round.point + round.axis * dot(corners[0] - round.point, round.axis);
+    double left = 1e300, right = -1e300;  // of the three sides, as seen along the axis
+    for (int k = 0; k < 3; ++k) {
+      const Vec3 a = corners[k], b = corners[(k + 1) % 3];
+      ring.outer = std::max(ring.outer, length(a - foot));
+      ring.inner = std::min(ring.inner, from_segment(foot, a, b));
+      const double side = dot(cross(b - a, foot - a), round.axis);
+      left = std::min(left, side), right = std::max(right, side);
+    }
+    if (left >= 0 || right <= 0) ring.inner = 0;  // the axis goes through it
+  }
+  return ring;
+}
+
 /// Faces of one part against faces of another: which crossings are only facets of a pin in its hole.
 class Excuses {
  public:
-  Excuses(const Scene& scene, std::size_t a, std::size_t b) {
+  Excuses(const Scene& scene, std::size_t a, std::size_t b) : body_a_(scene.body(a)), body_b_(scene.body(b)) {
     for (const Surface& s : scene.body(a).mesh->faces) a_.push_back(placed(s, scene.part(a).at));
     for (const Surface& s : scene.body(b).mesh->faces) b_.push_back(placed(s, scene.part(b).at));
     for (std::size_t i = 0; i < a_.size(); ++i)
       for (std::size_t j = 0; j < b_.size(); ++j)
         if (pin_in_hole(a_[i], b_[j])) pairs_.push_back({i, j});
   }
-  bool hold(std::uint32_t face_a, std::uint32_t face_b) const {
-    if (pin_in_hole(a_[face_a], b_[face_b])) return true;
-    return std::any_of(pairs_.begin(), pairs_.end(), [&](const auto& p) {
-      return (p.first == face_a && is_end(b_[face_b], a_[face_a])) ||
-             (p.second == face_b && is_end(a_[face_a], b_[face_b]));
-    });
+  bool hold(std::uint32_t face_a, std::uint32_t face_b) {
+    const auto [known, first] = held_.emplace(std::pair(face_a, face_b), false);
+    if (first) known->second = judged(face_a, face_b);
+    return known->second;
   }
 
  private:
-  /// The flat end of a pin (or the face round a hole) as seen from the round face it ends.
-  static bool is_end(const Surface& flat, const Surface& round) {
-    return flat.kind == Surface::Kind::plane && length(cross(flat.axis, round.axis)) < 1e-6;
+  bool judged(std::uint32_t face_a, std::uint32_t face_b) const {
+    if (pin_in_hole(a_[face_a], b_[face_b])) return true;
+    return std::any_of(pairs_.begin(), pairs_.end(), [&](const auto& p) {
+      return (p.first == face_a && is_end(body_b_, face_b, b_[face_b], a_[face_a])) ||
+             (p.second == face_b && is_end(body_a_, face_a, a_[face_a], b_[face_b]));
+    });
   }
+  /// The flat end of a pin, no wider than its hole, or the face round a hole, which leaves room for the pin. The bottom of a
+  /// blind hole is neither.
+  static bool is_end(const Body& body, std::uint32_t face, const Surface& flat, const Surface& round) {
+    if (flat.kind != Surface::Kind::plane || length(cross(flat.axis, round.axis)) >= 1e-6) return false;
+    const Ring ring = ring_of(body, face, round);
+    return round.hollow ? ring.outer <= round.radius + 1e-5 : ring.inner >= round.radius - body.mesh->deflection - 1e-5;
+  }
+  const Body &body_a_, &body_b_;
   std::vector<Surface> a_, b_;
   std::vector<std::pair<std::size_t, std::size_t>> pairs_;
+  std::map<std::pair<std::uint32_t, std::uint32_t>, bool> held_;
 };
 
 /// Does some point just under the surface of `a` lie inside `b`?
@@ -84,7 +126,7 @@ MeetingPair meeting(const Scene& scene, std::size_t a, std::size_t b, double rea
   const TriangleTree& tb = scene.tree(b);
   const auto crossed = crossings(ta, tb, kThrough, kCrossings);
   if (!crossed.empty()) {
-    const Excuses excuses(scene, a, b);
+    Excuses excuses(scene, a, b);
     const auto& faces_a = scene.body(a).mesh->face_of;
     const auto& faces_b = scene.body(b).mesh->face_of;
     const bool excused =
