@@ -39,7 +39,7 @@ constexpr std::array kPartWords{
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
     WordName{"board", "yes no", "a circuit board"}, WordName{"natural-fibre", "yes no", "felt, cork, leather, paper, cotton"},
     WordName{"step-file", "", "STEP file beside the card"}, WordName{"step-solid", "", "name of the solid in it"},
-    WordName{"thread", "", "thread it has for screws: M3"}, WordName{"fragile", "yes no", "glass, thin print"},
+    WordName{"thread", "", "threads it has for screws: M3, or M12 M2.5"}, WordName{"fragile", "yes no", "glass, thin print"},
     WordName{"finish", "", "surface as supplied: bare, shellac, oil, lacquer"},
     WordName{"grain", "", "quarter-sawn or flat-sawn, for wood"},
     WordName{"leaded", "yes no", "contains lead"},

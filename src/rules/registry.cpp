@@ -57,7 +57,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("latest-ends"), "Clocks that run out", "Open time, trim window, pot life, activator and soaking oil end when their cards say.", "the cards", &latest_ends},
       Rule{RuleId("screw-stack"), "Screw length", "A screw bites as deep as its parent asks and does not bottom.", "ENGAGE, REMFORM", &screw_stack},
       Rule{RuleId("thread-fits"), "Thread", "A screw has the thread of the insert, the nut or the part that it goes into.", "common practice, no source", &thread_fits},
-      Rule{RuleId("screw-hole"), "Clearance holes", "The hole of what a screw clamps lets it through and carries its head.", "FASTENERS, ISO 273; the rim of a tenth of the diameter is common practice", &screw_hole},
+      Rule{RuleId("screw-hole"), "Holes for screws", "A screw stands over the hole drawn for its thread; the hole of what it clamps lets it through and carries its head.", "FASTENERS, ISO 273; the rim of a tenth of the diameter is common practice", &screw_hole},
       Rule{RuleId("screw-seat"), "Head and tip", "A screw's head is carried all round, its tip runs into nothing, and no gap lies between what it clamps.", "the shapes of the parts", &screw_seat},
       Rule{RuleId("screw-agrees"), "Screws as said and as drawn", "Grip, depth of thread and clamped parts of the job are those that the shapes show.", "the shapes of the parts", &screw_agrees},
       Rule{RuleId("screw-torque"), "Torque", "No screw is set harder than it and its parent bear.", "TORQUE898, ANZOR; caps from memory", &screw_torque},

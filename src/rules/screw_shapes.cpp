@@ -11,6 +11,7 @@
 #include "joints/screws.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
+#include "rules/saying.h"
 #include "rules/screw_facts.h"
 #include "rules/shape_facts.h"
 
@@ -36,10 +37,13 @@ std::optional<StackFromShapes> stack_from_shapes(const std::vector<SeatedScrew>&
     if (!s.sits.threaded) continue;
     std::optional<Millimetres> beyond;
     if (s.sits.room) beyond = std::max(Millimetres(0), s.sits.sticks_out + *s.sits.room);
+    const auto thread = std::find_if(s.sits.layers.begin(), s.sits.layers.end(), [](const shapes::Layer& l) { return l.threaded; });
+    const bool drawn = thread->hole.value > 0;
     if (!stack) {
-      stack = StackFromShapes{s.sits.grip, s.sits.grip, s.sits.thread_depth, beyond};
+      stack = StackFromShapes{s.sits.grip, s.sits.grip, s.sits.thread_depth, drawn, beyond};
       continue;
     }
+    stack->drawn = stack->drawn && drawn;
     stack->grip_least = std::min(stack->grip_least, s.sits.grip);
     stack->grip_most = std::max(stack->grip_most, s.sits.grip);
     stack->thread_least = std::min(stack->thread_least, s.sits.thread_depth);
@@ -66,13 +70,73 @@ std::vector<PartId> clamped_by(const Facts& facts, const job::Part& screw) {
   return all;
 }
 
+/// Holes of what it goes into that run its way: those on its axis, and those beside that are drawn for a thread as wide.
+struct ThreadHoles {
+  bool on_axis = false;
+  std::vector<shapes::RoundHole> beside;
+};
+
+ThreadHoles thread_holes(const Facts& facts, const job::Part& screw, const SeatedScrew& s, double diameter) {
+  constexpr double kOnAxis = 0.3;  // mm: farther off, the screw binds or misses
+  ThreadHoles found;
+  for (std::size_t body : facts.device->set_of(facts.job.within(screw.into)).list()) {
+    for (const shapes::RoundHole& hole : shapes::holes_along(*facts.device->scene, body, s.sits)) {
+      if (hole.beside.value <= kOnAxis && hole.below) found.on_axis = true;
+      // From under the core of the thread to its outer diameter; wider ones let a screw through.
+      if (hole.beside.value > kOnAxis && hole.diameter.value > 0.7 * diameter && hole.diameter.value < 1.02 * diameter) found.beside.push_back(hole);
+    }
+  }
+  return found;
+}
+
+/// The nearest of the holes beside that no screw of the job goes into.
+std::optional<shapes::RoundHole> free_hole(const Facts& facts, const job::Part& screw, const ThreadHoles& holes) {
+  std::optional<shapes::RoundHole> best;
+  for (const shapes::RoundHole& hole : holes.beside) {
+    bool taken = false;
+    for (const job::Part& other : facts.job.parts) {
+      if (taken || facts.card(other.card).kind != catalogue::CardKind::screw || !same_or_within(facts, other.into, screw.into)) continue;
+      for (const SeatedScrew& s : seated(facts, other)) {
+        const shapes::Vec3 out = hole.middle - s.sits.seat;
+        taken = taken || shapes::length(out - s.sits.down * shapes::dot(out, s.sits.down)) <= 0.3;
+      }
+    }
+    if (!taken && (!best || hole.beside < best->beside)) best = hole;
+  }
+  return best;
+}
+
+/// A screw that is drawn beside its hole, or over none. A rough body without holes of that kind says nothing, and one with holes
+/// for other screws only says that it is rough.
+void no_hole(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Yield& yield) {
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "wood" || screw.into_kind == "through" || screw.into_kind == "insert") return;
+  std::optional<ThreadHoles> bare;
+  bool others_have = false;
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    const ThreadHoles holes = thread_holes(facts, screw, s, size.diameter);
+    others_have = others_have || holes.on_axis;
+    if (!holes.on_axis && !bare) bare = holes;
+  }
+  if (!bare || (bare->beside.empty() && !others_have)) return;
+  const auto free = free_hole(facts, screw, *bare);
+  const std::string name = facts.name(screw.id), into = facts.name(screw.into);
+  if (!free && !others_have) {
+    yield.findings.push_back(about_screw(facts, "screw-hole", screw, plan::Severity::note, {screw.into}, fmt::format("{} is drawn with holes for other screws, and with none for {}", into, name), "draw its holes, and they are checked"));
+    return;
+  }
+  yield.findings.push_back(about_screw(facts, "screw-hole", screw, plan::Severity::stop, {screw.into},
+                                       fmt::format("{} goes into {}, and no hole lies there{}", name, into, free ? fmt::format(": the nearest one drawn for it is {} mm beside", number(free->beside.value, 2)) : ", as one does for its likes"),
+                                       "move the screw onto its hole, or draw the hole where the screw is"));
+}
+
 bool glued_or_pressed(const shapes::Scene& scene, std::size_t a, std::size_t b) { return scene.declared(a, b).has_value(); }
 
 }  // namespace
 
 void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
   const auto size = metric_size(facts.card(screw.card));
-  if (!size || screw.clamps.empty()) return;
+  if (!size || facts.device == nullptr || facts.device->empty()) return;
+  no_hole(facts, screw, *size, yield);
   const std::vector<PartId> clamped = clamped_by(facts, screw);
   std::vector<PartId> said;
   for (const SeatedScrew& s : seated(facts, screw)) {
@@ -140,7 +204,7 @@ void screw_agrees(const Facts& facts, const job::Part& screw, Yield& yield) {
   if (const auto grip = grip_of(screw); grip && (grip->value < stack->grip_least.value - kSame || grip->value > stack->grip_most.value + kSame)) {
     say(fmt::format("{} is said to clamp {} mm, and the shapes show {} mm", name, number(grip->value, 2), number(stack->grip_most.value, 2)), "measure again, or correct the place of a part", {});
   }
-  if (screw.into_depth && std::abs((*screw.into_depth - stack->thread_least).value) > kSame) {
+  if (screw.into_depth && stack->drawn && std::abs((*screw.into_depth - stack->thread_least).value) > kSame) {
     say(fmt::format("the thread for {} is said to be {} mm deep, and the shapes show {} mm", name, number(screw.into_depth->value, 2), number(stack->thread_least.value, 2)), "correct into-depth, or the hole of the part", {screw.into});
   }
   const std::vector<PartId> clamped = clamped_by(facts, screw);

@@ -21,6 +21,7 @@ std::vector<SeatedScrew> seated(const Facts& facts, const job::Part& screw);
 struct StackFromShapes {
   Millimetres grip_least, grip_most;
   Millimetres thread_least;                ///< depth
+  bool drawn = true;                       ///< as holes; else the depth is only that of a rough body
   std::optional<Millimetres> beyond_least;  ///< behind the thread, to the next thing; none: nothing there
 };
 std::optional<StackFromShapes> stack_from_shapes(const std::vector<SeatedScrew>& screws);

@@ -2,9 +2,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "core/text.h"
+#include "joints/screws.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/screw_facts.h"
+#include "rules/screw_shapes.h"
 
 namespace handlot::rules {
 
@@ -23,20 +28,56 @@ std::vector<PartId> threaded(const Facts& facts, const job::Part& screw) {
   return set_in;
 }
 
+/// "M12 M2.5": a body may have several threads.
+bool has_thread(const std::string& words, const std::string& thread) {
+  return fmt::format(" {} ", words).find(fmt::format(" {} ", thread)) != std::string::npos;
+}
+
+/// The other size whose tapped hole has this diameter; none where it may as well be a rough drawing of the screw's own.
+const joints::MetricSize* other_thread(const joints::MetricSize& own, double hole) {
+  constexpr double kSame = 0.03;  // mm: minor diameter and tap drill differ by less
+  if (std::abs(hole - own.diameter) < 0.055 || std::abs(hole - own.minor) < 0.055 || std::abs(hole - own.tap_drill) < 0.055) return nullptr;
+  for (const joints::MetricSize& size : joints::metric_sizes()) {
+    if (size.name != own.name && (std::abs(hole - size.minor) < kSame || std::abs(hole - size.tap_drill) < kSame)) return &size;
+  }
+  return nullptr;
+}
+
+/// The hole of a tapped part is drawn for another thread.
+void as_drawn(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const auto size = metric_size(facts.card(screw.card));
+  if (!size || screw.into_kind != "tapped" || facts.card(screw.card).word_or("head") == "thread-forming") return;
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    for (const shapes::Layer& layer : s.sits.layers) {
+      const joints::MetricSize* other = layer.threaded && layer.hole.value > 0 ? other_thread(*size, layer.hole.value) : nullptr;
+      if (other == nullptr) continue;
+      plan::Finding f = finding(facts, "thread-fits", plan::Severity::stop, screw,
+                                fmt::format("{} has the thread {}, and its hole in {} is drawn with {} mm, as for {}", facts.name(screw.id), size->name, facts.name(screw.into), number(layer.hole.value, 2), other->name),
+                                "take the screw of that thread, or draw the hole of this one", {"FASTENERS", "minor diameter and tap drill", Standing::read});
+      f.parts.push_back(screw.into);
+      yield.findings.push_back(std::move(f));
+      return;
+    }
+  }
+}
+
 }  // namespace
 
 void thread_fits(const Facts& facts, const job::Part& screw, Yield& yield) {
   const catalogue::Card& card = facts.card(screw.card);
   const bool in_a_bush = screw.into_kind == "insert" || screw.into_kind == "nut";
   if (card.kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "through" || screw.into_kind == "boss" || screw.into_kind == "wood") return;
+  as_drawn(facts, screw, yield);
   // A plain part may have other threads than the one on its card: only inserts and nuts are sought in it.
   const std::vector<PartId> offered = threaded(facts, screw);
   if (offered.empty() || (!in_a_bush && offered.front() != screw.into)) return;
   const std::string thread = card.word_or("thread");
-  if (thread.empty() || std::any_of(offered.begin(), offered.end(), [&](const PartId& p) { return thread_of(facts, p) == thread; })) return;
-  plan::Finding f = finding(facts, "thread-fits", in_a_bush ? plan::Severity::stop : plan::Severity::warn, screw,
+  if (thread.empty() || std::any_of(offered.begin(), offered.end(), [&](const PartId& p) { return has_thread(thread_of(facts, p), thread); })) return;
+  // Where the job says how deep this thread is, the part has it: its card only names another one.
+  const auto severity = in_a_bush ? plan::Severity::stop : screw.into_depth ? plan::Severity::note : plan::Severity::warn;
+  plan::Finding f = finding(facts, "thread-fits", severity, screw,
                             fmt::format("{} has the thread {}, and {} has {}", facts.name(screw.id), thread, facts.name(offered.front()), thread_of(facts, offered.front())),
-                            "take the screw or the insert of the other's thread", practice());
+                            in_a_bush ? "take the screw or the insert of the other's thread" : fmt::format("take the screw of the other's thread, or write all threads on its card: thread=\"{} {}\"", thread_of(facts, offered.front()), thread), practice());
   f.parts.push_back(offered.front());
   yield.findings.push_back(std::move(f));
 }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "core/text.h"
 #include "shapes/access.h"
@@ -16,6 +17,7 @@ namespace {
 
 constexpr double kEven = 0.02;  ///< mm; heights nearer than this are the same
 constexpr double kFlat = 0.2;   ///< mm; nearer than this under a flat head it bears: curved tubes, soft parts
+constexpr double kRound = 0.6;  ///< of a full turn: a hole; less: a fillet, the end of a slot
 constexpr double kSunk = 0.6;   ///< mm that a countersink may stand off its head: two head tables are in use
 
 /// The shank and head of a screw along its axis, `down` from the head.
@@ -185,6 +187,8 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
   found.diameter = Millimetres(2 * s->radius);
   found.head = Millimetres(2 * s->head);
   found.length = Millimetres(s->length);
+  found.seat = s->seat;
+  found.down = s->down;
   for (std::size_t part : installed.list())
     if (part != screw)
       add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, found.layers);
@@ -207,6 +211,33 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
   look_below(scene, screw, *s, installed, found);
   found.head_seated = carries_head(scene, *s, found.layers);
   return found;
+}
+
+std::vector<RoundHole> holes_along(const Scene& scene, std::size_t part, const ScrewSituation& screw) {
+  std::vector<RoundFace> round;  // a hole may be drawn as several faces side by side
+  for (const RoundFace& face : round_faces(scene, part, true)) {
+    if (!face.bounded() || !one_axis(face.on, face.axis, face.on, screw.down)) continue;
+    const auto same = std::find_if(round.begin(), round.end(), [&](const RoundFace& o) {
+      return std::abs(o.radius - face.radius) < 1e-6 && one_axis(o.on, o.axis, face.on, face.axis, 1e-5);
+    });
+    if (same == round.end()) {
+      round.push_back(face);
+      continue;
+    }
+    const double a = dot(face.on + face.axis * face.low - same->on, same->axis), b = dot(face.on + face.axis * face.high - same->on, same->axis);
+    same->low = std::min({same->low, a, b});
+    same->high = std::max({same->high, a, b});
+    same->area += face.area;
+  }
+  std::vector<RoundHole> holes;
+  for (const RoundFace& f : round) {
+    const double half = (f.high - f.low) / 2;
+    if (f.area < kRound * 2 * std::numbers::pi * f.radius * 2 * half) continue;
+    const Vec3 middle = f.on + f.axis * (f.low + half), out = middle - screw.seat;
+    const double deep = dot(out, screw.down);
+    holes.push_back({middle, Millimetres(2 * f.radius), Millimetres(length(out - screw.down * deep)), deep + half > kEven});
+  }
+  return holes;
 }
 
 std::vector<std::string> doubts(const Scene& scene, std::size_t screw, const ScrewSituation& s) {

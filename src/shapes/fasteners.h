@@ -41,6 +41,7 @@ struct ScrewSituation {
   Millimetres unsupported;          ///< gaps between the clamped layers, which tightening would close or bend
   bool head_seated = false;         ///< the first layer carries the head all round
   bool sunk = false;                ///< the head is a cone: heights are counted from its upper rim
+  Vec3 seat, down;                  ///< mm, on the axis; unit, from head to tip
 };
 
 /// None when the part has no round shank with a head. A thread is no deeper than the hole it is cut in.
@@ -48,6 +49,16 @@ struct ScrewSituation {
 /// the axis.
 std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t screw,
                                               const PartSet& installed);
+
+/// A round hole of a part, all the way round, that runs the way of a screw.
+struct RoundHole {
+  Vec3 middle;           ///< mm, on its axis
+  Millimetres diameter;
+  Millimetres beside;    ///< of its axis and the screw's
+  bool below = false;    ///< some of it lies deeper than the seat
+};
+/// Holes of different diameters on one axis are several. A fillet is no hole.
+std::vector<RoundHole> holes_along(const Scene& scene, std::size_t part, const ScrewSituation& screw);
 
 /// What is worth saying about it, without judging strength: no thread found, head not seated, a layer without
 /// a hole, a hole smaller than the shank, layers that do not touch, a tip that runs into something.

@@ -12,6 +12,7 @@ struct RoundFace {
   Vec3 on, axis;
   double radius = 0;
   double low = 1e300, high = -1e300;  ///< low > high: the face has no triangles to tell
+  double area = 0;                    ///< mm2, of its triangles
   bool bounded() const { return low <= high; }
 };
 

@@ -21,6 +21,9 @@ std::vector<RoundFace> round_faces(const Scene& scene, std::size_t part, bool ho
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     RoundFace& r = all[mesh.face_of[t]];
     if (r.radius <= 0) continue;
+    const auto& corners = mesh.triangles[t];
+    const Vec3 first = body.vertices[corners[0]];
+    r.area += length(cross(body.vertices[corners[1]] - first, body.vertices[corners[2]] - first)) / 2;
     for (const std::uint32_t corner : mesh.triangles[t]) {
       const double at = dot(body.vertices[corner] - r.on, r.axis);
       r.low = std::min(r.low, at);
