@@ -42,6 +42,40 @@ std::vector<Vec3> service_way(const Facts& facts, const job::Cable& cable) {
   return way;
 }
 
+/// Does a point tied to `tied` go along with the moving part: the same, within one, or pressed or glued onto it?
+bool goes_along(const Facts& facts, const job::Part& mover, const PartId& tied) {
+  if (tied == mover.id) return true;
+  if (facts.device == nullptr || facts.device->empty()) return false;
+  const auto body = facts.device->bodies_of.find(mover.id), other = facts.device->bodies_of.find(tied);
+  if (body == facts.device->bodies_of.end() || other == facts.device->bodies_of.end()) return false;
+  return moves_with(facts, body->second.front()).has(other->second.front());
+}
+
+/// The longest way that the cable has to bridge while the part moves, pulled straight between what it is tied to.
+std::vector<Vec3> longest_way(const Facts& facts, const job::Cable& cable, const job::Part& mover) {
+  constexpr int kSteps = 72;
+  std::vector<Vec3> longest;
+  double most = -1;
+  const bool slides = mover.motion == "slide";
+  const double from = mover.motion_from.value_or(0), to = mover.motion_to.value_or(slides ? 0 : 360);
+  for (int k = 0; k <= kSteps; ++k) {
+    std::vector<Vec3> way;
+    double length = 0;
+    for (std::size_t i = 0; i < cable.way.size(); ++i) {
+      const job::Cable::Point& point = cable.way[i];
+      if (point.of.empty() && i > 0 && i + 1 < cable.way.size()) continue;
+      Vec3 at = vec(point.at_mm);
+      if (goes_along(facts, mover, point.of)) at = moved(mover, mover.places.front(), from + (to - from) * k / kSteps, at);
+      const double far = way.empty() ? 1 : shapes::length(at - way.back());
+      if (far <= 1e-6) continue;
+      length += way.empty() ? 0 : far;
+      way.push_back(at);
+    }
+    if (length > most + 1e-9) longest = way, most = length;
+  }
+  return longest;
+}
+
 /// What the way has to keep out of: everything modelled but the cable and what it is tied to.
 shapes::PartSet in_its_way(const Facts& facts, const job::Cable& cable, std::size_t parts) {
   shapes::PartSet set(parts);
@@ -144,6 +178,21 @@ void say_declared(const Way& w, const shapes::CableCheck& check, Sayer& sayer) {
   }
 }
 
+/// A cable tied to what turns or slides reaches over the whole range.
+void say_travel(const Facts& facts, const Way& w, const shapes::CableCheck& closed, Sayer& sayer) {
+  const shapes::Scene nothing{shapes::Assembly{}};
+  if (!w.cable->length || !closed.closed.long_enough) return;
+  for (const job::Part& part : facts.job.parts) {
+    if (part.motion.empty() || part.places.size() != 1) continue;
+    shapes::Cable asked = w.asked;
+    asked.service_path = longest_way(facts, *w.cable, part);
+    if (asked.service_path.size() < 2) continue;
+    const shapes::CablePath worst = shapes::check_cable(nothing, asked, shapes::PartSet(0)).service.front();
+    if (worst.long_enough) continue;
+    sayer.say(plan::Severity::stop, fmt::format("the cable {} is {} long, and while {} moves it needs {}", w.name, mm(*w.cable->length), facts.name(part.id), mm(worst.length)), "take a longer cable, or let the part move less far");
+  }
+}
+
 }  // namespace
 
 void cable_way(const Facts& facts, Yield& yield) {
@@ -156,6 +205,7 @@ void cable_way(const Facts& facts, Yield& yield) {
     const shapes::CableCheck check = shapes::check_cable(scene, w->asked, in_its_way(facts, cable, scene.size()));
     Sayer sayer(*w, yield);
     say_length(facts, *w, check, sayer);
+    say_travel(facts, *w, check, sayer);
     say_bend(*w, check.closed, "in the closed unit", sayer);
     say_declared(*w, check, sayer);
     std::vector<PartId> through;

@@ -133,7 +133,7 @@ void fit(const Facts& facts, Yield& yield) {
     if (!pair && !(f.hole_measured && f.shaft_measured)) {
       if (facts.device == nullptr) continue;
       yield.findings.push_back(about(f, plan::Severity::undecided, fmt::format("{}: no round hole and shaft of theirs lie on one axis, so the fit was not checked", pair_of(facts, f)),
-                                     "give both a place and a body, or write hole-measured and shaft-measured", of_shapes()));
+                                     round_faces_of(facts, f.shaft, f.hole) ? "the hole is that of the shaft, and the shaft that of the hole: swap the two" : "give both a place and a body, or write hole-measured and shaft-measured", of_shapes()));
     } else if (!f.tolerance_class.empty()) {
       by_class(facts, f, pair, yield);
     } else {

@@ -131,6 +131,12 @@ bool worse(const shapes::Clearest& a, const shapes::Clearest& b) {
 
 }  // namespace
 
+shapes::Vec3 moved(const job::Part& part, const job::Placement& at, double by, shapes::Vec3 point) {
+  const shapes::Vec3 axis = axis_of(part.motion_axis), through{at.at_mm[0], at.at_mm[1], at.at_mm[2]};
+  if (part.motion == "slide") return point + axis * by;
+  return shapes::turned_about(through, axis, Degrees(by)).point(point);
+}
+
 shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::size_t body, const shapes::PartSet& others, const shapes::MotionRules& rules) {
   const bodies::Device& d = *facts.device;
   const auto& bodies = d.bodies_of.at(part.id);

@@ -33,6 +33,10 @@ std::string motions_of(const Facts& facts);
 /// The body and all that is pressed or glued onto it and touches it: they move as one.
 shapes::PartSet moves_with(const Facts& facts, std::size_t body);
 
+/// Where a point fixed to the moving part goes when the part has moved by so many degrees or mm.
+/// Given    part.motion is said.
+shapes::Vec3 moved(const job::Part& part, const job::Placement& at, double by, shapes::Vec3 point);
+
 /// How near a moving part and what moves with it come to `others` over its range; bearings and press fits left out.
 /// Given    part.motion is said, `body` is one of its bodies.
 shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::size_t body, const shapes::PartSet& others, const shapes::MotionRules& rules = {});
