@@ -24,11 +24,6 @@ const std::array kLap{
     lap("phenolic", "aluminium", 650, 920, true),  lap("polyester-glass", "polyester-glass", 680, 0, false),
 };
 
-template <std::size_t N>
-bool among(std::string_view word, const std::array<std::string_view, N>& words) {
-  return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 }  // namespace
 
 GapAnswer gap_verdict(const AdhesiveFigures& adhesive, Millimetres nominal, Millimetres tolerance) {
@@ -100,20 +95,63 @@ ClampPressure clamp_pressure(WoodHardness h) {
   return {};
 }
 
+namespace {
+
+constexpr Cite kMemory{"", "adhesion to plastics", Standing::memory};
+constexpr Cite kLowEnergy{"LOWENERGY", "surface treatment and primers"};
+
+/// What a chemistry does on a row of materials. The first row that fits counts.
+struct Row {
+  std::string_view materials;  ///< words between blanks
+  std::string_view chemistries;
+  SurfaceWord word;
+};
+
+constexpr std::string_view kPolyolefins = " hdpe ldpe pe pp ";
+constexpr std::string_view kFluorinated = " ptfe fep ";
+constexpr std::string_view kDense = " steel stainless aluminium brass copper zinc-dichromate glass abs asa pc petg pla pmma ps pvc nylon epoxy phenolic ";
+constexpr std::string_view kUndissolved = " hdpe ldpe pe pp pom nylon ";
+constexpr std::string_view kLiquids = " epoxy polyurethane polyurethane-moist acrylic light-cured ";
+
+constexpr std::array kRows{
+    Row{" brass copper ", " silicone ", {Affinity::corrodes, "silicone that gives off acetic acid corrodes it; take a neutral grade", {"HAS", "p. 401"}, Way::none}},
+    Row{" abs pmma pc ps ", " anaerobic ", {Affinity::never, "threadlocker cracks it", {"THREADLOCK", "plastics"}, Way::none}},
+    Row{kPolyolefins, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
+    Row{kFluorinated, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
+    Row{" silicone ", " cyanoacrylate ", {Affinity::poor, "instant glue holds poorly on it", {"COMPAT", "poor bond", Standing::memory}, Way::activator}},
+    Row{" pom ", " cyanoacrylate ", {Affinity::poor, "instant glue holds poorly on it", {"COMPAT", "poor bond", Standing::memory}, Way::activator}},
+    Row{kUndissolved, " solvent-cement ", {Affinity::none, "no cement dissolves it, so none welds it", kMemory, Way::none}},
+    Row{kFluorinated, " solvent-cement ", {Affinity::none, "no cement dissolves it, so none welds it", kMemory, Way::none}},
+    Row{" silicone ", " solvent-cement ", {Affinity::none, "no cement dissolves it, so none welds it", kMemory, Way::none}},
+    Row{" steel stainless aluminium brass copper zinc-dichromate glass epoxy phenolic ", " solvent-cement ", {Affinity::poor, "a cement welds what it dissolves, and on this it only dries", kMemory, Way::none}},
+    Row{" silicone ", kLiquids, {Affinity::none, "hardly anything but silicone holds on silicone rubber", kMemory, Way::primed}},
+    Row{" silicone ", " hot-melt wood-glue anaerobic ", {Affinity::none, "hardly anything but silicone holds on silicone rubber", kMemory, Way::primed}},
+    Row{" silicone ", " other ", {Affinity::poor, "hardly anything but silicone holds on silicone rubber", kMemory, Way::primed}},
+    Row{kFluorinated, kLiquids, {Affinity::none, "nothing wets it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
+    Row{kFluorinated, " silicone hot-melt wood-glue anaerobic ", {Affinity::none, "nothing wets it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
+    Row{kFluorinated, " other ", {Affinity::poor, "hardly anything holds on it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
+    Row{kPolyolefins, kLiquids, {Affinity::none, "it peels off, unless flame, plasma or a primer has changed the face", kLowEnergy, Way::primed}},
+    Row{kPolyolefins, " silicone hot-melt ", {Affinity::poor, "it peels off, unless flame, plasma or a primer has changed the face", kMemory, Way::primed}},
+    Row{kPolyolefins, " wood-glue ", {Affinity::none, "its water stands off the face", kMemory, Way::none}},
+    Row{kPolyolefins, " other ", {Affinity::unsure, "a tape or glue made for slick plastics holds, any other peels off", kMemory, Way::primed}},
+    Row{" pom ", kLiquids, {Affinity::poor, "it holds poorly on a face that is not roughened or treated", kMemory, Way::roughened}},
+    Row{" pom ", " silicone hot-melt ", {Affinity::poor, "it holds poorly on a face that is not roughened or treated", kMemory, Way::roughened}},
+    Row{" pom ", " wood-glue ", {Affinity::none, "its water stands off the face", kMemory, Way::none}},
+    Row{kDense, " wood-glue ", {Affinity::poor, "wood glue soaks into wood, cork and paper, and peels off a dense face", kMemory, Way::none}},
+};
+
+/// As one of the words between blanks.
+bool within(std::string_view words, std::string_view wanted) {
+  const auto at = wanted.empty() ? std::string_view::npos : words.find(wanted);
+  return at != std::string_view::npos && words[at - 1] == ' ' && words[at + wanted.size()] == ' ';
+}
+
+}  // namespace
+
 SurfaceWord affinity(Chemistry chemistry, std::string_view material) {
-  constexpr std::array<std::string_view, 2> slick{"hdpe", "pp"};
-  constexpr std::array<std::string_view, 2> hard_to_wet{"pom", "silicone"};
-  constexpr std::array<std::string_view, 2> red_metals{"brass", "copper"};
-  constexpr std::array<std::string_view, 4> cracking{"abs", "pmma", "pc", "ps"};
-  if (chemistry == Chemistry::cyanoacrylate && among(material, slick))
-    return {Affinity::none, "instant glue does not hold on it without a primer", {"", "", Standing::practice}};
-  if (chemistry == Chemistry::cyanoacrylate && among(material, hard_to_wet))
-    return {Affinity::poor, "instant glue holds poorly on it", {"", "", Standing::practice}};
-  if (chemistry == Chemistry::silicone && among(material, red_metals))
-    return {Affinity::corrodes, "silicone that gives off acetic acid corrodes it; take a neutral grade",
-            {"HAS", "p. 401"}};
-  if (chemistry == Chemistry::anaerobic && among(material, cracking))
-    return {Affinity::never, "threadlocker cracks it", {"THREADLOCK", "plastics"}};
+  for (const Row& row : kRows) {
+    if (within(row.materials, material) && within(row.chemistries, word(chemistry))) return row.word;
+  }
   return {};
 }
 

@@ -83,16 +83,21 @@ inline constexpr Duration kWoodClampLeast = minutes(30);
 inline constexpr Duration kWoodClampMost = minutes(60);
 inline constexpr Duration kWoodNoLoad = hours(24);
 
-/// What a surface does to an adhesive. Empty word: nothing is known against it.
-enum class Affinity { good, poor, none, corrodes, never };
+/// What a surface does to an adhesive. Good: nothing is known against it. Unsure: some of the family hold, some do not.
+enum class Affinity { good, poor, none, corrodes, never, unsure };
+/// What makes it hold all the same: an activator that primes, a face that flame, plasma, etching or a primer has changed,
+/// that or one that is roughened, nothing.
+enum class Way { none, activator, primed, roughened };
 struct SurfaceWord {
   Affinity affinity = Affinity::good;
   std::string_view why;
   Cite cite;
+  Way way = Way::none;
 };
 /// `material` is a material word of the compatibility table ("pom", "hdpe", "silicone", "brass", "abs" ...).
-/// Source   CA on POM and silicone poor, on HDPE and PP none [memory]; acetoxy silicone corrodes copper and brass: HAS
-///          p. 401 (read); anaerobic threadlocker never on ABS, PMMA, PC, PS: supplier's guide (read).
+/// Source   polyolefins and PTFE want a treated face, and a polyolefin primer helps instant glue only: LOWENERGY (read);
+///          acetoxy silicone corrodes copper and brass: HAS p. 401 (read); anaerobic threadlocker never on ABS, PMMA, PC,
+///          PS: supplier's guide (read); the rest from memory.
 SurfaceWord affinity(Chemistry chemistry, std::string_view material);
 
 }  // namespace handlot::joints

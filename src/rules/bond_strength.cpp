@@ -34,7 +34,7 @@ std::optional<Megapascals> trusted_anyway(const Facts& facts, const job::Joint& 
     all_wood = all_wood && wooden(facts, part);
     const catalogue::Card* m = material_of(facts, part);
     const std::string row = m == nullptr ? "" : m->word_or("substrate");
-    slick = slick || row == "hdpe" || row == "pp" || row == "pom" || row == "silicone";
+    slick = slick || row == "hdpe" || row == "pp" || row == "pom" || row == "silicone" || row == "ptfe";
   }
   if (slick) return std::nullopt;
   if (chemistry == "wood-glue" && all_wood) return Megapascals(2);

@@ -1,12 +1,62 @@
 // Some adhesives do not hold on some materials, crack them, or corrode them.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "joints/bond.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
+
+namespace {
+
+using joints::Affinity;
+using joints::Way;
+
+/// A step leaves the part, or a face of it, in that state.
+bool made(const Facts& facts, const PartId& part, std::string_view state) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const bool stated = std::any_of(s.face_gives.begin(), s.face_gives.end(), [&](const job::FaceState& f) { return f.part == part && f.state == state; });
+    return stated || ((s.on == part || has(s.touches, part)) && facts.process(s).word_or("surface-gives") == state);
+  });
+}
+
+/// A card that prints a strength or a time on that very material belongs to an adhesive that was made for it.
+bool printed_on(const catalogue::Card& adhesive, const std::string& row) {
+  return std::any_of(adhesive.figures.begin(), adhesive.figures.end(), [&](const catalogue::Figure& f) { return f.on == row; });
+}
+
+bool overcome(const Facts& facts, const job::Joint& joint, const PartId& part, Way way) {
+  const bool primed = made(facts, part, "primed");
+  switch (way) {
+    case Way::none: return false;
+    case Way::activator: return primed || !joint.activator.empty();
+    case Way::primed: return primed;
+    case Way::roughened: return primed || made(facts, part, "abraded");
+  }
+  return false;
+}
+
+/// In a cup the resin is held by the walls all round.
+plan::Severity severity_of(const job::Step& glue, Affinity affinity) {
+  if (affinity == Affinity::unsure) return plan::Severity::undecided;
+  const bool stops = affinity == Affinity::none || affinity == Affinity::never;
+  return stops && glue.process.text != "pot" ? plan::Severity::stop : plan::Severity::warn;
+}
+
+std::string mend_of(const PartId& part, Way way) {
+  switch (way) {
+    case Way::none: return "take another adhesive, or a screw";
+    case Way::activator: return "take another adhesive, a primer made for it, or a screw";
+    case Way::primed: return fmt::format("take an adhesive whose card prints a figure on it, or a screw; or treat the face in a step that says <gives face=\"{}\" is=\"primed\"/>", part.text);
+    case Way::roughened: return fmt::format("roughen the face in a step that says <gives face=\"{}\" is=\"abraded\"/>, or take a screw", part.text);
+  }
+  return {};
+}
+
+}  // namespace
 
 void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const job::Step* glue = gluing_step(facts, joint);
@@ -16,15 +66,15 @@ void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
   for (const PartId& part : joint.between) {
     const catalogue::Card* material = material_of(facts, part);
     if (material == nullptr) continue;
-    const joints::SurfaceWord said = joints::affinity(chemistry, material->word_or("substrate", material->id.text));
-    if (said.affinity == joints::Affinity::good) continue;
-    if (said.affinity == joints::Affinity::corrodes && adhesive.word_or("by-product").find("acetic") == std::string::npos) continue;
-    const bool primed = !joint.activator.empty() && (said.affinity == joints::Affinity::none || said.affinity == joints::Affinity::poor);
-    if (primed) continue;
-    const bool stops = said.affinity == joints::Affinity::none || said.affinity == joints::Affinity::never;
-    auto f = finding("bond-surface", stops ? plan::Severity::stop : plan::Severity::warn, *glue,
+    const std::string row = material->word_or("substrate", material->id.text);
+    const joints::SurfaceWord said = joints::affinity(chemistry, row);
+    if (said.affinity == Affinity::good) continue;
+    if (said.affinity == Affinity::corrodes && adhesive.word_or("by-product").find("acetic") == std::string::npos) continue;
+    const bool adheres = said.affinity != Affinity::corrodes && said.affinity != Affinity::never && printed_on(adhesive, row);
+    if (adheres || overcome(facts, joint, part, said.way)) continue;
+    auto f = finding("bond-surface", severity_of(*glue, said.affinity), *glue,
                      fmt::format("bond '{}': {} on {} ({}): {}", joint.id.text, adhesive.name, facts.name(part), material->name, said.why),
-                     "take another adhesive, a primer made for it, or a screw", said.cite.source());
+                     mend_of(part, said.way), said.cite.source());
     f.parts = {part};
     yield.findings.push_back(std::move(f));
   }

@@ -214,4 +214,10 @@ TEST_CASE("some pairs of adhesive and surface are refused", "[joints][truth]") {
   CHECK(affinity(Chemistry::cyanoacrylate, "hdpe").affinity == Affinity::none);
   CHECK(affinity(Chemistry::cyanoacrylate, "pom").affinity == Affinity::poor);
   CHECK(affinity(Chemistry::epoxy, "brass").affinity == Affinity::good);
+  CHECK(affinity(Chemistry::epoxy, "pp").affinity == Affinity::none);
+  CHECK(affinity(Chemistry::epoxy, "pp").way == Way::primed);
+  CHECK(affinity(Chemistry::silicone, "silicone").affinity == Affinity::good);
+  CHECK(affinity(Chemistry::polyurethane_moist, "silicone").affinity == Affinity::none);
+  CHECK(affinity(Chemistry::epoxy, "p").affinity == Affinity::good);
+  CHECK(affinity(Chemistry::epoxy, "").affinity == Affinity::good);
 }
