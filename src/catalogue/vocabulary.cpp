@@ -35,6 +35,7 @@ constexpr std::array kPartWords{
     WordName{"polarised", "yes no", "can be fitted the wrong way round"},
     WordName{"mark", "", "what shows which way round it goes: pin 1 dot, cathode bar"},
     WordName{"optical", "yes no", "lens, window, display: bloom and squeeze-out spoil it"},
+    WordName{"clear", "yes no", "lets light through, for glue that hardens by it; replaces the word of its material"},
     WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
     WordName{"board", "yes no", "a circuit board"}, WordName{"natural-fibre", "yes no", "felt, cork, leather, paper, cotton"},
@@ -78,6 +79,7 @@ constexpr std::array kMaterialWords{
     WordName{"stress-cracks", "yes no", "amorphous plastic that crazes under solvent and stress"},
     WordName{"sensitising-dust", "yes no", "its dust sensitises skin or lungs"},
     WordName{"hardwood", "yes no", "for the dust limit"},
+    WordName{"clear", "yes no", "lets light through, for glue that hardens by it; metal, wood, fibre, laminate and ceramic do not, glass does"},
 };
 constexpr std::array kPasteFigures{
     FigureName{"solidus", D::temperature, ""}, FigureName{"liquidus", D::temperature, ""},

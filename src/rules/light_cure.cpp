@@ -1,0 +1,99 @@
+// Glue that hardens by light needs a lamp, and a part that lets the light in.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/text.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "light-cure";
+
+enum class Passes { light, no_light, unknown };
+
+Passes one_part(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  const std::string own = facts.card_of(part).word_or("clear"), said = own.empty() && material != nullptr ? material->word_or("clear") : own;
+  if (said == "yes" || optical(facts, part)) return Passes::light;
+  if (said == "no" || marked(facts, part, "board")) return Passes::no_light;
+  constexpr std::array<std::string_view, 5> kOpaque{"metal", "wood", "fibre", "laminate", "ceramic"};
+  const std::string family = material == nullptr ? "" : material->word_or("family");
+  if (family == "glass") return Passes::light;
+  return std::find(kOpaque.begin(), kOpaque.end(), family) != kOpaque.end() ? Passes::no_light : Passes::unknown;
+}
+
+/// A body lets light in where one of its parts does.
+Passes through(const Facts& facts, const PartId& side) {
+  if (facts.job.part(side) != nullptr) return one_part(facts, side);
+  bool light = false;
+  for (const PartId& id : facts.job.within(side)) light = light || one_part(facts, id) == Passes::light;
+  return light ? Passes::light : Passes::unknown;
+}
+
+/// In the words of the step: "Harden it for 30 s under ultraviolet light."
+bool says_light(const job::Step& step) {
+  std::string text = lower(step.title);
+  for (const std::string& action : step.actions) text += " " + lower(action);
+  for (const job::ToolUse& tool : step.tools) text += " " + lower(tool.name);
+  constexpr std::array<std::string_view, 6> kWords{" uv", "ultraviolet", "daylight", "sunlight", "in the sun", "curing lamp"};
+  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+}
+
+bool lit(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  return says_light(glue) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    if (s.process.text != "uv-cure" && !says_light(s)) return false;
+    const std::set<PartId> reached = worked_on(facts, s);
+    return std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
+      const std::vector<PartId> inside = facts.job.within(side);
+      return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
+    });
+  });
+}
+
+/// Its card prints a time that needs no lamp.
+bool hardens_by_day(const catalogue::Card& adhesive) {
+  const catalogue::Figure* fixture = adhesive.find("fixture");
+  return fixture != nullptr && fixture->on.empty();
+}
+
+void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& joint, const std::string& adhesive, Yield& yield) {
+  std::vector<std::string> dark;
+  bool unknown = false;
+  for (const PartId& side : joint.between) {
+    const Passes p = through(facts, side);
+    if (p == Passes::light) return;
+    unknown = unknown || p == Passes::unknown;
+    dark.push_back(facts.name(side));
+  }
+  const Source source{"HANDBOOK", "ultraviolet adhesives: one side must let the light through", Standing::memory};
+  if (unknown) {
+    yield.findings.push_back(finding(kRule, plan::Severity::undecided, glue, fmt::format("bond '{}': {} hardens only where light gets in, and no card says whether {} let it through", joint.id.text, adhesive, listed(dark)),
+                                     "write clear=\"yes\" or clear=\"no\" on the card of the part or its material", source));
+    return;
+  }
+  // A bead along the open edge is in the light; a film between two faces is not.
+  const bool film = (joint.gap && !joint.gap_from_shapes) || (joint.area && !joint.area_from_shapes);
+  yield.findings.push_back(finding(kRule, film ? plan::Severity::stop : plan::Severity::warn, glue, fmt::format("bond '{}': {} lies between {}, and none lets light through: it stays liquid there", joint.id.text, adhesive, listed(dark)),
+                                   "take an adhesive that hardens in the dark, or write clear=\"yes\" on the card of the part that lets light through", source));
+}
+
+}  // namespace
+
+void light_cure(const Facts& facts, const job::Joint& joint, Yield& yield) {
+  const job::Step* glue = gluing_step(facts, joint);
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  if (glue == nullptr || adhesive.word_or("chemistry") != "light-cured") return;
+  if (!hardens_by_day(adhesive) && !lit(facts, joint, *glue)) {
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, *glue, fmt::format("nothing brings light to {} of bond '{}': it does not harden without a lamp", adhesive.name, joint.id.text),
+                                     "add a step with process=\"uv-cure\" on the joint", practice()));
+  }
+  light_gets_in(facts, *glue, joint, adhesive.name, yield);
+}
+
+}  // namespace handlot::rules
