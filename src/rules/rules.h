@@ -62,6 +62,7 @@ void bond_gap(const Facts&, const job::Joint&, Yield&);
 void bond_amount(const Facts&, const job::Step&, Yield&);
 void bond_strength(const Facts&, const job::Joint&, Yield&);
 void bond_surface(const Facts&, const job::Joint&, Yield&);
+void material_named(const Facts&, const job::Step&, Yield&);
 void light_cure(const Facts&, const job::Joint&, Yield&);
 void bond_adhesive(const Facts&, const job::Step&, Yield&);
 void wood_movement(const Facts&, const job::Joint&, Yield&);
