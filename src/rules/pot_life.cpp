@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "core/text.h"
 #include "joints/pot_life.h"
@@ -14,6 +15,19 @@ namespace handlot::rules {
 namespace {
 
 constexpr std::string_view kRule = "pot-life";
+
+/// Units that are worked one after the other from one cup: those of a sub-batch that can't be smaller, as far as the cup
+/// goes. A larger cup alone says nothing: a rest stays in it.
+int units_a_cup(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  if (!step.run_per_unit) return 1;
+  const int together = step.whole_lot ? facts.job.units : std::min(step.batch_min, facts.job.units);
+  for (const job::MaterialUse& use : step.materials) {
+    const auto one = mass_used(facts, step, adhesive);
+    if (use.card != adhesive.id || !use.at_once || !one || one->value <= 0) continue;
+    return std::clamp(static_cast<int>(*use.at_once / *one + 1e-6), 1, together);
+  }
+  return 1;
+}
 
 void refused(const job::Step& step, const Diagnostic& why, const Source& source, Yield& yield) {
   const bool mass = why.code == "pot-mass-unknown";
@@ -42,13 +56,31 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
     const bool mixes_elsewhere = step.process.text != "mix" && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
       return s.process.text == "mix" && std::any_of(s.materials.begin(), s.materials.end(), [&](const auto& u) { return u.card == adhesive->id; });
     });
-    if (mixes_elsewhere || step.run <= life->life) continue;
-    const bool per_unit = step.run_per_unit;
+    const int units = units_a_cup(facts, step, *adhesive);
+    const Duration spread = step.run * units;
+    if (mixes_elsewhere || spread <= life->life) continue;
+    const std::string whose = units > 1 ? fmt::format("for the {} units of one cup", units) : step.run_per_unit ? "a unit" : "a sub-batch";
     // Part of the time goes before the mixing; only from twice the life on it can't have been meant so.
-    const bool sure = step.run > life->life * 2;
+    const bool sure = spread > life->life * 2;
     yield.findings.push_back(finding(kRule, sure ? plan::Severity::warn : plan::Severity::note, step,
-                                     fmt::format("{} takes {} {}, and {} stays workable for {}", say(step), in_words(step.run), per_unit ? "a unit" : "a sub-batch", adhesive->name, in_words(life->life)),
+                                     fmt::format("{} takes {} {}, and {} stays workable for {}", say(step), in_words(spread), whose, adhesive->name, in_words(life->life)),
                                      "mix several small cups, take a slower adhesive, or make a step of its own of what comes before the glue", printed->source));
+  }
+}
+
+void open_time(const Facts& facts, const job::Step& step, Yield& yield) {
+  std::map<CardId, int> joints;
+  for (const JointId& id : step.bonds) ++joints[facts.job.joint(id)->adhesive];
+  for (const auto& [id, count] : joints) {
+    const catalogue::Card& adhesive = facts.card(id);
+    const auto open = adhesive.get<Duration>("open-time");
+    // Hot melt goes on drop by drop, contact glue waits until it is touch dry, and a mixed glue has its pot life.
+    const std::string chemistry = adhesive.word_or("chemistry");
+    const bool skins = chemistry == "wood-glue" || chemistry == "polyurethane-moist" || chemistry == "silicone";
+    if (!open || !skins || !step.run_per_unit || step.run <= open->low * 2 * count) continue;
+    yield.findings.push_back(finding("open-time", plan::Severity::warn, step,
+                                     fmt::format("{} takes {} a unit, and {} is closed within {} of being spread", say(step), in_words(step.run), adhesive.name, in_words(open->low)),
+                                     "make steps of their own of what comes before the glue and after the closing, or take a glue that stays open longer", open->source));
   }
 }
 

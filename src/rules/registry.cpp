@@ -57,6 +57,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("wood-movement"), "Wood across a rigid bond", "Between 30 and 65 %RH, wood moves no more than 0.3 mm against a rigid bond; from 1 mm it parts.", "WH eq. 4-5, 13-2, 13-3; the limits are common practice", &wood_movement},
       Rule{RuleId("thermal-growth"), "Growth across a rigid bond", "Two bonded materials differ by no more than 0.3 mm between 0 and 40 degC or in a later hot step; from 1 mm it parts.", "expansion from the cards; the limits are common practice", &thermal_growth},
       Rule{RuleId("pot-life"), "Pot life", "A cup is used up before it goes off, by its mass and the warmth of the room.", "the adhesive's card, EPOXYWORKS", &pot_life},
+      Rule{RuleId("open-time"), "Open time", "Glue with an open time is closed before it skins over, joint by joint.", "the adhesive's card; twice the time for one joint is common practice", &open_time},
       Rule{RuleId("latest-ends"), "Clocks that run out", "Open time, trim window, pot life, activator and soaking oil end when their cards say.", "the cards", &latest_ends},
       Rule{RuleId("screw-stack"), "Screw length", "A screw bites as deep as its parent asks and does not bottom.", "ENGAGE, REMFORM", &screw_stack},
       Rule{RuleId("thread-fits"), "Thread", "A screw has the thread of the insert, the nut or the part that it goes into.", "common practice, no source", &thread_fits},
