@@ -154,8 +154,7 @@ Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view 
       return {error(
           "log-time-unit", {std::string(file), rows.line.front(), 0},
           "the clock has two parts, and neither hours:minutes nor minutes:seconds gives the length of a pass",
-          "say whether the parts are minutes and seconds (--time-unit s) or hours and minutes (--time-unit "
-          "min)")};
+          "say whether the parts are minutes and seconds (--time s) or hours and minutes (--time min)")};
     }
     const bool hours_minutes = unit ? *unit == TimeUnit::minutes || *unit == TimeUnit::hours : long_fits;
     if (hours_minutes) scale(rows.time, 60);
@@ -175,7 +174,7 @@ Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view 
           fmt::format(
               "column '{}' does not say its unit, and a length of {} fits no pass or more than one unit",
               head.raw, number(length, 3)),
-          "say the unit: --time-unit s, min, ms or h")};
+          "say the unit: --time s, min, ms or h")};
     }
     assumptions.push_back(
         {fmt::format("times are taken as {}", name_of(*unit)),
@@ -213,7 +212,7 @@ Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::strin
         return {error("log-temperature-unit", {std::string(file), rows.line.front(), 0},
                       fmt::format("column '{}' does not say its unit, and its readings ({}) do not settle it",
                                   head.raw, seen),
-                      "say the unit: --temperature-unit C, F or K")};
+                      "say the unit: --temperature C, F or K")};
       }
       if (!assumed) {
         assumptions.push_back({fmt::format("temperatures are taken as {}", name_of(*unit)),
