@@ -26,6 +26,8 @@ std::string_view word(FaultKind kind) {
       return "warm-start";
     case FaultKind::stops_short:
       return "stops-short";
+    case FaultKind::two_passes:
+      return "two-passes";
   }
   return "";
 }
@@ -52,9 +54,11 @@ Fault make(const Seen& seen, FaultKind kind, double from, double to, bool spoils
 }
 
 double start_of(const Trace& trace) {
-  std::vector<double> first(
-      trace.celsius.begin(),
-      trace.celsius.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(5, trace.size())));
+  constexpr double kStart = 5;  // s: slower logs say how they start with their first reading alone
+  std::vector<double> first;
+  for (std::size_t i = 0; i < std::min<std::size_t>(5, trace.size()); ++i) {
+    if (trace.seconds[i] - trace.seconds.front() <= kStart) first.push_back(trace.celsius[i]);
+  }
   std::sort(first.begin(), first.end());
   return first[first.size() / 2];
 }

@@ -16,7 +16,8 @@ enum class FaultKind {
   drift,          ///< channels disagree before the heat comes on
   follows_air,    ///< a board channel that moves with the air: its junction has lifted
   warm_start,     ///< the log starts above 40 degC
-  stops_short     ///< the log ends while the curve still rises
+  stops_short,    ///< the log ends while the curve still rises
+  two_passes      ///< the board melts, cools and melts again (set by judge)
 };
 std::string_view word(FaultKind kind);
 

@@ -56,6 +56,7 @@ std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin sh
 namespace {
 
 constexpr double kInfinite = std::numeric_limits<double>::infinity();
+constexpr double kSlow = 3;  // s: at slower sampling the curve's own bends look like scatter
 constexpr double kRounding = 0.05;  // K: scatter below this is the logger's rounding
 
 /// The curve with every gap bent as far up (sign 1) or down (sign -1) as its slopes allow.
@@ -193,6 +194,19 @@ double hidden_peak(const Trace& t) {
   return std::abs(t.celsius[top - 1] - 2 * t.celsius[top] + t.celsius[top + 1]) / 4;
 }
 
+/// A curve that has begun before its log does: how steep it may have been unseen.
+void widen_late_start(const Trace& t, Figure& f) {
+  constexpr double kLies = 60;  // degC: hotter than that no board lies that was not being heated [practice]
+  const double first = t.celsius.front();
+  if (first <= FaultLimits().warm.value) return;
+  const Seconds begin(t.seconds.front());
+  const double seen = std::max(0.0, (at(t, begin + Seconds(10)).value - first) / 10);
+  const double unseen = first > kLies ? kInfinite : 1.5 * seen;
+  if (unseen <= f.high) return;
+  f.high = unseen;
+  f.missing = fmt::format("the log starts at {} degC, and how the board got there is not in it", number(first, 1));
+}
+
 /// What the log does not show because it starts too late or ends too soon.
 void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Seconds> entry) {
   const double last = t.celsius.back();
@@ -211,6 +225,8 @@ void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Sec
     const double slope = std::max(0.1, slopes ? slopes->steepest_rise.value.value / 2 : 0.1);
     f.high += (first - c.level.value) / slope;
     f.missing = fmt::format("the log starts at {} degC: say when the board went in", number(first, 1));
+  } else if (c.kind == FigureKind::rise) {
+    widen_late_start(t, f);
   } else if (c.kind == FigureKind::fall && last > peak(t).temperature.value - 50) {
     f.low = -kInfinite;
     f.missing = fmt::format("the log ends at {} degC, before the board has cooled", number(last, 1));
@@ -236,7 +252,9 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
   } else if (errors.width() > 0) {
     f.missing = error > noise
                     ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
-                    : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
+                    : typical_step(trace).value > kSlow
+                        ? fmt::format("readings more often than every {} s", number(typical_step(trace).value, 0))
+                        : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
   }
   widen_ends(trace, criterion, f, options.oven_entry);
   return f;

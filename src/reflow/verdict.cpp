@@ -185,6 +185,46 @@ std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vec
   return spread;
 }
 
+/// The level that the paste melts at, as far as the criteria say.
+std::optional<Celsius> melting_level(const std::vector<Criterion>& criteria) {
+  const auto above = std::find_if(criteria.begin(), criteria.end(),
+                                  [](const Criterion& c) { return c.kind == FigureKind::above && c.low; });
+  return above == criteria.end() ? std::nullopt : std::optional(above->level);
+}
+
+/// The coldest reading between two passes over `level`: the board has cooled by 50 K in between [practice].
+std::optional<Seconds> between_passes(const Trace& t, Celsius level) {
+  const auto all = crossings(t, level);
+  for (std::size_t i = 0; i + 1 < all.size(); ++i) {
+    if (all[i].up) continue;
+    const Trace valley = cut(t, all[i].time, all[i + 1].time);
+    if (valley.empty()) continue;
+    const auto coldest = std::min_element(valley.celsius.begin(), valley.celsius.end());
+    if (*coldest > level.value - 50) continue;
+    return Seconds(valley.seconds[static_cast<std::size_t>(coldest - valley.celsius.begin())]);
+  }
+  return std::nullopt;
+}
+
+/// Figures of two passes added up judge neither.
+void judge_one_pass(Verdict& verdict, const std::vector<Place>& places, const std::vector<Criterion>& criteria,
+                    const Log& log) {
+  const auto level = melting_level(criteria);
+  for (const Place& p : places) {
+    const auto when = level ? between_passes(p.trace, *level) : std::nullopt;
+    if (!when) continue;
+    const std::string text = fmt::format(
+        "'{}' goes over {} degC, cools to {} degC at {} s and goes over it again: the log holds two passes",
+        log.channels[p.channel].name, number(level->value, 1), number(at(p.trace, *when).value, 1),
+        number(when->value, 1));
+    verdict.faults.push_back({FaultKind::two_passes, p.channel, *when, *when, false, text});
+    verdict.missing.insert(verdict.missing.begin(),
+                           fmt::format("a log for each pass: cut this one at {} s", number(when->value, 0)));
+    verdict.answer = Answer::undecided;
+    return;
+  }
+}
+
 std::vector<Place> places_of(const Log& log, ChannelRole role, Verdict& verdict) {
   std::vector<Place> places;
   for (std::size_t k = 0; k < log.channels.size(); ++k) {
@@ -269,6 +309,7 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
         fmt::format("{} more on the board, at its hottest and its coldest place",
                     counted(static_cast<long>(wanted - boards), "channel", "channels")));
   }
+  judge_one_pass(verdict, places, criteria, log);
   if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
   judge_passes(verdict, parts, options.passes);
   if (boards > 0) verdict.spread = spread_of(places, criteria, log);

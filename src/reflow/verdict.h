@@ -70,7 +70,7 @@ struct Verdict {
 /// Judges every board channel of `log` by every criterion; the worst channel decides. Without one, channels that
 /// nobody has placed are measured and shown, and the answer is undecided.
 ///
-/// Returns  fail if any figure is outside for certain; else undecided if any may be outside (or there is no
+/// Returns  undecided if the log holds two passes; fail if any figure is outside for certain; else undecided if any may be outside (or there is no
 ///          board channel); else indicative if there are fewer board channels than wanted; else pass.
 /// Cost     linear in the log, times criteria.
 Verdict judge(const Log& log, const std::vector<Criterion>& criteria,

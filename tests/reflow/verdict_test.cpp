@@ -1,5 +1,6 @@
 #include "reflow/verdict.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
@@ -322,4 +323,70 @@ TEST_CASE("a log that stops too soon is undecided, not passed", "[reflow]") {
   const Verdict v = judge(as_log({cut(log, 0_s, 290_s), cut(log, 0_s, 290_s)}), criteria(contest()));
   CHECK(v.answer == Answer::undecided);
   CHECK(has(v, FaultKind::stops_short));
+}
+
+namespace {
+
+/// A curve through corners, a reading each `step` seconds: made for the test, of no oven.
+Trace through(const std::vector<std::pair<double, double>>& corners, double step = 1) {
+  Trace t;
+  for (double s = corners.front().first; s <= corners.back().first; s += step) {
+    std::size_t i = 0;
+    while (i + 2 < corners.size() && s > corners[i + 1].first) ++i;
+    const auto [s0, c0] = corners[i];
+    const auto [s1, c1] = corners[i + 1];
+    t.seconds.push_back(s);
+    t.celsius.push_back(c0 + (c1 - c0) * (s - s0) / (s1 - s0));
+  }
+  return t;
+}
+
+const std::vector<std::pair<double, double>> kCycle{{0, 25},    {100, 150}, {190, 190}, {220, 225},
+                                                    {245, 245}, {260, 245}, {285, 217}, {400, 60}};
+
+Verdict of_two(const Trace& t) { return judge(as_log({t, shifted(t, -1.5)}), criteria(contest())); }
+
+const Judged& figure(const Verdict& v, FigureKind kind) {
+  return *std::find_if(v.figures.begin(), v.figures.end(), [&](const Judged& j) { return j.criterion.kind == kind; });
+}
+
+}  // namespace
+
+TEST_CASE("a log that starts hot leaves its first rise undecided", "[reflow]") {
+  const Trace whole = through(kCycle);
+  CHECK(of_two(whole).answer == Answer::pass);
+  const Verdict late = of_two(cut(whole, 99_s, 400_s));  // 148.8 degC: soak and all that follows are in
+  CHECK(late.answer == Answer::undecided);
+  CHECK(figure(late, FigureKind::rise).why.find("missing: the log starts at 148.8 degC") != std::string::npos);
+  CHECK(figure(late, FigureKind::soak).answer == Answer::pass);
+  CHECK(of_two(cut(whole, 30_s, 400_s)).answer == Answer::undecided);  // 62.5 degC
+  // A board that is still warm from the run before: nothing was missed, or little.
+  CHECK(of_two(cut(whole, 24_s, 400_s)).answer == Answer::pass);  // 55 degC and rising: at most 1.9 K/s
+  auto warm = kCycle;
+  warm[0] = {0, 58};
+  CHECK(of_two(through(warm)).answer == Answer::pass);
+}
+
+TEST_CASE("two passes in one log are not added up", "[reflow]") {
+  auto twice = kCycle;
+  for (const auto& [s, c] : kCycle) twice.push_back({s + 420, std::max(c, 60.0)});
+  const Verdict two = of_two(through(twice));
+  CHECK(has(two, FaultKind::two_passes));
+  CHECK(two.answer == Answer::undecided);
+  CHECK(two.missing.front().starts_with("a log for each pass: cut this one at 4"));
+  // A door opened over the peak dips, and is one pass; so is a preheat that overshoots.
+  auto dips = kCycle;
+  dips[5] = {252, 210}, dips[6] = {265, 240}, dips[7] = {400, 60};
+  CHECK_FALSE(has(of_two(through(dips)), FaultKind::two_passes));
+  auto overshoots = kCycle;
+  overshoots[1] = {100, 200}, overshoots[2] = {190, 130};
+  CHECK_FALSE(has(of_two(through(overshoots)), FaultKind::two_passes));
+}
+
+TEST_CASE("a slow log starts at its first reading and is asked for more readings, not for quiet", "[reflow]") {
+  auto steep = kCycle;
+  steep.insert(steep.begin() + 1, {60, 75});
+  const Verdict v = of_two(through(steep, 10));
+  CHECK_FALSE(has(v, FaultKind::warm_start));
+  for (const std::string& m : of_two(through(kCycle, 20)).missing) CHECK(m.find("scatter") == std::string::npos);
 }
