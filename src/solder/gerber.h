@@ -39,6 +39,7 @@ struct Opening {
   std::string aperture;   ///< "D10", or empty for regions and patches of several objects
   std::string component;  ///< X2 .C, if given
   std::string pin;        ///< X2 .P, if given
+  std::string function;   ///< X2 .AperFunction of its first object, if given: "SMDPad", "ViaPad"
   int line = 0;           ///< of the first object that makes it
 };
 

@@ -52,6 +52,7 @@ Object Drawer::object(std::vector<Ring> rings) const {
   o.patch = {std::move(rings), state.dark};
   o.line = line;
   o.aperture = state.region ? 0 : state.aperture;
+  if (const auto found = drawing.apertures.find(o.aperture); found != drawing.apertures.end()) o.definition = found->second;
   o.component = state.component;
   o.pin = state.pin;
   return o;
@@ -59,7 +60,7 @@ Object Drawer::object(std::vector<Ring> rings) const {
 
 const Aperture* Drawer::current() {
   const auto found = drawing.apertures.find(state.aperture);
-  if (found != drawing.apertures.end()) return &found->second;
+  if (found != drawing.apertures.end()) return &drawing.definitions[found->second];
   if (told_apertures_.insert(state.aperture).second) {
     fault("gerber-unknown-aperture",
           state.aperture == 0 ? "something is drawn before an aperture is chosen"
@@ -87,7 +88,8 @@ void Drawer::flash(Point p) {
 
 void Drawer::draw(Point to, Point offset) {
   std::vector<Point> path{state.at};
-  if (state.mode == 1)
+  const bool no_length = state.single_quadrant && state.at == to;  // a full circle wants G75
+  if (state.mode == 1 || no_length)
     path.push_back(to);
   else if (!arc(to, offset, path))
     return;
@@ -188,7 +190,7 @@ void Drawer::end_block() {
   a.block = std::move(targets_.back().objects);
   const int code = targets_.back().block;
   targets_.pop_back();
-  drawing.apertures[code] = std::move(a);
+  drawing.define(code, std::move(a));
 }
 
 void Drawer::begin_repeat(double nx, double ny, double dx, double dy) {

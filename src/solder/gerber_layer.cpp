@@ -187,7 +187,7 @@ void fill_measured(Opening& o, const gerber::Island& island, double accuracy,
   o.width = known_width ? *known_width : Millimetres(gerber::widest_circle(island, accuracy));
 }
 
-using Widths = std::map<std::pair<int, double>, Millimetres>;
+using Widths = std::map<std::pair<std::size_t, double>, Millimetres>;
 
 Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, const Index& index,
                      double accuracy, Widths& widths) {
@@ -205,13 +205,13 @@ Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, cons
       o.component = object.component, o.pin = object.pin;
     }
     if (makers.size() == 1 && first.aperture > 0) o.aperture = "D" + std::to_string(first.aperture);
-    const auto aperture = drawing.apertures.find(first.aperture);
-    if (makers.size() == 1 && first.plain_flash && aperture != drawing.apertures.end()) {
-      fill_plain(o, aperture->second, first.scale);
+    const Aperture* aperture = first.definition ? &drawing.definitions[*first.definition] : nullptr;
+    if (aperture != nullptr) o.function = aperture->function;
+    if (makers.size() == 1 && first.plain_flash && aperture != nullptr) {
+      fill_plain(o, *aperture, first.scale);
     } else {
-      const bool lone = makers.size() == 1 && first.flash && first.aperture > 0 &&
-                        aperture != drawing.apertures.end() && !aperture->second.rings.empty();
-      const auto key = std::pair{first.aperture, first.scale};
+      const bool lone = makers.size() == 1 && first.flash && aperture != nullptr && !aperture->rings.empty();
+      const auto key = std::pair{first.definition.value_or(0), first.scale};
       const auto seen = lone ? widths.find(key) : widths.end();
       fill_measured(o, island, accuracy, seen != widths.end() ? std::optional(seen->second) : std::nullopt);
       if (lone) widths[key] = o.width;

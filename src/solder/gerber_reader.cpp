@@ -35,8 +35,11 @@ class Reader {
       pen_.drawing.warnings.push_back(warning("gerber-no-end", {pen_.file(), pen_.line, 0},
                                               "the file does not end with M02",
                                               "check that the file is whole"));
+    // A mask is drawn by its openings and says "negative" by custom: what it draws is what we read.
+    if (negative_at_ && !pen_.drawing.function.starts_with("Soldermask")) negative_image(*negative_at_);
     if (pen_.state.region)
       pen_.fault("gerber-open-region", "a region is begun and never ended", "export the layer again");
+    if (done_) pen_.end_repeat();  // old files leave the last one open
     if (pen_.nested())
       pen_.fault("gerber-unclosed", "a block or a step-and-repeat is begun and never ended",
                  "export the layer again");
@@ -68,10 +71,7 @@ class Reader {
     if (code == "LR" || code == "LS") return turn_or_scale(code, rest);
     if (code == "TF" || code == "TA" || code == "TO" || code == "TD") return attribute(code, rest);
     if (code == "IP") {
-      if (rest == "NEG")
-        pen_.fault("gerber-negative-image",
-                   "the whole image is negative, so that its openings are what lies between",
-                   "export the layer as a positive image");
+      if (rest == "NEG") negative_image(pen_.line);
       return;
     }
     if (code == "OF" || code == "MI" || code == "SF" || code == "AS" || code == "IR")
@@ -79,6 +79,12 @@ class Reader {
     if (code == "IN" || code == "LN") return;
     pen_.fault("gerber-unknown-command", fmt::format("'{}' is no command of the format", w.substr(0, 40)),
                "export the layer again as RS-274X or X2");
+  }
+
+  void negative_image(int line) {
+    pen_.fault("gerber-negative-image",
+               "the whole image is negative, so that its openings are what lies between",
+               "export the layer as a positive image", line);
   }
 
   void old_image_word(const std::string& code, const std::string& rest) {
@@ -154,10 +160,14 @@ class Reader {
     }
     if (code == "TF" && parts[0] == ".FileFunction")
       pen_.drawing.function = rest.size() > parts[0].size() ? rest.substr(parts[0].size() + 1) : "";
+    if (code == "TF" && parts[0] == ".FilePolarity" && parts.size() > 1 && lower(parts[1]) == "negative")
+      negative_at_ = pen_.line;
+    if (code == "TA" && parts[0] == ".AperFunction") aperture_function_ = parts.size() > 1 ? parts[1] : "";
     if (code == "TO" && parts[0] == ".C" && parts.size() > 1) pen_.state.component = parts[1];
     if (code == "TO" && parts[0] == ".P" && parts.size() > 2)
       pen_.state.component = parts[1], pen_.state.pin = parts[2];
     if (code == "TD") {
+      if (rest.empty() || parts[0] == ".AperFunction") aperture_function_.clear();
       if (rest.empty() || parts[0] == ".C" || parts[0] == ".P")
         pen_.state.component.clear(), pen_.state.pin.clear();
     }
@@ -215,6 +225,7 @@ class Reader {
     }
     Aperture a;
     a.line = pen_.line;
+    a.function = aperture_function_;
     if (!(name == "C" || name == "R" || name == "O" || name == "P"
               ? make_standard(a, name, values, pen_.state.mm, pen_.error_of_chords())
               : from_macro(a, name, values))) {
@@ -224,7 +235,7 @@ class Reader {
                       counted(static_cast<long>(values.size()), "value", "values")),
           "export the layer again");
     }
-    pen_.drawing.apertures[*code] = std::move(a);
+    pen_.drawing.define(*code, std::move(a));
   }
 
   bool from_macro(Aperture& a, const std::string& name, const std::vector<double>& values) {
@@ -263,6 +274,7 @@ class Reader {
       (rest[at] == 'X' ? x : rest[at] == 'Y' ? y : rest[at] == 'I' ? i : j) = value;
       at = next;
     }
+    if (x == 1 && y == 1) return;  // old files end a repeat so, or begin with it
     pen_.begin_repeat(x, y, i * pen_.state.mm, j * pen_.state.mm);
   }
 
@@ -339,6 +351,10 @@ class Reader {
     int code = -1;
     std::from_chars(digits.data(), digits.data() + digits.size(), code);
     switch (code) {
+      case 0:
+        pen_.state.mode = 1;
+        pen_.warn("gerber-old-word", "G00 is an old word for a move", "none needed");
+        return true;
       case 1:
       case 2:
       case 3:
@@ -412,6 +428,8 @@ class Reader {
 
   Drawer pen_;
   bool done_ = false;
+  std::optional<int> negative_at_;    ///< line of the X2 word
+  std::string aperture_function_;     ///< X2 .AperFunction of the apertures defined next
   std::map<std::string, Macro> macros_;
 };
 

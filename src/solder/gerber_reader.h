@@ -21,6 +21,7 @@ struct Aperture {
   std::vector<Ring> rings;           ///< about the origin; hole clockwise
   std::vector<struct Object> block;  ///< block aperture
   bool is_block = false;
+  std::string function;  ///< X2 .AperFunction: "SMDPad", "ComponentPad", ...
   int line = 0;
 };
 
@@ -29,6 +30,7 @@ struct Object {
   Patch patch;
   int line = 0;
   int aperture = 0;          ///< D code; 0 for regions
+  std::optional<std::size_t> definition;  ///< of it, as it stood then: index into Drawing::definitions
   bool flash = false;        ///< of one aperture, not a draw or a region
   bool plain_flash = false;  ///< a standard aperture without hole, flashed
   double scale = 1;
@@ -37,9 +39,15 @@ struct Object {
 
 struct Drawing {
   std::vector<Object> objects;
-  std::map<int, Aperture> apertures;
+  std::vector<Aperture> definitions;
+  std::map<int, std::size_t> apertures;  ///< D code to the last definition
   std::string function;
   Diagnostics warnings;
+
+  void define(int code, Aperture aperture) {
+    apertures[code] = definitions.size();
+    definitions.push_back(std::move(aperture));
+  }
 };
 
 /// A circle C, rectangle R, obround O or polygon P with `values` in units of `mm`; false if they do not make

@@ -192,6 +192,36 @@ TEST_CASE("units, zeros left out, attributes and old words", "[solder]") {
   CHECK(x1.warnings.size() == 1);
 }
 
+TEST_CASE("old files are read as they were meant", "[solder]") {
+  const std::string pad = "%ADD10R,0.4X0.2*%\n";
+  CHECK(good(kHead + "%SRX1Y1I0J0*%\n" + pad + "D10*\n" + flash(0, 0) + "M02*\n").openings.size() == 1);
+  const std::string repeat = pad + "D10*\n%SRX3Y2I2.0J2.0*%\n" + flash(0, 0);
+  CHECK(good(kHead + repeat + "%SRX1Y1I0J0*%\n" + flash(0, 9) + "M02*\n").openings.size() == 7);
+  CHECK(good(kHead + repeat + "M02*\n").openings.size() == 6);
+  CHECK_FALSE(read_gerber(kHead + repeat, "cut.gbr").has_value());
+  CHECK(good(kHead + pad + "G54D10*\nG00X0Y0D02*\nG01X0Y0D03*\nM02*\n").openings.size() == 1);
+  // An aperture defined anew is another one from there on.
+  const Layer anew = good(kHead + pad + "D10*\n" + flash(0, 0) + "%ADD10R,0.8X0.2*%\n" + flash(2, 0) + "M02*\n");
+  CHECK(anew.openings[0].length.value == Approx(0.4));
+  CHECK(anew.openings[1].length.value == Approx(0.8));
+  // Within one quarter an arc that ends where it begins has no length; with G75 it goes all the way round.
+  const std::string arc = "%ADD10C,0.2*%\nD10*\nX1000000Y0D02*\n";
+  const std::string round = "G03X1000000Y0I1000000J0D01*\nM02*\n";
+  CHECK(area(good(kHead + arc + "G74*\n" + round)) == Approx(kPi * 0.01).epsilon(1e-3));
+  CHECK(area(good(kHead + arc + "G75*\n" + round)) == Approx(2 * kPi * 0.2).epsilon(1e-2));
+}
+
+TEST_CASE("a negative image is refused, a mask that says so by custom is not", "[solder][errors]") {
+  const std::string body = "%ADD10C,0.3*%\nD10*\n" + flash(0, 0) + "M02*\n";
+  for (const std::string words : {"%TF.FilePolarity,Negative*%\n", "%TF.FileFunction,Paste,Top*%\n%TF.FilePolarity,Negative*%\n"}) {
+    const auto refused = read_gerber(kHead + words + body, "negative.gbr");
+    REQUIRE_FALSE(refused.has_value());
+    CHECK(refused.error().front().code == "gerber-negative-image");
+  }
+  CHECK(good(kHead + "%TF.FileFunction,Soldermask,Top*%\n%TF.FilePolarity,Negative*%\n" + body).openings.size() == 1);
+  CHECK(good(kHead + "%TF.FilePolarity,Positive*%\n" + body).openings.size() == 1);
+}
+
 TEST_CASE("touching objects make one opening", "[solder]") {
   const Layer l =
       good(kHead + "%ADD10R,1X1*%\nD10*\n" + flash(0, 0) + flash(0.5, 0) + flash(5, 0) + "M02*\n");
