@@ -184,13 +184,44 @@ Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, co
   return check;
 }
 
+std::string what_serves(const StencilCheck& check) {
+  const auto any = [&](bool OpeningCheck::*doubt) { return std::any_of(check.openings.begin(), check.openings.end(), [&](const OpeningCheck& c) { return c.*doubt; }); };
+  std::vector<std::string> ways;
+  if (any(&OpeningCheck::area_ratio_low) || any(&OpeningCheck::aspect_low)) {
+    if (!check.foil_that_serves) return "widen these openings: no usual foil is thin enough for them";
+    ways.push_back(fmt::format("a foil of {} mm", number(check.foil_that_serves->value)));
+  }
+  if (any(&OpeningCheck::too_few_balls)) {
+    if (!check.powder_that_serves) return "widen these openings: no usual powder is fine enough for them";
+    ways.push_back(fmt::format("a paste of powder type {}", *check.powder_that_serves));
+  }
+  return listed(ways) + " would serve";
+}
+
+Diagnostics not_paste(const Layer& layer) {
+  if (layer.function.empty() || lower(layer.function).starts_with("paste")) return {};
+  return {warning("stencil-not-paste", {layer.file, 0, 0}, fmt::format("the file says that it is '{}', and a stencil is cut from the paste layer", layer.function), "give the paste layer")};
+}
+
+namespace {
+
+/// Pads that a paste layer has no opening for, as a rule (Gerber format, table of .AperFunction values).
+bool may_be_bare(std::string_view function) {
+  for (const std::string_view bare : {"ComponentPad", "ViaPad", "FiducialPad", "TestPad", "ConnectorPad", "CastellatedPad", "WasherPad", "ComponentDrill", "ViaDrill"}) {
+    if (function == bare) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
 std::vector<Pad> pads_of(const Layer& layer) {
   std::vector<Pad> pads;
   for (const Opening& o : layer.openings) {
     const bool tall = o.high.y - o.low.y > o.high.x - o.low.x;
     pads.push_back({o.component, o.pin, o.centre, o.length,
                     Millimetres(o.area.value / std::max(1e-9, o.length.value)), Degrees(tall ? 90 : 0),
-                    true});
+                    true, may_be_bare(o.function), o.shape == Shape::circle});
   }
   return pads;
 }

@@ -85,6 +85,14 @@ struct StencilCheck {
 Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job,
                                    const StencilRules& rules = stencil_rules());
 
+/// What would leave no opening doubtful, as an order: a thinner foil, a finer powder, or both; else wider openings.
+/// Given    a check with doubtful openings.
+std::string what_serves(const StencilCheck& check);
+
+/// A warning where the file itself says that it is another layer than paste (X2 .FileFunction), code
+/// stencil-not-paste; empty where it says paste or nothing.
+Diagnostics not_paste(const Layer& layer);
+
 /// The layer with doubtful openings hatched, numbered and listed; reads in grey. Same input, same bytes.
 std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
                             std::string_view title);
@@ -99,8 +107,11 @@ struct Pad {
   Millimetres length, width;
   Degrees turned;
   bool pasted = true;  ///< wants paste (not a test point, not a through hole)
+  bool may_be_bare = false;  ///< paste or none, both are right: a hole, a via, a fiducial, a test point
+  bool round = false;
 };
-/// Openings of a copper or mask layer taken as pads.
+/// Openings of a copper or mask layer taken as pads. What the file says of its apertures (X2 .AperFunction) tells which
+/// may be bare.
 std::vector<Pad> pads_of(const Layer& layer);
 
 struct Mismatch {
@@ -131,6 +142,13 @@ struct CompareLimits {
 /// Paste openings against the pads they should lie on; several openings may share one pad.
 Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads,
                              const CompareLimits& limits = {});
+/// The pads without an opening, as one sentence; nothing where there is none.
+struct BarePads {
+  int count = 0;
+  bool all_round = true;  ///< as holes, vias, fiducials and test points are
+  std::string text;
+};
+std::optional<BarePads> bare_pads(const Comparison& comparison, const std::vector<Pad>& pads);
 /// A revision against the one before.
 Comparison compare_revisions(const Layer& now, const Layer& before, const CompareLimits& limits = {});
 

@@ -219,6 +219,7 @@ Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, c
   for (const std::size_t i : index) {
     const Pad& pad = pads[i];
     if (of_pad[i].empty()) {
+      if (pad.may_be_bare) continue;
       out.mismatches.push_back({Mismatch::Kind::missing, std::nullopt, i, pad.centre, Millimetres(0), 0,
                                 fmt::format("no opening over {}", name_of(pad))});
       continue;
@@ -254,6 +255,21 @@ Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, c
                   " from the board's pads";
   }
   return out;
+}
+
+std::optional<BarePads> bare_pads(const Comparison& c, const std::vector<Pad>& pads) {
+  constexpr int kNamed = 5;
+  std::vector<std::string> names;
+  BarePads bare;
+  for (const Mismatch& m : c.mismatches) {
+    if (m.kind != Mismatch::Kind::missing || !m.other) continue;
+    bare.all_round = bare.all_round && pads[*m.other].round;
+    if (++bare.count <= kNamed) names.push_back(name_of(pads[*m.other]));
+  }
+  if (bare.count == 0) return std::nullopt;
+  const auto more = bare.count - static_cast<int>(names.size());
+  bare.text = bare.count == 1 ? "no opening over " + names.front() : fmt::format("no opening over {} pads: {}", bare.count, listed(names)) + (more > 0 ? fmt::format(" and {} more", more) : "");
+  return bare;
 }
 
 Comparison compare_revisions(const Layer& now, const Layer& before, const CompareLimits& limits) {

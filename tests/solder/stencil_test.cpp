@@ -246,3 +246,59 @@ TEST_CASE("the picture hatches and lists what is doubtful, the same bytes twice"
   CHECK(svg.find("8. U1.8, rectangle") != std::string::npos);
   std::ofstream(HANDLOT_BUILD "/stencil.svg") << svg;
 }
+
+TEST_CASE("what would serve is never what is there already", "[solder]") {
+  Layer layer;
+  StencilJob job;
+  job.foil = Millimetres(0.10);
+  job.powder_type = 4;
+  layer.openings = {rectangle(0, 0, 0.17, 2.0)};  // ratios kept, five balls of 0.038 mm do not fit
+  const StencilCheck balls = check_stencil(layer, job).value();
+  REQUIRE(balls.doubtful == 1);
+  CHECK(what_serves(balls) == "a paste of powder type 5 would serve");
+  layer.openings = {rectangle(0, 0, 0.28, 0.28)};
+  job.foil = Millimetres(0.12);
+  CHECK(what_serves(check_stencil(layer, job).value()) == "a foil of 0.1 mm would serve");
+  layer.openings.push_back(rectangle(3, 0, 0.17, 2.0));
+  CHECK(what_serves(check_stencil(layer, job).value()) == "a foil of 0.1 mm and a paste of powder type 5 would serve");
+  layer.openings = {rectangle(0, 0, 0.1, 0.1)};
+  CHECK(what_serves(check_stencil(layer, job).value()).starts_with("widen these openings"));
+}
+
+TEST_CASE("a file that says it is no paste layer is told of", "[solder]") {
+  Layer layer = board();
+  CHECK(not_paste(layer).empty());
+  layer.function = "Paste,Bot";
+  CHECK(not_paste(layer).empty());
+  layer.function = "Copper,L1,Top";
+  REQUIRE(not_paste(layer).size() == 1);
+  CHECK(not_paste(layer).front().text.find("'Copper,L1,Top'") != std::string::npos);
+}
+
+TEST_CASE("pads that want no paste: what the file says of them counts, else they are told of once", "[solder]") {
+  Layer copper = board();
+  const Layer paste = board();
+  for (int k = 0; k < 8; ++k) {
+    copper.openings.push_back(rectangle(10 + 2.54 * k, 45, 1.7, 1.7));
+    copper.openings.back().shape = Shape::circle;
+  }
+  const Comparison unsaid = compare_with_pads(paste, pads_of(copper));
+  const auto bare = bare_pads(unsaid, pads_of(copper));
+  REQUIRE(bare.has_value());
+  CHECK(bare->count == 8);
+  CHECK(bare->all_round);
+  CHECK(bare->text.starts_with("no opening over 8 pads: the pad at 10, 45"));
+  CHECK(bare->text.ends_with("and 3 more"));
+  for (std::size_t i = 48; i < copper.openings.size(); ++i) copper.openings[i].function = "ComponentPad";
+  CHECK(compare_with_pads(paste, pads_of(copper)).mismatches.empty());
+  // Paste in the hole is a way of soldering, too.
+  Layer in_hole = board();
+  in_hole.openings.push_back(copper.openings.back());
+  CHECK(compare_with_pads(in_hole, pads_of(copper)).mismatches.empty());
+  Layer less = board();
+  less.openings.erase(less.openings.begin());
+  const auto one = bare_pads(compare_with_pads(less, pads_of(copper)), pads_of(copper));
+  REQUIRE(one.has_value());
+  CHECK_FALSE(one->all_round);
+  CHECK(one->text == "no opening over R1.1");
+}
