@@ -212,6 +212,13 @@ void to_wire(Answer&& answer, httplib::Response& out) {
   });
 }
 
+/// The library's own choice lets two programs share a port, and each gets some of the touches. A port just left is still
+/// taken again.
+void one_bench_a_port(socket_t socket) {
+  const int on = 1;
+  setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &on, sizeof on);
+}
+
 class PageServer : public httplib::Server {
  public:
   PageServer(const bench::Handlers& handlers, const Limits& limits, Live& live)
@@ -219,6 +226,7 @@ class PageServer : public httplib::Server {
     new_task_queue = [this] { return new Crew(limits_.threads); };
     set_payload_max_length(limits_.body_bytes);
     set_tcp_nodelay(true);
+    set_socket_options(one_bench_a_port);
     set_pre_routing_handler(
         [this](const httplib::Request& in, httplib::Response& out) { return before(in, out); });
     const auto all = [this](const httplib::Request& in, httplib::Response& out) {

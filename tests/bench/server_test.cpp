@@ -103,6 +103,25 @@ TEST_CASE("a second bench on the same record is refused", "[bench][server]") {
   CHECK(bench::Server::start(options(folder)));
 }
 
+TEST_CASE("two benches never share a port, and a port just left is taken again", "[bench][server]") {
+  Folder here, there;
+  auto first = start(options(here));
+  const int port = first->port();
+  auto o = options(there);
+  o.port = port;
+  const auto second = bench::Server::start(o);
+  REQUIRE_FALSE(second);
+  CHECK(second.error()[0].code == "bench-listen");
+  CHECK_FALSE(bench::Server::start([&] {
+    auto wide = o;
+    wide.address = "0.0.0.0";
+    return wide;
+  }()));
+  CHECK(get(port, "/").status == 200);  // what is now in the system's list of ports just left
+  first.reset();
+  CHECK(bench::Server::start(o));
+}
+
 TEST_CASE("refused over the wire, logged, and without effect", "[bench][server][access]") {
   Folder folder;
   auto o = options(folder);
