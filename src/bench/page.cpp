@@ -78,6 +78,16 @@ std::string undo_bar(const Desk& desk) {
       form("undo", {{"target", last.id}, {"back", desk.here}}, "Undo"));
 }
 
+/// Every form says which record its page is of, so that a page of the lot before never writes into this one.
+std::string with_record(std::string html, const std::string& record) {
+  static constexpr std::string_view kId = R"(<input type="hidden" name="id")";
+  const std::string field =
+      fmt::format(R"(<input type="hidden" name="record" value="{}">)", esc(record.substr(0, record.find(' '))));
+  for (std::size_t at = 0; (at = html.find(kId, at)) != std::string::npos; at += field.size() + kId.size())
+    html.insert(at, field);
+  return html;
+}
+
 }  // namespace
 
 std::string resume_box(const Desk& desk) {
@@ -112,6 +122,7 @@ std::string wall_in(const Desk& desk, double seconds_from_now) {
 
 std::string page(const Desk& desk, const std::string& title, const std::string& main) {
   const auto& head = desk.g.plan.head;
+  const std::string& record = desk.g.record;
   std::string out = "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">";
   out +=
       R"(<meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">)";
@@ -125,9 +136,9 @@ std::string page(const Desk& desk, const std::string& title, const std::string& 
       esc(head.name), esc(head.revision), esc(head.hash), doors(desk.here));
   out += fmt::format(
       R"(<main id="main" tabindex="-1" data-ran="{}" data-seq="{}" data-write="{}" data-record="{}"><h1>{}</h1><div id="said" role="alert"></div>)",
-      desk.g.now.ran_ms, desk.g.state.seq, desk.may_write ? 1 : 0,
-      desk.g.lines.empty() ? "" : esc(desk.g.lines.front().id), esc(title));
-  out += trouble_box(desk.trouble) + clock_box(desk) + plan_box(desk) + main + undo_bar(desk) + "</main>";
+      desk.g.now.ran_ms, desk.g.state.seq, desk.may_write ? 1 : 0, esc(record), esc(title));
+  const std::string parts = trouble_box(desk.trouble) + clock_box(desk) + plan_box(desk) + main + undo_bar(desk);
+  out += (record.empty() ? parts : with_record(parts, record)) + "</main>";
   out += fmt::format(
       R"(<footer><p>{}{}. The server keeps the time: this page may sleep.</p><div class="row"><button type="button" id="sound" hidden>Sound is off: turn it on</button></div></footer></body></html>)",
       esc(calendar::long_text(Instant(desk.g.now.wall_ms / 1000), desk.zone)),
@@ -142,7 +153,7 @@ std::string refusal_page(const Desk& desk, const Diagnostics& why, const Request
   if (insist) {
     out += R"(<form method="post" action="/do" class="act">)";
     for (const auto& [name, value] : request.fields)
-      if (name != "text" && name != "id")
+      if (name != "text" && name != "id" && name != "record" && name != "age")
         out += fmt::format(R"(<input type="hidden" name="{}" value="{}">)", esc(name), esc(value));
     out += fmt::format(
         R"(<input type="hidden" name="id" value="{}"><label>Why all the same? <input name="text" required maxlength="300"></label><button>Do it, and keep the reason</button></form>)",

@@ -273,9 +273,17 @@ Answer Routes::write(const Request& request) {
     }
     return answer;
   }
-  if (request.path == "/do") return do_form(request);
-  if (request.path == "/photo") return do_photo(request);
-  return missing();
+  if (request.path != "/do" && request.path != "/photo") return missing();
+  if (auto refused = refuse_stranger(request)) return *refused;
+  return request.path == "/do" ? do_form(request) : do_photo(request);
+}
+
+/// A page that was left open may be of the lot before: what is touched there is not of this record.
+std::optional<Answer> Routes::refuse_stranger(const Request& request) {
+  const std::string record = request.field("record");
+  if (record.empty() || shop_.is_named(record)) return std::nullopt;
+  return refusal(request, {error("bench-other-record", {}, "this was touched on the page of another record",
+                                 "reload the page; start the bench of that lot for what is kept of it")});
 }
 
 Answer Routes::do_form(const Request& request) {

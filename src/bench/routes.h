@@ -23,6 +23,7 @@ class Routes {
  private:
   Answer show(const Request& request);
   Answer write(const Request& request);
+  std::optional<Answer> refuse_stranger(const Request& request);
   Answer do_form(const Request& request);
   Answer do_photo(const Request& request);
   Answer special(const Request& request, bool& known);

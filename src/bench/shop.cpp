@@ -35,6 +35,12 @@ std::string line_message(const Event& e) {
 constexpr std::int64_t kBeatMs = 10'000;
 constexpr std::int64_t kRetryMs = 1'000;
 
+std::string name_of_place(const std::filesystem::path& file) {
+  std::error_code unknown;
+  const auto whole = std::filesystem::weakly_canonical(std::filesystem::absolute(file, unknown), unknown);
+  return "place-" + sha256_hex((unknown ? file : whole).string()).substr(0, 24);
+}
+
 /// A line after which a plan made before it does not hold any more.
 bool moves_the_plan(Kind kind) {
   switch (kind) {
@@ -66,6 +72,7 @@ Shop::Shop(plan::Plan plan, std::filesystem::path file, ClockSource clock, Repla
     : plan_(std::move(plan)),
       job_plan_(plan_.head.hash),
       file_(std::move(file)),
+      place_name_(name_of_place(file_)),
       clock_(std::move(clock)),
       replan_(std::move(replan)),
       tell_(std::move(tell)),
@@ -175,6 +182,16 @@ std::int64_t Shop::seq() const {
   return book_.state().seq;
 }
 
+/// Given  state_mutex_ is held.
+std::string Shop::names() const {
+  return book_.lines().empty() ? place_name_ : book_.lines().front().id + " " + place_name_;
+}
+
+bool Shop::is_named(const std::string& name) const {
+  const std::shared_lock lock(state_mutex_);
+  return name == place_name_ || (!book_.lines().empty() && name == book_.lines().front().id);
+}
+
 Diagnostics Shop::trouble() const {
   const std::lock_guard lock(file_mutex_);
   return trouble_.empty() ? last_failure_ : trouble_;
@@ -255,7 +272,10 @@ bool Shop::can_write() const {
 }
 
 void Shop::settle_jobs(std::deque<std::unique_ptr<Job>> jobs) {
-  if (!can_write() && steady_ms() - last_try_ms_ >= kRetryMs) open_record();
+  if (!can_write() && steady_ms() - last_try_ms_ >= kRetryMs) {
+    open_record();
+    first_line();
+  }
   const auto at = stamp();
   watch_clock();
   const auto before = seq();

@@ -34,6 +34,7 @@ struct Glimpse {
   const record::State& state;
   const std::vector<record::Event>& lines;
   record::Moment now;
+  std::string record{};  ///< as Shop::names(), with a blank between
 };
 
 /// A plan worked out anew, waiting for the builder's word.
@@ -63,10 +64,14 @@ class Shop {
   template <class F>
   auto look(F use) const {
     const std::shared_lock lock(state_mutex_);
-    return use(Glimpse{plan_, book_.state(), book_.lines(), now()});
+    return use(Glimpse{plan_, book_.state(), book_.lines(), now(), names()});
   }
   record::Moment now() const;
   std::int64_t seq() const;
+
+  /// A record is named by its first line; while it has none, and for what was touched until then, by where it lies. A
+  /// form says the name of the record whose page it stands on. Every other name is another lot's.
+  bool is_named(const std::string& name) const;
 
   /// What is wrong with the file, for a line at the top of every page.
   Diagnostics trouble() const;
@@ -91,6 +96,7 @@ class Shop {
     std::vector<record::Event> accepted;
   };
   void run();
+  std::string names() const;
   void open_record();
   void take_up(const record::Ledger& ledger);
   bool can_write() const;
@@ -106,6 +112,7 @@ class Shop {
   plan::Plan plan_;
   const std::string job_plan_;  ///< hash of the plan that the job gives
   const std::filesystem::path file_;
+  const std::string place_name_;  ///< of the record, before it has a first line
   const ClockSource clock_;
   const Replan replan_;
   const std::function<void(const std::string&)> tell_;

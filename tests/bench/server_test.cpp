@@ -122,6 +122,58 @@ TEST_CASE("two benches never share a port, and a port just left is taken again",
   CHECK(bench::Server::start(o));
 }
 
+TEST_CASE("a page of the lot before writes nothing into the record of the next one", "[bench][server]") {
+  Folder here, there;
+  auto server = start(options(here));
+  int port = server->port();
+  const auto name_on = [](const std::string& page) {
+    const auto at = page.find("name=\"record\" value=\"") + 21;
+    return page.substr(at, page.find('"', at) - at);
+  };
+  const std::string page = get(port, "/").body;
+  const std::string ours = name_on(page);
+  CHECK(page.find("data-record=\"" + ours + " place-") != std::string::npos);
+  CHECK(post(port, "/do", note(1) + "&record=" + ours).status == 200);
+  server.reset();
+
+  server = start(options(there));
+  port = server->port();
+  const auto refused = post(port, "/do", note(2) + "&record=" + ours);
+  CHECK(refused.status == 409);
+  CHECK(refused.body.find("bench-other-record") != std::string::npos);
+  CHECK(refused.body.find("\"insist\":false") != std::string::npos);
+  CHECK(post(port, "/do", "id=undo-00001&act=replan&record=" + ours).status == 409);
+  CHECK(post(port, "/do", note(3) + "&record=" + name_on(get(port, "/").body)).status == 200);
+  CHECK(seq_of(port) == 2);
+  server.reset();
+
+  server = start(options(here));  // the lot before, again: what its page kept is taken
+  CHECK(post(server->port(), "/do", note(2) + "&record=" + ours).status == 200);
+}
+
+TEST_CASE("what was touched before the record had a first line is still its own", "[bench][server]") {
+  Folder folder;
+  auto o = options(folder);
+  o.record = folder.path / "later" / "record.db";
+  auto server = start(o);
+  const auto touched = [](int port) {
+    const std::string page = get(port, "/").body;
+    const auto at = page.find("data-record=\"") + 13;
+    return note(1) + "&record=" + page.substr(at, page.find('"', at) - at);
+  }(server->port());
+  CHECK(touched.find("&record=place-") != std::string::npos);
+  CHECK(post(server->port(), "/do", touched).status == 507);
+  server = start(o);
+  std::filesystem::create_directory(folder.path / "later");
+  std::this_thread::sleep_for(std::chrono::milliseconds(1100));
+  CHECK(post(server->port(), "/do", touched).status == 200);
+  server.reset();
+  auto ledger = record::Ledger::open(o.record, record::Ledger::Mode::read);
+  REQUIRE(ledger);
+  REQUIRE(ledger->lines()->size() == 2);
+  CHECK(ledger->lines()->front().kind == record::Kind::plan);
+}
+
 TEST_CASE("refused over the wire, logged, and without effect", "[bench][server][access]") {
   Folder folder;
   auto o = options(folder);

@@ -4,7 +4,8 @@ const head = "handlot-tick ";
 const spare = new Map();  // where the browser keeps nothing
 let count = 0;
 
-const record = () => document.getElementById("main")?.dataset.record ?? "";
+/// The names that the record of this page goes by: its first line's, and one from before it had any.
+const names = () => (document.getElementById("main")?.dataset.record ?? "").split(" ");
 
 /// Every kept tick, oldest first: [key, body].
 function all() {
@@ -15,14 +16,15 @@ function all() {
   return [...out].filter(([, body]) => body !== null).sort(([a], [b]) => a.slice(head.length).localeCompare(b.slice(head.length), "en"));
 }
 
-const owner = (key) => key.split(" ")[2];
+export const owner = (key) => key.split(" ")[2];
 
-/// Those of this record; and those made before it had a first line.
-export const waiting = () => all().filter(([key]) => owner(key) === record() || owner(key) === "");
+/// Those of this record; and those of a page that knew no name for it.
+export const waiting = () => all().filter(([key]) => owner(key) === "" || names().includes(owner(key)));
 export const strangers = () => all().length - waiting().length;
 
 export function keep(body) {
-  const key = `${head}${String(Date.now()).padStart(14, "0")}.${String(++count).padStart(4, "0")} ${record()}`;
+  const of = new URLSearchParams(body).get("record") ?? names()[0];
+  const key = `${head}${String(Date.now()).padStart(14, "0")}.${String(++count).padStart(4, "0")} ${of}`;
   try { localStorage.setItem(key, body); } catch { spare.set(key, body); }
 }
 
