@@ -52,7 +52,8 @@ int unit_number(const std::string& text, int lot) {
 int status_of(const Diagnostics& why) {
   const std::string& code = why.front().code;
   if (code == "record-disk-full" || code == "record-read-only" || code == "record-open" ||
-      code == "record-write" || code == "record-damaged" || code == "bench-stopping")
+      code == "record-write" || code == "record-damaged" || code == "record-not-ours" ||
+      code == "record-later-version" || code == "bench-stopping")
     return 507;  // the page keeps it and tries again
   return 409;
 }

@@ -1,16 +1,13 @@
 // Every touch is a form with an id of its own. It is kept on this screen until the server has it; the server applies
 // each id once, so that sending twice does no harm.
 import { refresh } from "./refresh.js";
-import { drop, keep, strangers, waiting } from "./shelf.js";
+import { fresh_id, say, settled, show } from "./refusals.js";
+import { drop, keep, refuse, strangers, waiting } from "./shelf.js";
 
 const kBounce = 700;  // ms in which a second touch is taken for the first one, bouncing
 const kPhotoEdge = 1600;
+const page = fresh_id();  // a reload is another one
 let sending = false;
-
-function say(text) {
-  const box = document.getElementById("said");
-  if (box) box.textContent = text;
-}
 
 const kept_words = "kept on this screen until";
 function told() {
@@ -21,7 +18,11 @@ function told() {
   else if (box?.textContent.includes(kept_words)) box.textContent = "";
 }
 
-const fresh_id = () => `f${[...crypto.getRandomValues(new Uint32Array(4))].map((n) => n.toString(16).padStart(8, "0")).join("")}`;
+function tell() {
+  told();
+  show();
+}
+
 const id_of = (body) => new URLSearchParams(body).get("id");
 
 /// A form that stays on the page is written under a new id the next time.
@@ -30,76 +31,42 @@ function renew(id) {
     if (field.value === id) field.value = fresh_id();
 }
 
-/// Says why something was not written, and offers to do it all the same where that is allowed.
-function refuse(body, answer) {
-  const box = document.getElementById("said");
-  if (!box) return;
-  box.replaceChildren();
-  const head = document.createElement("h2");
-  head.textContent = "Not written";
-  const list = document.createElement("ul");
-  for (const why of answer.why ?? []) {
-    const item = document.createElement("li");
-    item.textContent = `${why.text}. ${why.mend}.`;
-    list.append(item);
-  }
-  box.append(head, list);
-  if (answer.insist) box.append(reason_form(body));
-  const away = document.createElement("button");
-  away.type = "button";
-  away.textContent = "Leave it";
-  away.onclick = () => box.replaceChildren();
-  box.append(away);
-  box.scrollIntoView({ block: "nearest" });
-  (box.querySelector("input[name=text]") ?? away).focus();
-}
-
-function reason_form(body) {
-  const form = document.createElement("form");
-  form.method = "post";
-  form.action = "/do";
-  form.className = "line";
-  for (const [name, value] of new URLSearchParams(body)) {
-    if (name === "text") continue;
-    const field = document.createElement("input");
-    field.type = "hidden";
-    field.name = name;
-    field.value = name === "id" ? fresh_id() : value;
-    form.append(field);
-  }
-  const label = document.createElement("label");
-  label.textContent = "Why all the same? ";
-  const text = document.createElement("input");
-  text.name = "text";
-  text.required = true;
-  text.maxLength = 300;
-  label.append(text);
-  const go = document.createElement("button");
-  go.textContent = "Do it, and keep the reason";
-  form.append(label, go);
-  return form;
-}
-
 const post = (body) => fetch("/do", { method: "POST", body, signal: AbortSignal.timeout(15000),
   headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" } });
 
-/// Sends one tick. False: not now; it stays on the shelf.
-async function send(key, body) {
-  const answer = await post(body).catch(() => null);
+/// Somebody stands here and has just touched it.
+const seen_now = (tick) => tick.page === page && Date.now() - tick.at < 10000;
+
+/// The bench's own word, and nothing else: another program that answers on this port says nothing of a tick.
+async function word_of(answer) {
+  const said = await answer.json().catch(() => null);
+  if (answer.ok && said?.ok === true) return { done: true };
+  const no = said?.ok === false && !said.later && said.why?.length > 0;
+  if (no && said.why[0].code === "bench-other-record") return { other: true };
+  if (no) return { refused: said };
+  return { later: said?.why?.[0]?.text ?? `What answers here (${answer.status}) is not this bench, or it cannot write now` };
+}
+
+/// Sends one tick. False: not now; it stays on the shelf until the bench has it, or has said why not.
+async function send(key, tick) {
+  const answer = await post(tick.body).catch(() => null);
   if (!answer) return false;
-  if (answer.status === 507 || answer.status === 503 || answer.status === 502) {
-    const why = await answer.json().catch(() => ({}));
-    say(`${why.why?.[0]?.text ?? "The bench cannot write now"}. It is kept here and sent again.`);
-    return false;
-  }
   if (answer.status === 401) {
     location.assign("/pair");
     return false;
   }
-  drop(key);
-  setTimeout(() => renew(id_of(body)), kBounce);
-  if (answer.ok) say("");
-  else refuse(body, await answer.json().catch(() => ({ why: [{ text: "the bench refused", mend: "reload the page" }] })));
+  const { done, refused, later, other } = await word_of(answer);
+  if (other) return false;  // the page taken anew says so
+  if (later) {
+    say(`${later}. It is kept here and sent again.`);
+    return false;
+  }
+  if (done) drop(key);
+  else refuse(key, tick, refused);
+  setTimeout(() => renew(id_of(tick.body)), kBounce);
+  say("");
+  if (done) settled(tick);
+  else show(seen_now(tick));
   return true;
 }
 
@@ -114,7 +81,8 @@ export async function flush() {
     sending = false;
     told();
   }
-  refresh();
+  await refresh();
+  tell();
 }
 
 /// A telephone's photo is larger than a record needs, and lies on its side: drawn upright, 1600 px at most.
@@ -138,18 +106,25 @@ async function send_photo(form) {
     form.reset();
     say("");
     refresh();
-  } else if (answer) refuse("", await answer.json().catch(() => ({ why: [{ text: "the photo was not taken", mend: "try again" }] })));
+  } else if (answer) say(`The photo was not taken: ${(await answer.json().catch(() => null))?.why?.[0]?.text ?? "try again"}.`);
   else say("No connection: the photo was not sent. Try again.");
+}
+
+/// What was touched, in the words of the page.
+function words_of(form) {
+  const heading = (form.closest("li")?.querySelector("h3") ?? form.closest("section")?.querySelector("h2, h3"))?.textContent ?? "";
+  const typed = [...form.elements].filter((field) => ["value", "text"].includes(field.name) && field.type !== "hidden").map((field) => field.value);
+  return [heading.trim(), form.querySelector("button")?.textContent.trim() ?? "", ...typed].filter((word) => word).join(", ");
 }
 
 function take(form) {
   const id = form.elements.namedItem("id");
   const body = () => new URLSearchParams(new FormData(form)).toString();
   const shelf = waiting();
-  if (shelf.some(([, kept]) => kept === body())) return;  // the same touch twice
-  if (shelf.some(([, kept]) => id_of(kept) === id.value)) id.value = fresh_id();
+  if (shelf.some(([, kept]) => kept.body === body())) return;  // the same touch twice
+  if (shelf.some(([, kept]) => id_of(kept.body) === id.value)) id.value = fresh_id();
   form.querySelector("button")?.setAttribute("aria-busy", "true");
-  keep(body());
+  keep({ body: body(), words: words_of(form), at: Date.now(), page });
   if (shelf.length > 0 || !navigator.onLine) told();
   form.reset();
   flush();
@@ -163,8 +138,9 @@ export function takeForms() {
     if (where === "/photo") send_photo(event.target);
     else take(event.target);
   });
-  setInterval(() => { if (waiting().length > 0) flush(); }, 3000);
+  setInterval(() => { if (waiting().length > 0) flush(); else tell(); }, 3000);
   addEventListener("online", () => flush());
+  addEventListener("storage", tell);  // another page of this browser kept or sent one
   if (waiting().length > 0) flush();
-  told();
+  tell();
 }

@@ -2,7 +2,7 @@
 // have such a keeper on this computer itself only, not over plain http from another one.
 const shelf = "handlot-pages-1";
 const from_the_start = ["/", "/waits", "/lot", "/page/bench.css", "/page/icon.svg", "/page/bench.js", "/page/forms.js", "/page/keys.js", "/page/live.js",
-  "/page/refresh.js", "/page/shelf.js", "/page/sound.js", "/page/waits.js"];
+  "/page/refresh.js", "/page/refusals.js", "/page/shelf.js", "/page/sound.js", "/page/waits.js"];
 const kept = /^\/($|(lot|waits|kit|plan|record)$|step\/|unit\/\d+$|page\/|picture\/|sign\/)/;
 
 const is_page = (answer) => answer.headers.get("Content-Type")?.startsWith("text/html");
