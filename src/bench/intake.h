@@ -14,7 +14,8 @@ namespace handlot::bench {
 
 /// Fields: id, act (a kind of record, or "undo", "correct"), step, unit or units ("1,2,5" or "1-4"), item,
 /// value, text, target. Several units give several lines with ids "id.1", "id.2"..., all of them or none. A
-/// value is read with '.' or ',' as decimal mark, never both. Errors  bench-form, each with what was written
+/// value is read with '.' or ',' as decimal mark, never both. age: seconds since the touch, by the clock of its page; it
+/// becomes the value of a line that may be kept. Errors  bench-form, each with what was written
 Result<std::vector<record::Event>> lines_of_form(const Request& request, const std::string& screen,
                                                  const record::State& state,
                                                  const std::vector<record::Event>& lines);

@@ -112,7 +112,7 @@ std::string span_text(double seconds) {
 }
 
 std::string when(const Desk& desk, const record::Moment& moment) {
-  return esc(calendar::short_text(Instant(moment.wall_ms / 1000), desk.zone));
+  return esc(calendar::short_text(Instant((moment.wall_ms - moment.kept_ms) / 1000), desk.zone));
 }
 
 std::string wall_in(const Desk& desk, double seconds_from_now) {

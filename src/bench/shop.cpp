@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -233,6 +234,15 @@ void Shop::add_line(Event& line) {
   book_.add(line);
 }
 
+/// No touch is older than the record that its page was of.
+std::int64_t Shop::bound_age(Event& line, const record::Moment& now) const {
+  const Event& first = book_.lines().empty() ? line : book_.lines().front();
+  const record::Moment begin{first.seq, first.at.ran_ms, first.at.wall_ms};
+  const double most = record::elapsed(begin, now, book_.state().gaps).most_s;
+  line.value = std::min(*line.value, most);
+  return std::llround(1000 * *line.value);
+}
+
 void Shop::judge(Job& job, const record::Stamp& at) {
   const std::unique_lock lock(state_mutex_);
   const auto before = book_.state().seq;
@@ -252,7 +262,9 @@ void Shop::judge(Job& job, const record::Stamp& at) {
       continue;
     }
     line.at = at;
-    const auto against = record::refuse(plan_, book_.state(), book_.lines(), line, record::now_moment(at));
+    record::Moment touched = record::now_moment(at);
+    if (record::may_be_kept(line.kind) && line.value) touched.kept_ms = bound_age(line, touched);
+    const auto against = record::refuse(plan_, book_.state(), book_.lines(), line, touched);
     if (!against.empty()) {
       book_.cut_to(before);
       job.accepted.clear();

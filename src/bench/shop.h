@@ -105,6 +105,7 @@ class Shop {
   void settle_jobs(std::deque<std::unique_ptr<Job>> jobs);
   void judge(Job& job, const record::Stamp& at);
   record::Stamp stamp();
+  std::int64_t bound_age(record::Event& line, const record::Moment& now) const;
   void add_line(record::Event& line);
   void tell_lines(const std::vector<record::Event>& lines);
   void watch_timers();

@@ -82,7 +82,7 @@ Table steps(const Desk& desk, int unit) {
                    column("Values and words", 4)};
   for (const auto& step : desk.g.plan.work.steps) {
     const Cell* cell = record::cell_of(desk.g.state, step, unit);
-    std::string done = cell && cell->done ? moment(desk, cell->done->wall_ms) : "";
+    std::string done = cell && cell->done ? moment(desk, cell->done->wall_ms - cell->done->kept_ms) : "";
     if (cell && cell->passes > 1) done += fmt::format(", pass {}", cell->passes);
     table.rows.push_back({cell_with(fmt::format("{} {}", step.number, step.title)),
                           cell_with(std::string(record::word(cell ? cell->stand : record::Stand::open))),

@@ -54,8 +54,9 @@ Chain::Next Chain::follow(const ClockReading& now) {
 }
 
 Elapsed elapsed(const Moment& from, const Moment& to, std::span<const Gap> gaps) {
-  const double proven = static_cast<double>(to.ran_ms - from.ran_ms) / 1000.0;
-  Elapsed out{proven, proven};
+  const auto proven = static_cast<double>(to.ran_ms - to.kept_ms - from.ran_ms) / 1000.0;
+  const auto kept = static_cast<double>(from.kept_ms) / 1000.0;
+  Elapsed out{proven + (to.kept_ms > 0 ? kept : 0), proven + kept};
   double open = 0;
   for (const Gap& gap : gaps) {
     if (gap.seq <= from.seq || gap.seq > to.seq) continue;
@@ -67,7 +68,7 @@ Elapsed elapsed(const Moment& from, const Moment& to, std::span<const Gap> gaps)
     }
   }
   out.most_s = std::max(out.most_s, out.least_s) + std::max(0.0, open);
-  return out;
+  return {std::max(0.0, out.least_s), std::max(0.0, out.most_s)};
 }
 
 std::optional<double> open_claim(std::span<const Gap> gaps) {

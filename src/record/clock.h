@@ -74,16 +74,19 @@ struct Elapsed {
   double most_s = 0;
 };
 
-/// A point on the record's clock. `seq` orders it among the gaps; "now" has the largest.
+/// A point on the record's clock. `seq` orders it among the gaps; "now" has the largest. What was touched without a
+/// connection came in here, and was touched `kept_ms` before, by the word of its screen.
 struct Moment {
   std::int64_t seq = 0;
   std::int64_t ran_ms = 0;
   std::int64_t wall_ms = 0;
+  std::int64_t kept_ms = 0;
 
   auto operator<=>(const Moment&) const = default;
 };
 
-/// Time gone by from one moment to a later one.
+/// Time gone by from one moment to a later one, never less than nothing. What began with a kept touch began, for "not
+/// after", with the touch; for "not before" when it came in, unless the end was kept, too, and one screen saw both.
 /// Given  from.seq <= to.seq.
 Elapsed elapsed(const Moment& from, const Moment& to, std::span<const Gap> gaps);
 

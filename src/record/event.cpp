@@ -79,9 +79,13 @@ std::optional<Kind> kind_of(std::string_view word) {
   return std::nullopt;
 }
 
+bool may_be_kept(Kind kind) {
+  return kind == Kind::start || kind == Kind::leave || kind == Kind::done;
+}
+
 bool same_words(const Event& a, const Event& b) {
   return a.id == b.id && a.kind == b.kind && a.unit == b.unit && a.step == b.step && a.item == b.item &&
-         a.text == b.text && a.value == b.value && a.target == b.target;
+         a.text == b.text && (may_be_kept(a.kind) || a.value == b.value) && a.target == b.target;
 }
 
 Diagnostics faults_of_form(const Event& event) {

@@ -13,7 +13,7 @@
 namespace handlot::record {
 
 enum class Kind {
-  start,       ///< hands begin the step
+  start,       ///< hands begin the step; `value` of this and the next two = seconds that the touch was kept
   leave,       ///< hands are free, the step runs on unattended
   done,        ///< the step is finished; `text` = why it was done against a link or a limit
   tick,        ///< a check seen to be right: `item` = check id
@@ -73,7 +73,11 @@ struct Event {
   bool operator==(const Event&) const = default;
 };
 
-/// True when both say the same, whenever they were written: the test for "this one is applied already".
+/// The lines that a wait can begin or end with. Made without a connection they come in late: `value` then says by how many
+/// seconds, as the screen's own clock counted them.
+bool may_be_kept(Kind kind);
+
+/// True when both say the same, whenever they were written or came in: the test for "this one is applied already".
 bool same_words(const Event& a, const Event& b);
 
 /// Wrong form of an event: id, lengths, control characters, missing value. Says nothing of whether it fits

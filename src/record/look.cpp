@@ -414,13 +414,17 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
                          : line.step.empty() ? ""
                                              : "step '" + line.step.text + "'";
   const std::string who = units_text({line.unit});
-  const std::string why = line.text.empty() ? "" : ": " + line.text;
+  const std::string kept =
+      may_be_kept(line.kind) && line.value
+          ? fmt::format(", touched {} before it came in", in_words(Duration(std::llround(*line.value))))
+          : "";
+  const std::string why = kept + (line.text.empty() ? "" : ": " + line.text);
   const std::string what = check ? check->what : line.item;
   switch (line.kind) {
     case Kind::start:
       return fmt::format("{}: {} begun{}", who, at, why);
     case Kind::leave:
-      return fmt::format("{}: {} left to run by itself", who, at);
+      return fmt::format("{}: {} left to run by itself{}", who, at, why);
     case Kind::done:
       return fmt::format("{}: {} done{}", who, at, why);
     case Kind::tick:

@@ -71,7 +71,7 @@ ordered_json line_json(const Event& e, const State& state) {
   if (!e.step.empty()) j["step"] = e.step.text;
   if (!e.item.empty()) j["item"] = e.item;
   if (!e.text.empty()) j["text"] = e.text;
-  if (e.value) j["value"] = *e.value;
+  if (e.value) j[may_be_kept(e.kind) ? "kept_s" : "value"] = *e.value;
   if (!e.target.empty()) j["target"] = e.target;
   j["plan"] = e.plan;
   if (!e.screen.empty()) j["screen"] = e.screen;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 #include <memory>
 #include <tuple>
 
@@ -13,7 +14,8 @@ bool by_a_person(Kind kind) {
 }
 
 Moment moment(const Event& line) {
-  return {line.seq, line.at.ran_ms, line.at.wall_ms};
+  const double kept = may_be_kept(line.kind) ? line.value.value_or(0) : 0;
+  return {line.seq, line.at.ran_ms, line.at.wall_ms, std::llround(1000 * kept)};
 }
 
 /// Takes lines in, one after the other. Struck lines are left out by whoever feeds it.

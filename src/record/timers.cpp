@@ -47,7 +47,7 @@ void judge(Timer& timer, const State& state, const Moment& now) {
 }
 
 std::string id_of(const std::string& what, const Moment& began) {
-  return fmt::format("{}@{}.{}", what, began.ran_ms, began.wall_ms);
+  return fmt::format("{}@{}.{}", what, began.ran_ms, began.wall_ms - began.kept_ms);
 }
 
 Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
@@ -77,7 +77,10 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
   }
 }
 
-/// The whole lot waits: "not before" counts from the last unit, "not after" from the first.
+std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
+
+/// The whole lot waits: "not before" counts from the last unit, "not after" from the first. Without a "not before" there
+/// is nothing that ends when the last unit is through.
 void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
   std::optional<Moment> first, last;
   bool all = true, ended = true;
@@ -85,12 +88,16 @@ void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wai
     ended = ended && over(state, plan, wait.to, unit);
     const auto at = moment_of(state, plan, wait.from, unit);
     if (!at) all = false;
-    if (at && (!first || at->seq < first->seq)) first = at;
+    if (at && (!first || touched_ms(*at) < touched_ms(*first))) first = at;
     if (at && (!last || at->seq > last->seq)) last = at;
   }
   if (ended || !first || (!all && !wait.max)) return;
   Timer timer = from_wait(wait, 0, *first);
-  timer.min_s = all ? timer.min_s + elapsed(*first, *last, state.gaps).least_s : *timer.max_s;
+  const double between = static_cast<double>(last->ran_ms - first->ran_ms) / 1000;
+  if (!all)
+    timer.min_s = *timer.max_s;
+  else if (timer.min_s > 0)
+    timer.min_s += std::max(between, elapsed(*first, *last, state.gaps).least_s);
   out.push_back(timer);
 }
 

@@ -151,6 +151,32 @@ TEST_CASE("a page of the lot before writes nothing into the record of the next o
   CHECK(post(server->port(), "/do", note(2) + "&record=" + ours).status == 200);
 }
 
+TEST_CASE("a touch that was kept says for how long, and none is older than its record", "[bench][server][clock]") {
+  Folder folder;
+  auto o = options(folder);
+  std::atomic<std::int64_t> ms{1'000'000};
+  o.clock = [&] { return record::ClockReading{"boot", ms, 1'795'075'200'000 + ms}; };
+  auto server = start(std::move(o));
+  const int port = server->port();
+  ms += 3600 * 1000;
+  CHECK(post(port, "/do", "id=touch-0001&act=done&step=oil&unit=1&text=a+test&age=1200.5").status == 200);
+  CHECK(post(port, "/do", "id=touch-0001&act=done&step=oil&unit=1&text=a+test&age=1206.9").body.find("\"already\":true") !=
+        std::string::npos);  // the answer was lost: sent again
+  CHECK(post(port, "/do", "id=touch-0002&act=done&step=oil&unit=2&text=a+test&age=99999").status == 200);
+  CHECK(post(port, "/do", "id=touch-0003&act=done&step=oil&unit=3&text=a+test&age=1.2").status == 200);
+  CHECK(post(port, "/do", "id=touch-0004&act=done&step=oil&unit=4&text=a+test&age=-50").status == 200);
+  const auto waits = get(port, "/state.json").body;
+  CHECK(waits.find("\"until_late_s\":5999.5") != std::string::npos);
+  server.reset();
+  auto ledger = record::Ledger::open(folder.path / "record.db", record::Ledger::Mode::read);
+  const auto lines = ledger->lines();
+  REQUIRE(lines->size() == 5);
+  CHECK((*lines)[1].value == 1200.5);
+  CHECK((*lines)[2].value == Approx(3600).margin(1));
+  CHECK_FALSE((*lines)[3].value);
+  CHECK_FALSE((*lines)[4].value);
+}
+
 TEST_CASE("what was touched before the record had a first line is still its own", "[bench][server]") {
   Folder folder;
   auto o = options(folder);

@@ -159,3 +159,53 @@ TEST_CASE("time never runs backwards and never exceeds what the machine counted"
   }
   CHECK(last_ran == counted);
 }
+
+namespace {
+/// Touched so many seconds before it comes in.
+void write_kept(Hand& hand, Kind kind, int unit, const char* step, double age) {
+  hand.write(kind, unit, step, "", age);
+}
+}  // namespace
+
+TEST_CASE("a touch that was kept begins its latest end when it was touched, its cure when it came in",
+          "[record][clock][kept]") {
+  Hand hand;
+  hand.seconds = 3 * 3600;
+  write_kept(hand, Kind::done, 1, "oil", 5400);  // warm the case from 15 min on, within 2 h
+  hand.seconds += 600;
+  auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].until_ready_s == Approx(5 * 60));
+  CHECK(all[0].until_late_s.value() == Approx(7200 - 5400 - 600));
+  CHECK_FALSE(hand.ask(Kind::start, 1, "bake").empty());
+  hand.seconds += 1201;
+  CHECK(timers(hand.plan, hand.state(), hand.now())[0].phase == Phase::late);
+  CHECK(in_words(hand.plan, hand.lines[0]) ==
+        "unit 1: step 60 (Oil the case) done, touched 1 h 30 min before it came in");
+}
+
+TEST_CASE("where both ends were kept, the time between the touches counts", "[record][clock][kept]") {
+  Hand hand;
+  hand.seconds = 3 * 3600;
+  write_kept(hand, Kind::done, 1, "oil", 7000);
+  const auto ask = [&](double age) {
+    auto now = hand.now();
+    now.kept_ms = std::llround(1000 * age);
+    return refuse(hand.plan, hand.state(), hand.lines, hand.make(Kind::start, 1, "bake", "", age), now);
+  };
+  CHECK(ask(6200).size() == 1);  // 800 s of the 15 min
+  CHECK(ask(6000).empty());      // 1000 s
+  hand.seconds += 300;           // 7300 s since the touch
+  CHECK(ask(200).empty());       // in time, and only told of late
+  CHECK(ask(50).size() == 1);
+}
+
+TEST_CASE("an age takes no more off than there is, and two sendings of one touch are one line", "[record][clock][kept]") {
+  const Moment from{1, 1000, 0}, to{2, 5000, 0, 60'000};
+  CHECK(elapsed(from, to, {}).least_s == 0);
+  CHECK(elapsed(from, to, {}).most_s == 0);
+  Hand hand;
+  const auto early = hand.make(Kind::done, 1, "oil", "", 300.0), late = hand.make(Kind::done, 1, "oil", "", 303.0);
+  CHECK(same_words(early, late));
+  CHECK_FALSE(same_words(hand.make(Kind::value, 1, "test", "current", 20.0), hand.make(Kind::value, 1, "test", "current", 21.0)));
+}

@@ -2,6 +2,7 @@
 // each id once, so that sending twice does no harm.
 import { refresh } from "./refresh.js";
 import { fresh_id, say, settled, show } from "./refusals.js";
+import { record_now } from "./waits.js";
 import { drop, keep, refuse, strangers, waiting } from "./shelf.js";
 
 const kBounce = 700;  // ms in which a second touch is taken for the first one, bouncing
@@ -31,6 +32,22 @@ function renew(id) {
     if (field.value === id) field.value = fresh_id();
 }
 
+/// Seconds since the touch: by this page's own clock, and after a reload by the record's. Empty where neither can tell.
+async function age(tick) {
+  if (tick.page === page) return (performance.now() - tick.mine) / 1000;
+  if (typeof tick.ran !== "number") return "";
+  const now = record_now() ?? (await (await fetch("/state.json")).json()).ran_ms;
+  return (now - tick.ran) / 1000;
+}
+
+/// The form as it is sent: with its age, so that a wait counts from the touch and not from when it came in.
+async function with_age(tick) {
+  const form = new URLSearchParams(tick.body);
+  const seconds = await age(tick).catch(() => "");
+  if (seconds > 0) form.set("age", seconds.toFixed(1));
+  return form.toString();
+}
+
 const post = (body) => fetch("/do", { method: "POST", body, signal: AbortSignal.timeout(15000),
   headers: { "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" } });
 
@@ -49,7 +66,7 @@ async function word_of(answer) {
 
 /// Sends one tick. False: not now; it stays on the shelf until the bench has it, or has said why not.
 async function send(key, tick) {
-  const answer = await post(tick.body).catch(() => null);
+  const answer = await post(await with_age(tick)).catch(() => null);
   if (!answer) return false;
   if (answer.status === 401) {
     location.assign("/pair");
@@ -124,7 +141,7 @@ function take(form) {
   if (shelf.some(([, kept]) => kept.body === body())) return;  // the same touch twice
   if (shelf.some(([, kept]) => id_of(kept.body) === id.value)) id.value = fresh_id();
   form.querySelector("button")?.setAttribute("aria-busy", "true");
-  keep({ body: body(), words: words_of(form), at: Date.now(), page });
+  keep({ body: body(), words: words_of(form), at: Date.now(), page, mine: performance.now(), ran: record_now() });
   if (shelf.length > 0 || !navigator.onLine) told();
   form.reset();
   flush();

@@ -4,13 +4,18 @@ import { ring, soundButton } from "./sound.js";
 
 let server = null;  // the record's clock at `mine`
 let mine = 0;
+let live = false;   // the server itself told it, not a page out of the keeper
 const stopped = new Set();  // alarms stopped on this screen while it had no connection
 const kGrace = 3;           // seconds that the server has to tell of an end before the screen rings by itself
 
-export function setTime(ran) {
+export function setTime(ran, told = true) {
   server = ran;
   mine = performance.now();
+  live = told;
 }
+
+/// The record's clock now, in ms, as far as the server has told this page; no clock that anybody can set is in it.
+export const record_now = () => (live ? server + (performance.now() - mine) : null);
 
 function words(seconds) {
   const s = Math.max(0, Math.ceil(seconds));
@@ -69,7 +74,7 @@ function alarm() {
 let started = false;
 export function countDown() {
   const main = document.getElementById("main");
-  if (main) setTime(Number(main.dataset.ran) + (main.dataset.kept ? Math.max(0, Date.now() - Number(main.dataset.kept)) : 0));
+  if (main) setTime(Number(main.dataset.ran) + (main.dataset.kept ? Math.max(0, Date.now() - Number(main.dataset.kept)) : 0), !main.dataset.kept);
   soundButton();
   show();
   if (started) return;
