@@ -148,12 +148,15 @@ void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threa
 void look_below(const Scene& scene, std::size_t screw, const Screw& s, const PartSet& installed,
                 ScrewSituation& found) {
   constexpr double kFar = 200;  // mm below the seat; what stands further off is no matter
+  const double thread_end = s.length - found.sticks_out.value;
   const Vec3 from = s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0});
   for (std::size_t part : installed.list()) {
     if (part == screw || !near_axis(scene, part, s, kFar)) continue;
     const auto heights = pierced(scene.tree(part), from, s.down);
     for (std::size_t i = 0; i + 1 < heights.size(); i += 2) {
-      if (heights[i + 1] < s.length + kEven) continue;
+      // What the tip is past already counts only as the floor of the threaded hole: a far too long screw goes through it.
+      const bool floor = found.threaded && heights[i] >= thread_end - kEven;
+      if (heights[i + 1] < s.length + kEven && !floor) continue;
       const double room = heights[i] - s.length;
       if (found.room && room >= found.room->value) continue;
       found.room = Millimetres(std::abs(room) < 1e-6 ? 0 : room);
