@@ -77,7 +77,8 @@ namespace {
 bool hot_station(const Facts& facts, const job::Step& step) {
   if (!facts.process(step).word_or("heats", "none").starts_with("none") || facts.process(step).word_or("class") != "test") return false;
   return std::any_of(facts.job.bench.stations.begin(), facts.job.bench.stations.end(), [&](const job::Station& s) {
-    const auto warm = s.id == step.station ? facts.card(s.card).get<Celsius>("temperature") : std::nullopt;
+    const catalogue::Card* card = s.id == step.station ? facts.cards.find(s.card) : nullptr;  // a station need not have one
+    const auto warm = card == nullptr ? std::nullopt : card->get<Celsius>("temperature");
     return warm && warm->high > kHottestRoom;
   });
 }
