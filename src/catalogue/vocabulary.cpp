@@ -38,6 +38,7 @@ constexpr std::array kPartWords{
     WordName{"clear", "yes no", "lets light through, for glue that hardens by it; replaces the word of its material"},
     WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
+    WordName{"no-wash", "yes no", "bears no washing: an open sensor, relay, sounder"}, WordName{"no-coat", "yes no", "bears no coat"},
     WordName{"board", "yes no", "a circuit board"}, WordName{"natural-fibre", "yes no", "felt, cork, leather, paper, cotton"},
     WordName{"step-file", "", "STEP file beside the card"}, WordName{"step-solid", "", "name of the solid in it"},
     WordName{"thread", "", "threads it has for screws: M3, or M12 M2.5"}, WordName{"fragile", "yes no", "glass, thin print"},

@@ -65,6 +65,7 @@ void bond_surface(const Facts&, const job::Joint&, Yield&);
 void material_named(const Facts&, const job::Step&, Yield&);
 void light_cure(const Facts&, const job::Joint&, Yield&);
 void bond_adhesive(const Facts&, const job::Step&, Yield&);
+void metal_readied(const Facts&, const job::Joint&, Yield&);
 void wood_movement(const Facts&, const job::Joint&, Yield&);
 void thermal_growth(const Facts&, const KnownOrder&, const job::Step& glue, Yield&);
 void pot_life(const Facts&, const job::Step&, Yield&);
@@ -99,6 +100,7 @@ void bloom_vent(const Facts&, const job::Step& glue, const job::Step& closing, Y
 void bloom_inside(const Facts&, const job::Step&, Yield&);
 void bloom_on(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
+void bears_no_bath(const Facts&, const job::Step& bath, Yield&);
 void cell_last(const Facts&, const KnownOrder&, const job::Step& work, Yield&);
 void coat_contacts(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void closed_late(const Facts&, const KnownOrder&, const job::Step& fill, Yield&);

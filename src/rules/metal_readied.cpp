@@ -1,0 +1,49 @@
+// Metal is cleaned before it is glued: what comes off a shelf or a machine is greasy.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/text.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::array<std::string_view, 6> kWords{"degrease", "abrade", "roughen", "alcohol", "acetone", "clean"};
+
+bool readies(const Facts& facts, const job::Step& step, const PartId& part) {
+  constexpr std::array<std::string_view, 6> kCleaners{"degrease", "abrade", "sand", "clean", "clean-flux", "wash"};
+  if (std::find(kCleaners.begin(), kCleaners.end(), step.process.text) != kCleaners.end() && worked_on(facts, step).contains(part)) return true;
+  return std::any_of(step.face_gives.begin(), step.face_gives.end(), [&](const job::FaceState& f) { return f.part == part; });
+}
+
+/// An action of the gluing itself may say it: "Wipe the seat with alcohol."
+bool says_so(const job::Step& glue) {
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [](const std::string& action) {
+    const std::string line = lower(action);
+    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view word) { return line.find(word) != std::string::npos; });
+  });
+}
+
+}  // namespace
+
+void metal_readied(const Facts& facts, const job::Joint& joint, Yield& yield) {
+  const std::string chemistry = facts.card(joint.adhesive).word_or("chemistry");
+  if (chemistry != "epoxy" && chemistry != "cyanoacrylate" && chemistry != "acrylic") return;
+  const job::Step* glue = gluing_step(facts, joint);
+  if (glue == nullptr || says_so(*glue)) return;
+  for (const PartId& part : joint.between) {
+    const catalogue::Card* material = material_of(facts, part);
+    if (material == nullptr || material->word_or("family") != "metal") continue;
+    if (std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return readies(facts, s, part); })) continue;
+    auto f = finding("metal-readied", plan::Severity::note, *glue, fmt::format("no step cleans {} before {} glues it", facts.name(part), say(*glue)), fmt::format("add a step of process degrease on {}, or abrade and degrease", facts.name(part)), practice());
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
+}  // namespace handlot::rules
