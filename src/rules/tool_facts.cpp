@@ -6,12 +6,26 @@
 
 namespace handlot::rules {
 
+namespace {
+
+/// One arm of an L-key down, the other lying across at its upper end.
+std::vector<shapes::ToolStretch> l_key(Millimetres down, Millimetres across, Millimetres thick) {
+  return {{Millimetres(0), down, thick, Millimetres(0)}, {down, down + thick, across, thick, across * 0.5}};
+}
+
+}  // namespace
+
 std::optional<shapes::Tool> tool_of(const catalogue::Card& card) {
   const auto shank = card.get<Millimetres>("shank-diameter"), reach = card.get<Millimetres>("shank-length");
   const auto width = card.get<Millimetres>("width"), thickness = card.get<Millimetres>("thickness");
   if ((!shank && !(width && thickness)) || !reach) return std::nullopt;
   shapes::Tool tool;
   tool.id = card.id.text;
+  if (const auto arm = card.get<Millimetres>("reach"); arm && shank && card.word_or("form") == "hex-key") {
+    tool.stretches = l_key(reach->low, arm->low, shank->high);
+    tool.turned_round = l_key(arm->low, reach->low, shank->high);
+    return tool;
+  }
   Millimetres from(0);
   if (const auto tip = card.get<Millimetres>("tip-diameter"), length = card.get<Millimetres>("tip-length"); tip && length) {
     tool.stretches.push_back({from, length->low, tip->high, Millimetres(0)});

@@ -122,7 +122,7 @@ class Attempt {
     double widest = 0;
     for (const ToolStretch& s : tool_.stretches)
       widest = std::max(widest,
-                        s.depth.value > 0 ? std::hypot(s.width.value, s.depth.value) / 2 : s.width.value / 2);
+                        s.depth.value > 0 ? std::hypot(s.width.value, s.depth.value) / 2 + s.beside.value : s.width.value / 2);
     const double reach = widest + kLook;
     std::vector<std::uint32_t> stack{0};
     while (!stack.empty()) {
@@ -150,10 +150,11 @@ class Attempt {
     for (std::size_t k = 0; k < 3; ++k) t[k] = to_tool_.point(tree.body().vertices[corner[k]]);
     for (std::size_t k = 0; k < tool_.stretches.size(); ++k) {
       const ToolStretch& s = tool_.stretches[k];
-      const Polygon3 p = above(t, s.from.value + kStart);
+      Polygon3 p = above(t, s.from.value + kStart);
       if (p.size() < 3) continue;
       Beside beside;
       if (s.depth.value > 0) {
+        for (Vec3& v : p) v = v - Vec3{std::cos(turn_), std::sin(turn_), 0} * s.beside.value;
         beside = from_rectangle(p, s.width.value / 2, s.depth.value / 2, turn_);
       } else {
         beside = from_axis(p);
@@ -191,18 +192,30 @@ std::vector<std::pair<double, Vec3>> leans(const Tool& tool, Vec3 axis) {
   return found;
 }
 
-/// Every way of holding the tool there, straight ones first, until `enough` says so. A flat tool is turned about its axis.
+/// Every way of holding the tool with this end down, straight ones first, until `enough` says so. A flat tool is turned about its
+/// axis by half a turn, an arm by a whole one. Returns whether it was enough.
 template <class Enough>
-void each_way(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& judged, Enough enough) {
-  const bool flat = std::any_of(tool.stretches.begin(), tool.stretches.end(),
-                                [](const ToolStretch& s) { return s.depth.value > 0; });
+bool each_hold(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& judged, Enough enough) {
+  const auto& all = tool.stretches;
+  const bool flat = std::any_of(all.begin(), all.end(), [](const ToolStretch& s) { return s.depth.value > 0; });
+  const bool arm = std::any_of(all.begin(), all.end(), [](const ToolStretch& s) { return s.beside.value > 0; });
   const int turns = flat ? 12 : 1;
   for (const auto& [lean, axis] : leans(tool, spot.axis)) {
     for (int k = 0; k < turns; ++k) {
-      const Attempt attempt(scene, tool, {spot.at, axis}, k * std::numbers::pi / turns, judged);
-      if (enough(attempt, Degrees(lean))) return;
+      const Attempt attempt(scene, tool, {spot.at, axis}, k * (arm ? 2 : 1) * std::numbers::pi / turns, judged);
+      if (enough(attempt, Degrees(lean))) return true;
     }
   }
+  return false;
+}
+
+/// The same with the other end down too, where the tool has two.
+template <class Enough>
+void each_way(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& judged, Enough enough) {
+  if (each_hold(scene, tool, spot, judged, enough) || tool.turned_round.empty()) return;
+  Tool other = tool;
+  other.stretches = tool.turned_round;
+  each_hold(scene, other, spot, judged, enough);
 }
 
 }  // namespace

@@ -15,6 +15,7 @@ namespace handlot::shapes {
 struct ToolStretch {
   Millimetres from, to;
   Millimetres width, depth;
+  Millimetres beside{0};  ///< the middle of a rectangle stands so far off the axis: the arm of an L-key
 };
 /// A driver, iron, nozzle, tweezers or clamp as a solid along an axis. It comes in along that axis, so each
 /// stretch needs its room from where it ends up to the outside.
@@ -23,6 +24,7 @@ struct Tool {
   std::vector<ToolStretch> stretches;
   Degrees may_lean{0};      ///< how far the axis may lean and still work; 0 = straight only
   Millimetres margin{0.5};  ///< room wanted beside it; less is "tight"
+  std::vector<ToolStretch> turned_round{};  ///< of a tool that works with its other end too; empty: it does not
 };
 
 /// Where the tip works, and the way the tool points away from the work (unit, outwards).
@@ -42,7 +44,7 @@ struct Access {
 };
 
 /// `installed`: what is in at that moment. `work`: parts that the tool is meant to touch, not judged.
-/// Flat tools are tried at twelve turns about their axis, leaning ones to 8 sides at 15, 30 and 45 degrees.
+/// Flat tools and arms are tried at twelve turns about their axis, L-keys with either end, leaning ones to 8 sides at 15, 30 and 45 degrees.
 /// Cost   about 0.1 ms an attempt.
 Access access(const Scene& scene, const Tool& tool, const Spot& spot, const PartSet& installed,
               const PartSet& work);
