@@ -107,7 +107,7 @@ Result<TorqueAnswer> tightening_torque(std::string_view size, std::string_view s
   answer.torque = suspect ? row->torque * std::pow(0.75, 3) : row->torque;
   answer.source = row->cite.source();
   answer.how = fmt::format("{} N m for class {}", number(answer.torque.value, 2), strength);
-  if (suspect) answer.how += ", from M4 because the printed M3 row is larger than M4's";
+  if (suspect) answer.how += ", scaled from M4: the table's own M3 row is a misprint, larger than its M4";
   for (const TorqueCap& c : kCaps) {
     if (c.size != size || c.parent != parent || c.most >= answer.torque) continue;
     answer.torque = c.most;
@@ -135,6 +135,11 @@ Locking threadlocker_on(std::string_view material) {
   if (material == "stainless") return {LockSpeed::slow, minutes(20), "stainless is slow", kTimes};
   if (material == "steel") return {LockSpeed::normal, minutes(10), "", kTimes};
   return {LockSpeed::slow, {}, "nothing is published for this surface", kRead};
+}
+
+bool cracked_by_threadlocker(std::string_view plastic) {
+  constexpr std::array<std::string_view, 4> cracked{"abs", "pmma", "pc", "ps"};
+  return std::find(cracked.begin(), cracked.end(), plastic) != cracked.end();
 }
 
 bool wants_retorque(std::string_view material) {

@@ -65,6 +65,10 @@ struct Locking {
 };
 Locking threadlocker_on(std::string_view material);
 
+/// Plastics that the supplier says crack or craze where threadlocker runs: ABS, acrylic, polycarbonate, polystyrene.
+/// Source   THREADLOCK (read).
+bool cracked_by_threadlocker(std::string_view plastic);
+
 /// Parents that creep under the head (plastic, wood, cork, rubber): tighten again after a day [practice].
 bool wants_retorque(std::string_view material);
 
