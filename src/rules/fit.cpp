@@ -1,4 +1,4 @@
-// A shaft goes into its hole with the play that is asked for, and a press fit presses.
+// A shaft goes into its hole with the play that is asked for, a press fit presses, and gears meet.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -6,9 +6,11 @@
 
 #include "core/text.h"
 #include "joints/fits.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/shape_facts.h"
+#include "shapes/distance.h"
 #include "shapes/round_pair.h"
 
 namespace handlot::rules {
@@ -125,11 +127,31 @@ void by_play(const Facts& facts, const job::Fit& fit, const std::optional<shapes
   judge(facts, fit, asked, c, fmt::format("{}; {}", said(fit.hole, fit.hole_measured), said(fit.shaft, fit.shaft_measured)), yield);
 }
 
+/// A pair that is declared to press, and is asked to have play at the least.
+void press_with_play(const Facts& facts, const job::Fit& fit, const std::optional<shapes::RoundPair>& pair, Yield& yield) {
+  const auto presses = [&](const PartId& id, const PartId& other) {
+    const job::Part* part = facts.job.part(id);
+    return part != nullptr && has(part->presses, other);
+  };
+  if (!presses(fit.hole, fit.shaft) && !presses(fit.shaft, fit.hole)) return;
+  double least = fit.least ? fit.least->value : -1;
+  if (const auto slash = fit.tolerance_class.find('/'); slash != std::string::npos) {
+    const Millimetres nominal = pair ? pair->hole : fit.hole_measured.value_or(Millimetres(10));  // any size tells a clearance class
+    const auto limits = joints::fit_clearance(nominal, fit.tolerance_class.substr(0, slash), fit.tolerance_class.substr(slash + 1));
+    if (limits) least = limits->low / 1000.0;
+  }
+  if (least < 0) return;
+  yield.findings.push_back(about(fit, plan::Severity::warn,
+                                 fmt::format("{} is declared as a press fit, and {} asks for play", pair_of(facts, fit), fit.tolerance_class.empty() ? fmt::format("{} to {} mm", number(fit.least->value, 3), number(fit.most->value, 3)) : fit.tolerance_class),
+                                 "ask for a class that presses (H7/p6), or drop presses", stated()));
+}
+
 }  // namespace
 
 void fit(const Facts& facts, Yield& yield) {
   for (const job::Fit& f : facts.job.fits) {
     const auto pair = round_faces_of(facts, f.hole, f.shaft);
+    press_with_play(facts, f, pair, yield);
     if (!pair && !(f.hole_measured && f.shaft_measured)) {
       if (facts.device == nullptr) continue;
       yield.findings.push_back(about(f, plan::Severity::undecided, fmt::format("{}: no round hole and shaft of theirs lie on one axis, so the fit was not checked", pair_of(facts, f)),
@@ -142,7 +164,30 @@ void fit(const Facts& facts, Yield& yield) {
   }
 }
 
+namespace {
+
+/// Gears drawn as blanks stand off by two teeth at most; farther apart nothing meets.
+void gears_meet(const Facts& facts, const job::Part& part, Yield& yield) {
+  constexpr double kApart = 3;  // mm: more than the teeth of module 1 stand out [practice]
+  if (facts.device == nullptr || facts.device->empty() || part.meshes.empty()) return;
+  const shapes::PartSet mine = facts.device->set_of({part.id});
+  for (const PartId& other : part.meshes) {
+    const shapes::PartSet theirs = facts.device->set_of(facts.job.within(other));
+    if (mine.empty() || theirs.empty()) continue;
+    double gap = 1e300;
+    for (std::size_t i : mine.list()) {
+      for (std::size_t k : theirs.list()) gap = std::min(gap, shapes::nearest(facts.device->scene->tree(i), facts.device->scene->tree(k), {}).gap);
+    }
+    if (gap <= kApart) continue;
+    yield.findings.push_back(about_parts("press-holds", plan::Severity::stop, {part.id, other}, fmt::format("{} meshes {}, and they stand {} mm apart", facts.name(part.id), facts.name(other), number(gap, 2)),
+                                         "move one of them, or drop meshes", part.place));
+  }
+}
+
+}  // namespace
+
 void press_holds(const Facts& facts, const job::Part& part, Yield& yield) {
+  gears_meet(facts, part, yield);
   constexpr double kEven = 0.002;  // mm
   for (const PartId& other : part.presses) {
     const auto inside = round_faces_of(facts, other, part.id), around = round_faces_of(facts, part.id, other);
