@@ -129,11 +129,35 @@ void no_hole(const Facts& facts, const job::Part& screw, const joints::MetricSiz
                                        "move the screw onto its hole, or draw the hole where the screw is"));
 }
 
+/// A wood screw without a pilot hole splits the wood, or shears off: somebody drills it, or it is drawn.
+void no_pilot(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const job::Step* driven = facts.job.installer(screw.id);
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw || screw.into_kind != "wood" || driven == nullptr) return;
+  for (const job::Step& step : facts.job.steps) {
+    const bool there = &step == driven || worked_on(facts, step).contains(screw.into);
+    const bool says = std::any_of(step.actions.begin(), step.actions.end(), [](const std::string& line) {
+      return line.find("pilot") != std::string::npos || line.find("Pilot") != std::string::npos || line.find("awl") != std::string::npos || line.find("rill") != std::string::npos;
+    });
+    if (there && (step.process.text == "drill" || says)) return;
+  }
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    for (std::size_t body : facts.device->set_of(facts.job.within(screw.into)).list()) {
+      const auto holes = shapes::holes_along(*facts.device->scene, body, s.sits);
+      if (std::any_of(holes.begin(), holes.end(), [](const shapes::RoundHole& h) { return h.below && h.beside.value <= 0.3; })) return;
+    }
+  }
+  plan::Finding f = about_screw(facts, "screw-hole", screw, plan::Severity::note, {screw.into}, fmt::format("no step drills pilot holes in {} for {}", facts.name(screw.into), facts.name(screw.id)),
+                                "drill them by a step before, or by a line of the step that drives the screws");
+  f.source = practice();
+  yield.findings.push_back(std::move(f));
+}
+
 bool glued_or_pressed(const shapes::Scene& scene, std::size_t a, std::size_t b) { return scene.declared(a, b).has_value(); }
 
 }  // namespace
 
 void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
+  no_pilot(facts, screw, yield);
   const auto size = metric_size(facts.card(screw.card));
   if (!size || facts.device == nullptr || facts.device->empty()) return;
   no_hole(facts, screw, *size, yield);

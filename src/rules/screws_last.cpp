@@ -5,11 +5,50 @@
 
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/siblings.h"
 
 namespace handlot::rules {
 
+namespace {
+
+/// The clamps are listed outermost first: what lies inner goes in first, unless something else wants it otherwise.
+void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
+  for (std::size_t i = 0; i + 1 < screw.clamps.size(); ++i) {
+    const PartId &outer = screw.clamps[i], &inner = screw.clamps[i + 1];
+    const job::Step *over = facts.job.installer(outer), *under = facts.job.installer(inner);
+    if (over == nullptr || under == nullptr || over == under || holder_of(facts, outer) != holder_of(facts, inner)) continue;
+    if (over->on == inner || under->on == outer) continue;  // one is built into the other
+    const std::string text = fmt::format("{} lies under {} where {} clamps them", facts.name(inner), facts.name(outer), facts.name(screw.id));
+    plan::Constraint link = before(*under, *over, reason(plan::ReasonKind::fastener, "screws-last", text, stated(), screw.place));
+    plan::Constraint turned = before(*over, *under, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(outer), text), stated(), screw.place));
+    yield.choices.push_back({RuleId("screws-last"), {{std::move(link)}, {std::move(turned)}}, fmt::format("{} or {} first", say(*under), say(*over)), screw.place});
+  }
+}
+
+bool put_in_by_a_step(const Facts& facts, const PartId& id) {
+  const std::vector<PartId> around = facts.job.around(id);
+  return facts.job.installer(id) != nullptr || std::any_of(around.begin(), around.end(), [&](const PartId& outer) { return facts.job.installer(outer) != nullptr; });
+}
+
+/// A screw that no step drives counts as there from the start, and shuts out what it clamps.
+void nobody_drives(const Facts& facts, const job::Part& screw, Yield& yield) {
+  if (screw.jig || facts.card(screw.card).kind != catalogue::CardKind::screw || put_in_by_a_step(facts, screw.id)) return;
+  const auto clamped = std::find_if(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& id) { return facts.job.installer(id) != nullptr; });
+  if (clamped == screw.clamps.end()) return;  // it may come with what it holds
+  const job::Step& step = *facts.job.installer(*clamped);
+  plan::Finding f = finding(facts, "screws-last", plan::Severity::undecided, screw,
+                            fmt::format("no step puts {} in, so it counts as there from the start, and {} puts {} in, which it clamps", facts.name(screw.id), say(step), facts.name(*clamped)),
+                            fmt::format("write <installs part=\"{}\"/> into the step that drives it", screw.id.text), stated());
+  f.steps = {step.id};
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace
+
 void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
   if (screw.clamps.empty() && screw.into.empty()) return;
+  nobody_drives(facts, screw, yield);
+  inner_first(facts, screw, yield);
   std::vector<PartId> held = screw.clamps;
   if (!screw.into.empty()) held.push_back(screw.into);
   for (const job::Step& step : facts.job.steps) {
