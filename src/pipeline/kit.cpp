@@ -24,7 +24,12 @@ double spare_of(const Card& card, double lot) {
 std::string spec_of(const Card& card) {
   if (card.kind == CardKind::screw) {
     const catalogue::Figure* length = card.find("length");
-    return fmt::format("{} x {}, {} head, {}", card.word_or("thread"), length == nullptr ? "?" : number(length->low, 1), card.word_or("head"), card.word_or("drive"));
+    const std::string thread = card.word_or("thread"), head = card.word_or("head"), drive = card.word_or("drive"), far = length == nullptr ? "?" : number(length->low, 1);
+    // A wood screw has no thread of the tables: its name says the diameter.
+    std::string text = thread.empty() ? far + " mm long" : fmt::format("{} x {}", thread, far);
+    if (!head.empty()) text += fmt::format(", {} head", head);
+    if (!drive.empty()) text += ", " + drive;
+    return text;
   }
   std::string text;
   if (const std::string package = card.word_or("package"), unit = card.word_or("package-unit"); !package.empty()) text = package + (unit.empty() ? "" : " " + unit);
