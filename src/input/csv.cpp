@@ -82,9 +82,48 @@ std::optional<std::size_t> Csv::column(std::initializer_list<std::string_view> n
   return std::nullopt;
 }
 
+namespace {
+
+bool digits_only(std::string_view s) {
+  return !s.empty() && s.find_first_not_of("0123456789") == std::string_view::npos;
+}
+
+/// The digits before and after the one comma of a plain number; nothing for what is none.
+struct CommaNumber {
+  std::string_view before, after;
+};
+std::optional<CommaNumber> comma_number(std::string_view field) {
+  if (field.starts_with('-') || field.starts_with('+')) field.remove_prefix(1);
+  const auto comma = field.find(',');
+  if (comma == std::string_view::npos) return std::nullopt;
+  const CommaNumber n{field.substr(0, comma), field.substr(comma + 1)};
+  return digits_only(n.before) && digits_only(n.after) ? std::optional(n) : std::nullopt;
+}
+
+bool thousands(const CommaNumber& n) { return n.after.size() == 3 && n.before.size() <= 3 && n.before.front() != '0'; }
+
+bool shows_decimal_commas(const Csv& csv) {
+  if (csv.delimiter == ';') return true;
+  for (const CsvRow& row : csv.rows) {
+    for (const std::string& field : row.fields) {
+      if (const auto n = comma_number(field); n && !thousands(*n)) return true;
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
+bool Csv::may_be_thousands(std::string_view field) const {
+  const auto n = comma_number(field);
+  return n && thousands(*n) && !commas_are_decimal;
+}
+
 Result<Csv> read_csv(std::string text, const std::string& file) {
+  if (text.empty()) return fail(error("csv-empty", {file, 0, 0}, "the file is empty", "export it again"));
   if (auto fault = encoding_fault(text, file)) return fail(*fault);
-  Csv best{file, ',', {}, {}};
+  Csv best;
+  best.file = file;
   std::size_t most = 0;
   for (char delimiter : {';', '\t', '|', ','}) {
     auto rows = cut(text, delimiter, file);
@@ -94,6 +133,7 @@ Result<Csv> read_csv(std::string text, const std::string& file) {
     most = rows->front().fields.size();
     best.delimiter = delimiter;
     best.head = rows->front().fields;
+    best.head_line = rows->front().line;
     best.rows.assign(rows->begin() + 1, rows->end());
   }
   Diagnostics faults;
@@ -102,6 +142,7 @@ Result<Csv> read_csv(std::string text, const std::string& file) {
     faults.push_back(error("csv-ragged", {file, row.line, 0}, fmt::format("this row has {} fields and the head {}", row.fields.size(), best.head.size()), "put fields that hold a delimiter between quotes"));
   }
   if (!faults.empty()) return fail(std::move(faults));
+  best.commas_are_decimal = shows_decimal_commas(best);
   return best;
 }
 

@@ -18,11 +18,17 @@ struct CsvRow {
 struct Csv {
   std::string file;
   char delimiter = ',';
+  int head_line = 1;
   std::vector<std::string> head;  ///< the first row that is neither empty nor a comment (#)
   std::vector<CsvRow> rows;
 
   /// The column by any of its names, without case; empty when there is none.
   std::optional<std::size_t> column(std::initializer_list<std::string_view> names) const;
+
+  /// Whether "1,500" may be fifteen hundred as well as one and a half: one to three digits, a comma and three more, in a
+  /// table that does not show by another number ("1,5"), nor by its delimiter ;, that its commas are decimal marks.
+  bool may_be_thousands(std::string_view field) const;
+  bool commas_are_decimal = false;  ///< as its numbers or its delimiter show
 };
 
 /// The delimiter is the one that cuts the head into the most fields; ties: ; then tab, | and comma.

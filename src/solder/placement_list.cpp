@@ -86,6 +86,19 @@ std::optional<double> unit_in_comments(const std::string& text) {
   return std::nullopt;
 }
 
+/// Words that people write for a part that stays off the board, letters and digits alone.
+bool means_off(const std::string& word) {
+  static constexpr std::array kWords{"dnp", "dnf", "dni", "dns", "nf", "np", "ns", "nofit", "nopop", "notfitted", "notplaced", "notpopulated", "notmounted", "notinstalled",
+                                     "donotfit", "donotplace", "donotpopulate", "donotmount", "donotinstall", "donotstuff", "unfitted", "unpopulated", "omit", "omitted"};
+  return std::find(kWords.begin(), kWords.end(), word) != kWords.end();
+}
+bool means_on(const std::string& word) {
+  static constexpr std::array kWords{"fit", "fitted", "place", "placed", "populate", "populated", "mount", "mounted", "install", "installed", "stuff", "stuffed", "smd", "smt"};
+  return std::find(kWords.begin(), kWords.end(), word) != kWords.end();
+}
+bool means_no(const std::string& word) { return word == "no" || word == "n" || word == "0" || word == "false"; }
+bool means_yes(const std::string& word) { return word == "yes" || word == "y" || word == "1" || word == "true" || word == "x"; }
+
 class Reader {
  public:
   Reader(const input::Csv& csv, std::optional<double> unit) : csv_(csv), unit_(unit) {}
@@ -132,11 +145,21 @@ class Reader {
     part_ = column({"part", "partid", "jobpart"});
     mark_ = column({"mark", "orientation"});
     fitted_ = column({"fitted", "fit", "populate", "populated"});
+    left_out_ = column({"dnp", "dnf", "dni", "dns", "nofit", "notfitted", "donotplace", "donotfit", "donotpopulate"});
     std::vector<std::string> lacks;
     if (!ref_) lacks.push_back("the reference");
     if (!x_) lacks.push_back("x");
     if (!y_) lacks.push_back("y");
-    if (!lacks.empty()) fault("placement-columns", 1, fmt::format("the placement list has no column for {}", listed(lacks)), "name the columns ref, x, y (and value, package, rotation, side)");
+    if (!lacks.empty()) fault("placement-columns", csv_.head_line, fmt::format("the placement list has no column for {}: line {} is taken as its head, with {}", listed(lacks), csv_.head_line, head_words()), "name the columns ref, x, y (and value, package, rotation, side)");
+  }
+
+  std::string head_words() const {
+    constexpr std::size_t kMost = 12;
+    std::vector<std::string> words;
+    for (const std::string& word : csv_.head) {
+      if (words.size() < kMost) words.push_back(fmt::format("'{}'", word.substr(0, 30)));
+    }
+    return listed(words);
   }
 
   std::string field(const input::CsvRow& row, const std::optional<Column>& column) const { return column && column->at < row.fields.size() ? row.fields[column->at] : std::string(); }
@@ -147,6 +170,10 @@ class Reader {
     const auto end = text.find_last_of("0123456789.");
     const std::string digits = end == std::string::npos ? text : text.substr(0, end + 1);
     const std::string suffix = end == std::string::npos ? std::string() : bare(text.substr(end + 1));
+    if (csv_.may_be_thousands(digits)) {
+      fault("csv-thousands", row.line, fmt::format("'{}' of {} may be a thousand or a decimal fraction", text, ref), "write it with a point, or without the comma");
+      return std::nullopt;
+    }
     const auto number = input::csv_number(digits);
     std::optional<double> unit = suffix.empty() ? (column.unit ? column.unit : unit_) : unit_named(suffix);
     if (!number || !std::isfinite(*number) || (!suffix.empty() && !unit)) {
@@ -179,9 +206,17 @@ class Reader {
     return std::nullopt;
   }
 
-  bool not_fitted(const input::CsvRow& row) const {
-    const std::string word = bare(field(row, fitted_)), value = bare(field(row, value_));
-    return word == "no" || word == "n" || word == "0" || word == "false" || word == "dnf" || word == "dnp" || value == "dnp" || value == "dnf" || value == "nf" || value == "nofit";
+  /// Whether the part stays off the board; nothing where a mark says neither, which is told.
+  std::optional<bool> not_fitted(const input::CsvRow& row, const std::string& ref) {
+    const std::string fitted = field(row, fitted_), out = field(row, left_out_);
+    const auto off = stays_off(fitted, out, field(row, value_));
+    if (off) return off;
+    return unknown_mark(row, stays_off(fitted, "", "") ? left_out_ : fitted_, ref);
+  }
+
+  std::optional<bool> unknown_mark(const input::CsvRow& row, const std::optional<Column>& column, const std::string& ref) {
+    fault("placement-fitted", row.line, fmt::format("'{}' of {} under '{}' says neither that it is fitted nor that it is not", field(row, column), ref, csv_.head[column->at]), "write yes or no");
+    return std::nullopt;
   }
 
   void part(const input::CsvRow& row) {
@@ -189,7 +224,9 @@ class Reader {
     p.ref = field(row, ref_);
     p.line = row.line;
     if (p.ref.empty()) return fault("placement-columns", row.line, "this row has no reference", "write one, or take the row out");
-    if (not_fitted(row)) {
+    const auto off = not_fitted(row, p.ref);
+    if (!off) return;
+    if (*off) {
       ++list_.not_fitted;
       return;
     }
@@ -217,7 +254,7 @@ class Reader {
 
   const input::Csv& csv_;
   std::optional<double> unit_;
-  std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, part_, mark_, fitted_;
+  std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, part_, mark_, fitted_, left_out_;
   std::map<std::string, int> lines_;
   bool unit_asked_ = false;
   PlacementList list_;
@@ -225,6 +262,16 @@ class Reader {
 };
 
 }  // namespace
+
+std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out, std::string_view value) {
+  if (means_off(bare(value))) return true;
+  const std::string in = bare(fitted), out = bare(left_out);
+  const bool not_in = means_off(in) || means_no(in) || (in.empty() && !fitted.empty());  // "-"
+  const bool is_out = means_off(out) || means_yes(out);
+  if (!not_in && !in.empty() && !means_yes(in) && !means_on(in)) return std::nullopt;
+  if (!is_out && !out.empty() && !means_no(out) && !means_on(out)) return std::nullopt;
+  return not_in || is_out;
+}
 
 Result<PlacementList> read_placement_list(const std::string& text, const std::string& file) {
   const auto csv = input::read_csv(text, file);

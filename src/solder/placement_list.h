@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/diagnostic.h"
@@ -30,14 +31,18 @@ struct PlacementList {
   std::vector<std::string> notes;     ///< what the list does not say and was taken otherwise
 };
 
+/// Whether a part stays off the board, by what stands under "fitted" and under "DNP" (empty: nothing) and by its value.
+/// Nothing where a mark says neither.
+std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out, std::string_view value);
+
 /// Reads a placement list.
 ///
 /// Given    a table with a head: reference (ref, reference, designator), x and y, and where it has them value, package
-///          (footprint), rotation (rot, angle, turn), side (layer), part, mark, fitted. Columns may be cut by , ; tab or |,
-///          numbers have a point or a comma. The unit of x and y stands beside the number ("12.5mm"), in the head ("x (mm)",
+///          (footprint), rotation (rot, angle, turn), side (layer), part, mark, fitted (yes, no) or DNP (yes: left out).
+///          Columns may be cut by , ; tab or |, numbers have a point or a comma. The unit of x and y stands beside the number ("12.5mm"), in the head ("x (mm)",
 ///          "x_mm") or in a comment ("# unit: mm"): mm, um, mil, in.
 /// Errors   placement-columns, placement-number, placement-unit (nothing says it: never chosen), placement-side,
-///          placement-twice, placement-empty, and those of input::read_csv; each with its line.
+///          placement-fitted, csv-thousands, placement-twice, placement-empty, and those of input::read_csv; each with its line.
 /// Cost     n log n in the lines.
 Result<PlacementList> read_placement_list(const std::string& text, const std::string& file);
 

@@ -62,7 +62,7 @@ TEST_CASE("what a placement list leaves out is said, what it leaves open is aske
   CHECK(codes("ref,x (mm),y (mm)\nR1,1e9,2\n") == Codes{"placement-number"});
   CHECK(codes("ref,x (mm),y (mm)\n,1,2\n") == Codes{"placement-columns"});
   CHECK(codes("ref,x (mm),y (mm)\n") == Codes{"placement-empty"});
-  CHECK(codes("") == Codes{"file-empty"});
+  CHECK(codes("") == Codes{"csv-empty"});
 }
 
 TEST_CASE("parts that are not fitted are counted and left out", "[solder]") {
@@ -70,6 +70,32 @@ TEST_CASE("parts that are not fitted are counted and left out", "[solder]") {
   REQUIRE(list.has_value());
   CHECK(list->parts.size() == 1);
   CHECK(list->not_fitted == 2);
+}
+
+TEST_CASE("marks of parts that stay off are known in the words people use, others are asked about", "[solder]") {
+  const auto off = [](const std::string& head, const std::string& mark) {
+    const auto list = read_placement_list("ref,x (mm),y (mm)," + head + "\nR1,1,2," + mark + "\nR2,3,4,\n", "list.csv");
+    if (!list) return list.error().front().code;
+    return std::string(list->not_fitted == 1 ? "off" : "on");
+  };
+  for (const char* mark : {"no", "Not Fitted", "do not fit", "Do Not Place", "DNP", "DNI", "nofit", "-", "not placed", "FALSE"}) CHECK(off("fitted", mark) == "off");
+  for (const char* mark : {"yes", "Fitted", "1", "x", "populated", ""}) CHECK(off("fitted", mark) == "on");
+  for (const char* mark : {"DNP", "yes", "x", "1", "true"}) CHECK(off("DNP", mark) == "off");
+  for (const char* mark : {"no", "0", "", "-", "fitted"}) CHECK(off("DNF", mark) == "on");
+  CHECK(off("fitted", "later") == "placement-fitted");
+  CHECK(off("DNP", "option B") == "placement-fitted");
+}
+
+TEST_CASE("a placement list says which line it takes as its head, and asks about a comma before three digits", "[solder][errors]") {
+  const auto head = read_placement_list("# made by hand\nBoard 3\nref,x (mm),y (mm)\nR1,1,2\n", "list.csv");
+  REQUIRE_FALSE(head.has_value());
+  const auto columns = read_placement_list("part no,x (mm),y (mm)\nR1,1,2\n", "list.csv");
+  REQUIRE_FALSE(columns.has_value());
+  CHECK(columns.error().front().text.find("line 1 is taken as its head, with 'part no', 'x (mm)' and 'y (mm)'") != std::string::npos);
+  const auto asked = read_placement_list("ref,x (mm),y (mm)\nR1,\"1,500\",2\n", "list.csv");
+  REQUIRE_FALSE(asked.has_value());
+  CHECK(asked.error().front().code == "csv-thousands");
+  CHECK(read_placement_list("ref,x (mm),y (mm)\nR1,\"1,500\",\"2,25\"\n", "list.csv").has_value());
 }
 
 TEST_CASE("a mangled placement list gives parts or a fault with its line, and nothing else", "[solder][errors]") {
