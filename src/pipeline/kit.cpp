@@ -99,14 +99,11 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
   for (const job::Step& step : facts.job.steps) {
     for (const job::MaterialUse& use : step.materials) {
       plan::KitRow& row = materials[use.card];
-      if (use.mass) {
-        row.per_unit += use.mass->value;
-        row.unit = "g";
-      } else if (use.volume) {
-        row.per_unit += use.volume->value / 1000;
-        row.unit = "ml";
-      }
-      row.lot = row.per_unit * units;
+      if (use.mass) row.unit = "g";
+      else if (use.volume) row.unit = "ml";
+      const double amount = use.mass ? use.mass->value : use.volume ? use.volume->value / 1000 : 0;
+      if (!step.whole_lot) row.per_unit += amount;
+      row.lot += step.whole_lot ? amount : amount * units;
     }
   }
   for (auto& [id, row] : materials) rows.push_back(std::move(row));

@@ -93,7 +93,7 @@ void add_materials(const Facts& facts, const job::Step& step, plan::Step& out) {
   }
   for (const job::MaterialUse& use : all) {
     const catalogue::Card& card = facts.card(use.card);
-    out.materials.push_back({use.card, card.name, amount_text(use, card, 1), amount_text(use, card, facts.job.units)});
+    out.materials.push_back({use.card, card.name, step.whole_lot ? "" : amount_text(use, card, 1), amount_text(use, card, step.whole_lot ? 1 : facts.job.units)});
   }
 }
 

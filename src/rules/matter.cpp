@@ -140,12 +140,12 @@ std::vector<const Card*> fluids_of(const Facts& facts, const job::Step& step) {
 }
 
 std::optional<Grams> mass_used(const Facts& facts, const job::Step& step, const Card& fluid) {
-  (void)facts;
+  const double units = step.whole_lot ? facts.job.units : 1;  // that one amount is for
   for (const job::MaterialUse& use : step.materials) {
     if (use.card != fluid.id) continue;
-    if (use.mass) return use.mass;
+    if (use.mass) return *use.mass / units;
     const auto density = fluid.get<GramsPerCubicCentimetre>("density");
-    if (use.volume && density) return Grams(use.volume->value / 1000 * density->high.value);
+    if (use.volume && density) return Grams(use.volume->value / 1000 * density->high.value / units);
   }
   return std::nullopt;
 }
