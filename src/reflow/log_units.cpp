@@ -103,8 +103,10 @@ std::optional<Ends> ends_of(const Rows& rows) {
       top = std::max(top, v);
     }
     if (first.empty()) continue;
+    // A slow log climbs in its first rows: the first is the start. Else the middle one, against a bad reading.
+    const bool climbs = std::is_sorted(first.begin(), first.end());
     std::sort(first.begin(), first.end());
-    const double start = first[first.size() / 2];
+    const double start = climbs ? first.front() : first[first.size() / 2];
     if (!ends || top > ends->peak) ends = {start, top};
   }
   return ends;

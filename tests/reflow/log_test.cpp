@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <fmt/format.h>
 #include <functional>
 
 #include "board_log.h"
@@ -187,6 +188,15 @@ TEST_CASE("units that the readings do not settle are asked for", "[reflow][error
   said = {};
   said.temperature = TemperatureUnit::fahrenheit;
   CHECK(read_log(warm, "a.csv", said)->channels[0].celsius[0] == Approx((60 - 32) / 1.8));
+}
+
+TEST_CASE("a slow log is known by its first row, not by the climb after it", "[reflow]") {
+  std::string text = "time (s),T\n";
+  const std::vector<double> celsius{25, 53.88, 98.51, 143.55, 167.22, 184.4, 201.21, 220.79, 240.7, 238.6, 184.85, 145.07};
+  for (std::size_t i = 0; i < celsius.size(); ++i) text += fmt::format("{},{}\n", 30 * i, celsius[i]);
+  const auto log = read_log(text, "slow.csv");
+  REQUIRE(log.has_value());
+  CHECK(log->memory.temperature == TemperatureUnit::celsius);
 }
 
 TEST_CASE("tokens for open and out of range become gaps that are counted", "[reflow]") {
