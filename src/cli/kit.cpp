@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/verbs.h"
-#include "input/file.h"
+#include "pipeline/stock.h"
 
 namespace handlot::cli {
 
@@ -20,10 +20,12 @@ Json kit_json(const plan::Plan& plan, const std::optional<kit::Clearance>& clear
     j["kit"].push_back({{"id", r.id}, {"name", r.name}, {"kind", r.kind}, {"per_unit", r.per_unit}, {"unit", r.unit}, {"lot", r.lot}, {"spare", r.spare}, {"spec", r.spec}, {"bag", r.bag}, {"look_alikes", r.look_alikes}, {"first_step", r.first_step}});
   }
   if (clearance) {
-    j["units_that_can_be_built"] = clearance->units;
+    j["units_that_can_be_built"] = clearance->units ? Json(*clearance->units) : Json(nullptr);
     j["shortages"] = Json::array();
     for (const kit::Shortage& s : clearance->shortages) j["shortages"].push_back({{"id", s.id}, {"needed", s.needed}, {"there", s.there}, {"step", s.step}});
     j["not_in_stock_list"] = clearance->unknown;
+    j["notes"] = Json::array();
+    for (const kit::Remark& r : clearance->remarks) j["notes"].push_back(r.text);
   }
   return j;
 }
@@ -39,20 +41,19 @@ int run_kit(const Screen& screen, const JobOptions& options, std::string stock_f
     return exit_for(outcome.error());
   }
   if (stock_file.empty()) {
-    if (const auto named = outcome->job.files.find("stock"); named != outcome->job.files.end()) stock_file = named->second;
+    if (const job::ExtraFile* named = outcome->job.file_of("stock")) stock_file = named->path;
   }
   std::optional<kit::Clearance> clearance;
   if (!stock_file.empty()) {
-    auto text = input::read_text(stock_file);
-    auto stock = text ? kit::read_stock(std::move(*text), stock_file) : Result<kit::Stock>(fail(text.error()));
-    if (!stock) {
-      screen.report(stock.error());
-      return exit_for(stock.error());
+    auto judged = pipeline::clearance_of(outcome->job, outcome->plan, stock_file);
+    if (!judged) {
+      screen.report(judged.error());
+      return exit_for(judged.error());
     }
-    clearance = kit::clear_to_build(outcome->plan.kit, outcome->plan.work.steps, outcome->plan.head.lot, *stock);
+    clearance = std::move(*judged);
   }
   fmt::print("{}", screen.json ? kit_json(outcome->plan, clearance).dump(2, ' ', false, Json::error_handler_t::replace) + "\n" : kit::text(outcome->plan, clearance));
-  return clearance && clearance->units < outcome->plan.head.lot ? kAnswerIsNo : kDone;
+  return clearance && clearance->units.value_or(0) < outcome->plan.head.lot ? kAnswerIsNo : kDone;
 }
 
 }  // namespace

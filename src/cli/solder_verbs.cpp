@@ -43,6 +43,32 @@ struct LogOptions {
 
 Diagnostic bad_option(std::string what, std::string mend) { return error("option-bad", {}, std::move(what), std::move(mend)); }
 
+Json texts_of(const Diagnostics& warnings) {
+  Json texts = Json::array();
+  for (const Diagnostic& d : warnings) texts.push_back(d.text);
+  return texts;
+}
+
+/// Warnings go beside the answer; a JSON answer holds them itself.
+void tell(const Screen& screen, const Diagnostics& warnings) {
+  if (!screen.json && !warnings.empty()) screen.report(warnings);
+}
+
+Result<const catalogue::Card*> paste_card(const catalogue::Catalogue& cards, const std::string& id) {
+  const auto card = cards.look_up(CardId(id), {});
+  if (!card) return fail(card.error());
+  if ((*card)->kind != catalogue::CardKind::paste) return fail(bad_option(fmt::format("--paste: '{}' is a {} and no paste", id, word((*card)->kind)), "name the card of a paste: 'handlot cards' lists them"));
+  return *card;
+}
+
+/// One amount; a range is refused, for one end of it would be taken silently.
+Result<double> one_amount(const std::string& option, const std::string& text, input::Dimension dimension, input::Range range) {
+  const auto amount = input::read_amount(text, dimension, range);
+  if (!amount) return fail(bad_option(fmt::format("{}: {}", option, amount.error().text), amount.error().mend));
+  if (amount->range) return fail(bad_option(fmt::format("{}: '{}' is a range", option, text), "write one amount"));
+  return amount->low;
+}
+
 Result<reflow::LoggerMemory> said(const LogOptions& o) {
   reflow::LoggerMemory memory;
   Diagnostics faults;
@@ -82,7 +108,7 @@ struct Judging {
 Result<Judging> judging_of(const LogOptions& o) {
   const auto cards = catalogue::Catalogue::read(pipeline::card_folders(o.job.empty() ? "." : o.job, o.cards));
   if (!cards) return fail(cards.error());
-  const auto paste = cards->look_up(CardId(o.paste), {});
+  const auto paste = paste_card(*cards, o.paste);
   if (!paste) return fail(paste.error());
   auto window = pipeline::window_of(**paste);
   if (!window) return fail(window.error());
@@ -93,9 +119,9 @@ Result<Judging> judging_of(const LogOptions& o) {
     j.parts = pipeline::limits_of(*job, *cards, j.window.liquidus.value > 200);
   }
   if (!o.sensor_error.empty()) {
-    const auto amount = input::read_amount(o.sensor_error, input::Dimension::difference, {0, 50});
-    if (!amount) return fail(bad_option(amount.error().text, amount.error().mend));
-    j.options.sensor_error = Kelvin(amount->low);
+    const auto amount = one_amount("--sensor-error", o.sensor_error, input::Dimension::difference, {0, 50});
+    if (!amount) return fail(amount.error());
+    j.options.sensor_error = Kelvin(*amount);
   }
   return j;
 }
@@ -129,12 +155,12 @@ int run_profile(const Screen& screen, const std::string& file, const LogOptions&
   const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(judging->window, judging->parts), judging->parts, judging->options);
   if (screen.json) {
     Json j{{"log", file}, {"paste", judging->window.id}, {"answer", std::string(word(verdict.answer))}, {"worst_share_percent", verdict.worst_share ? Json(verdict.worst_share->value) : Json(nullptr)},
-           {"figures", Json::array()}, {"missing", verdict.missing}, {"notes", verdict.notes}, {"faults", Json::array()}};
+           {"figures", Json::array()}, {"missing", verdict.missing}, {"notes", verdict.notes}, {"warnings", texts_of(log->warnings)}, {"faults", Json::array()}};
     for (const auto& f : verdict.figures) j["figures"].push_back(figure_json(*log, f));
     for (const auto& f : verdict.faults) j["faults"].push_back(f.text);
     print_json(j);
   } else {
-    if (!log->warnings.empty()) screen.report(log->warnings);
+    tell(screen, log->warnings);
     fmt::print("{}", reflow::in_words(verdict, *log));
   }
   if (!plot.empty()) {
@@ -167,6 +193,7 @@ int run_oven(const Screen& screen, const std::vector<std::string>& files, const 
   for (const std::string& file : files) {
     auto log = pipeline::read_log_file(file, *memory);
     if (!log) return refused(screen, log.error());
+    tell(screen, log->warnings);
     runs.push_back({std::move(*log), {}});
   }
   screen.stage("fitting the oven");
@@ -216,33 +243,45 @@ Json comparison_json(const solder::Comparison& c) {
   return j;
 }
 
-void print_comparison(const solder::Comparison& c, std::string_view with) {
+void print_comparison(const solder::Comparison& c, std::string_view with, const std::optional<solder::BarePads>& bare) {
   fmt::print("against {}: {} matched, {}\n", with, c.matched, counted(static_cast<long>(c.mismatches.size()), "difference", "differences"));
   if (!c.text.empty()) fmt::print("  {}\n", c.text);
-  for (const auto& m : c.mismatches) fmt::print("  {}: {}\n", word(m.kind), m.text);
+  if (bare) fmt::print("  {}: {}\n", bare->all_round ? "bare, and round as holes, fiducials and test points are" : "missing", bare->text);
+  for (const auto& m : c.mismatches) {
+    if (!bare || m.kind != solder::Mismatch::Kind::missing) fmt::print("  {}: {}\n", word(m.kind), m.text);
+  }
 }
 
 int run_stencil(const Screen& screen, const StencilOptions& o) {
-  const auto foil = input::read_amount(o.foil, input::Dimension::length, {0.01, 1});
-  if (!foil) return refused(screen, {bad_option(fmt::format("--foil: {}", foil.error().text), foil.error().mend)});
+  const auto foil = one_amount("--foil", o.foil, input::Dimension::length, {0.01, 1});
+  if (!foil) return refused(screen, foil.error());
   const auto cards = catalogue::Catalogue::read(pipeline::card_folders(".", o.cards));
   if (!cards) return refused(screen, cards.error());
-  const auto paste = cards->look_up(CardId(o.paste), {});
+  const auto paste = paste_card(*cards, o.paste);
   if (!paste) return refused(screen, paste.error());
   const auto layer = layer_of(o.file);
   if (!layer) return refused(screen, layer.error());
-  const solder::StencilJob work = pipeline::stencil_job(**paste, Millimetres(foil->low), o.boards);
+  const solder::StencilJob work = pipeline::stencil_job(**paste, Millimetres(*foil), o.boards);
   const auto check = solder::check_stencil(*layer, work);
   if (!check) return refused(screen, check.error());
+  Diagnostics warnings;  // an old word that changes nothing is no news
+  const auto warn = [&](const Diagnostics& more) { std::copy_if(more.begin(), more.end(), std::back_inserter(warnings), [](const Diagnostic& d) { return d.code != "gerber-old-word"; }); };
+  warn(layer->warnings);
+  warn(solder::not_paste(*layer));
   std::optional<solder::Comparison> pads, before;
+  std::optional<solder::BarePads> bare;
   if (!o.pads.empty()) {
     const auto other = layer_of(o.pads);
     if (!other) return refused(screen, other.error());
-    pads = solder::compare_with_pads(*layer, solder::pads_of(*other));
+    warn(other->warnings);
+    const auto wanted = solder::pads_of(*other);
+    pads = solder::compare_with_pads(*layer, wanted);
+    bare = solder::bare_pads(*pads, wanted);
   }
   if (!o.before.empty()) {
     const auto other = layer_of(o.before);
     if (!other) return refused(screen, other.error());
+    warn(other->warnings);
     before = solder::compare_revisions(*layer, *other);
   }
   if (!o.picture.empty()) {
@@ -251,7 +290,8 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
     screen.say(fmt::format("written: {}", o.picture));
   }
   if (screen.json) {
-    Json j{{"file", o.file}, {"foil_mm", work.foil.value}, {"powder", work.powder_type}, {"doubtful", check->doubtful}, {"volume_mm3", check->volume.value}, {"printed_mm3", check->printed.value}, {"openings", Json::array()}, {"notes", check->notes}};
+    Json j{{"file", o.file}, {"foil_mm", work.foil.value}, {"powder", work.powder_type}, {"doubtful", check->doubtful}, {"volume_mm3", check->volume.value}, {"printed_mm3", check->printed.value}, {"openings", Json::array()}, {"notes", check->notes}, {"warnings", texts_of(warnings)}};
+    if (check->doubtful > 0) j["mend"] = solder::what_serves(*check);
     if (check->paste_per_board) j["paste_per_board_g"] = check->paste_per_board->value;
     if (check->paste_lot) j["paste_lot_g"] = check->paste_lot->value;
     if (check->foil_that_serves) j["foil_that_serves_mm"] = check->foil_that_serves->value;
@@ -263,18 +303,20 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
     if (before) j["against_before"] = comparison_json(*before);
     print_json(j);
   } else {
+    tell(screen, warnings);
     fmt::print("{}: {}, foil {} mm, powder type {}\n", o.file, counted(static_cast<long>(layer->openings.size()), "opening", "openings"), number(work.foil.value), work.powder_type);
     for (const auto& c : check->openings) {
       if (c.doubtful()) fmt::print("  doubtful at ({}, {}) mm: {}\n", number(layer->openings[c.opening].centre.x, 2), number(layer->openings[c.opening].centre.y, 2), c.text);
     }
     if (check->doubtful == 0) fmt::print("  no opening is doubtful\n");
-    if (check->foil_that_serves && check->doubtful > 0) fmt::print("  a foil of {} mm would serve\n", number(check->foil_that_serves->value));
+    if (check->doubtful > 0) fmt::print("  {}\n", solder::what_serves(*check));
     if (check->paste_per_board) fmt::print("  paste: {} mg a board, {} g for {} with the bead\n", number(check->paste_per_board->value * 1000, 1), number(check->paste_lot ? check->paste_lot->value : 0, 2), counted(o.boards, "board", "boards"));
     for (const std::string& note : check->notes) fmt::print("  {}\n", note);
-    if (pads) print_comparison(*pads, "the board's pads");
-    if (before) print_comparison(*before, "the revision before");
+    if (pads) print_comparison(*pads, "the board's pads", bare);
+    if (before) print_comparison(*before, "the revision before", {});
   }
-  const bool wrong = pads && (pads->mirrored || !pads->mismatches.empty());
+  const auto grave = [&](const solder::Mismatch& m) { return m.kind != solder::Mismatch::Kind::missing || !bare->all_round; };
+  const bool wrong = pads && (pads->mirrored || std::any_of(pads->mismatches.begin(), pads->mismatches.end(), grave));
   return check->doubtful > 0 || wrong ? kAnswerIsNo : kDone;
 }
 

@@ -89,6 +89,11 @@ std::vector<PartId> Job::within(const PartId& id) const {
   return inside;
 }
 
+const ExtraFile* Job::file_of(std::string_view what) const {
+  const auto found = std::find_if(files.begin(), files.end(), [&](const ExtraFile& f) { return f.what == what; });
+  return found == files.end() ? nullptr : &*found;
+}
+
 const Step* Job::installer(const PartId& id) const {
   for (const Step& s : steps) {
     for (const Installs& i : s.installs) {

@@ -94,8 +94,8 @@ struct Installs {
 
 struct MaterialUse {
   CardId card;
-  std::optional<Grams> mass;             ///< per unit
-  std::optional<CubicMillimetres> volume;  ///< per unit
+  std::optional<Grams> mass;               ///< per unit; for the lot in a step for the whole lot
+  std::optional<CubicMillimetres> volume;  ///< the same
   std::optional<Grams> at_once;          ///< mixed in one go: pot life and warmth depend on it
   Place place;
 };
@@ -316,6 +316,15 @@ struct Fit {
   Place place;
 };
 
+/// A file beside the job. There is one of a kind and side.
+struct ExtraFile {
+  std::string what;  ///< "stencil", "board-pads", "placement", "parts-list", "profile", "stock"
+  std::string path;
+  std::string side;  ///< of the board: "top", "bottom"; empty = not said
+  std::optional<Millimetres> foil;  ///< thickness of the stencil
+  Place place;
+};
+
 struct Job {
   std::string file;
   std::string name;
@@ -335,8 +344,7 @@ struct Job {
   std::vector<Fit> fits;
   std::vector<Step> steps;
   std::vector<Waive> waivers;
-  std::optional<Millimetres> foil;           ///< thickness of the stencil
-  std::map<std::string, std::string> files;  ///< "stencil", "board", "placement", "parts-list", "profile" -> path beside the job
+  std::vector<ExtraFile> files;
 
   const Step* step(const StepId& id) const;
   const Part* part(const PartId& id) const;
@@ -344,6 +352,8 @@ struct Job {
   const Joint* joint(const JointId& id) const;
   const Station* station(const ResourceId& id) const;
   const Fixture* fixture(const ResourceId& id) const;
+  /// The first file of a kind; null when the job names none.
+  const ExtraFile* file_of(std::string_view what) const;
 
   /// The chain of subassemblies around a part or subassembly, innermost first.
   std::vector<PartId> around(const PartId& id) const;

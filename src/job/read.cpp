@@ -171,7 +171,7 @@ class Reader {
     Take take(element, faults_);
     const std::string what = take.word_of("what", {"stencil", "board-pads", "placement", "parts-list", "profile", "stock"}, "");
     const std::string name = take.text("path");
-    if (const auto foil = take.amount<Millimetres>("foil", {0.01, 1})) job_.foil = foil;
+    ExtraFile file{what, "", take.word_of("side", {"top", "bottom"}, ""), take.amount<Millimetres>("foil", {0.01, 1}), take.place()};
     take.finish();
     if (fs::path(name).is_absolute() || name.find("..") != std::string::npos) {
       take.fault("file-outside", take.place_of("path"), fmt::format("'{}' lies outside the job's folder", name), "put the file into the job's folder");
@@ -181,7 +181,20 @@ class Reader {
     if (!fs::exists(path)) {
       take.fault("file-missing", take.place_of("path"), fmt::format("there is no file '{}'", name), "check the path; it is taken from the job's folder");
     }
-    job_.files[what] = path;
+    file.path = path;
+    if (!what.empty()) one_more_file(take, std::move(file));
+  }
+
+  /// Stencils, pads and logs go by the sides of the board; of the rest there is one.
+  void one_more_file(Take& take, ExtraFile file) {
+    const bool sided = file.what == "stencil" || file.what == "board-pads" || file.what == "profile";
+    if (!sided && !file.side.empty()) take.fault("file-side", take.place_of("side"), fmt::format("a {} is of the whole board, not of a side", file.what), "take side= out");
+    const auto first = std::find_if(job_.files.begin(), job_.files.end(), [&](const ExtraFile& f) { return f.what == file.what && (!sided || f.side == file.side || f.side.empty() || file.side.empty()); });
+    if (first == job_.files.end()) return job_.files.push_back(std::move(file));
+    Diagnostic d = error("file-twice", file.place, fmt::format("a second {}: only one of them can be meant", file.what),
+                         sided ? "write side=\"top\" into one and side=\"bottom\" into the other, or take one of them out" : "join them into one file, or take one of them out");
+    d.notes.push_back({first->place, "the first stands here"});
+    faults_.push_back(std::move(d));
   }
 
   void bench(const Element& element) {

@@ -3,50 +3,196 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "core/text.h"
 #include "input/csv.h"
+#include "input/units.h"
 
 namespace handlot::kit {
+
+namespace {
+
+struct Counted {
+  double count = 0;
+  std::string unit;
+};
+
+bool pieces(const std::string& unit) {
+  static constexpr std::array kWords{"pieces", "piece", "pcs", "pcs.", "pc", "pc.", "ea", "each", "off", "x", "units", "unit", "nos"};
+  return std::find(kWords.begin(), kWords.end(), lower(unit)) != kWords.end();
+}
+
+/// A number with its unit beside it: pieces, or what weighs and fills as the kit counts it (g, ml).
+std::optional<Counted> counted_in(double value, const std::string& unit) {
+  if (unit.empty()) return Counted{value, ""};
+  if (pieces(unit)) return Counted{value, "pieces"};
+  const std::string amount = fmt::format("{} {}", value, unit);
+  if (const auto mass = input::read_amount(amount, input::Dimension::mass, {0, 1e9})) return Counted{mass->low, "g"};
+  if (const auto volume = input::read_amount(amount, input::Dimension::volume, {0, 1e12})) return Counted{volume->low / 1000, "ml"};
+  return std::nullopt;
+}
+
+bool is_day(const std::string& text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  return std::all_of(text.begin(), text.end(), [](char c) { return c == '-' || (c >= '0' && c <= '9'); });
+}
+
+class StockReader {
+ public:
+  explicit StockReader(const input::Csv& table) : table_(table) {}
+
+  Result<Stock> read() {
+    stock_.file = table_.file;
+    id_ = table_.column({"id", "part", "card", "item"});
+    count_ = table_.column({"count", "quantity", "qty", "stock"});
+    unit_ = table_.column({"unit", "units", "uom"});
+    expiry_ = table_.column({"expiry", "expires", "expiry date", "use by", "use-by", "best before", "best-before"});
+    if (!id_ || !count_) {
+      return fail(error("stock-columns", {table_.file, table_.head_line, 0}, fmt::format("the head has {}, but a column for the id and one for the count are wanted", listed(table_.head)), "name them 'id' and 'count'"));
+    }
+    note_columns();
+    for (const input::CsvRow& row : table_.rows) line(row);
+    if (!faults_.empty()) return fail(std::move(faults_));
+    return std::move(stock_);
+  }
+
+ private:
+  std::string field(const input::CsvRow& row, const std::optional<std::size_t>& column) const { return column && *column < row.fields.size() ? row.fields[*column] : std::string(); }
+  void fault(const char* code, const input::CsvRow& row, std::string what, std::string mend) { faults_.push_back(error(code, {table_.file, row.line, 0}, std::move(what), std::move(mend))); }
+
+  void note_columns() {
+    std::vector<std::string> others;
+    for (std::size_t i = 0; i < table_.head.size(); ++i) {
+      if (i != *id_ && i != *count_ && i != unit_ && i != expiry_ && !table_.head[i].empty()) others.push_back(fmt::format("'{}'", table_.head[i]));
+    }
+    if (!others.empty()) stock_.remarks.push_back({Remark::Kind::not_read, fmt::format("of the stock list {} {} not read", listed(others), others.size() == 1 ? "is" : "are"), table_.head_line});
+  }
+
+  void line(const input::CsvRow& row) {
+    StockLine l{field(row, id_), 0, "", field(row, expiry_), row.line};
+    const std::string cell = field(row, count_);
+    const auto end = cell.find_last_of("0123456789");
+    const std::string number = end == std::string::npos ? cell : cell.substr(0, end + 1);
+    std::string unit = end == std::string::npos ? std::string() : cell.substr(end + 1);
+    unit.erase(0, std::min(unit.find_first_not_of(' '), unit.size()));
+    if (table_.may_be_thousands(number)) return fault("csv-thousands", row, fmt::format("'{}' of '{}' may be a thousand or a decimal fraction", cell, l.id), "write it without the comma");
+    const auto value = input::csv_number(number);
+    if (l.id.empty() || !value || *value < 0) return fault("stock-number", row, fmt::format("'{}' of '{}' is no count", cell, l.id), "write an id and a number that is not negative");
+    if (unit.empty()) unit = field(row, unit_);
+    const auto amount = counted_in(*value, unit);
+    if (!amount) return fault("stock-unit", row, fmt::format("'{}' of '{}' is no unit that the kit counts in", unit, l.id), "count pieces ('pcs'), or write a unit of mass or volume (mg, g, kg, ml, l)");
+    l.count = amount->count;
+    l.unit = amount->unit;
+    if (!l.expires.empty() && !is_day(l.expires)) {
+      stock_.remarks.push_back({Remark::Kind::not_read, fmt::format("the expiry '{}' of '{}' is not read: write it as 2027-03-31", l.expires, l.id), row.line});
+      l.expires.clear();
+    }
+    stock_.lines.push_back(std::move(l));
+  }
+
+  const input::Csv& table_;
+  std::optional<std::size_t> id_, count_, unit_, expiry_;
+  Stock stock_;
+  Diagnostics faults_;
+};
+
+/// The stock of one id, and the rows of the kit that it is for.
+struct Shelf {
+  std::vector<const plan::KitRow*> rows;
+  double there = 0;
+  bool other_unit = false;  ///< a line is counted in what the kit is not
+};
+
+/// How much of the row a line is; nothing if its unit does not compare.
+std::optional<double> in_unit_of(const plan::KitRow& row, const StockLine& line) {
+  if (line.unit.empty() || line.unit == (row.unit.empty() ? "pieces" : row.unit)) return line.count;
+  return std::nullopt;
+}
+
+std::map<std::string, Shelf> shelves_of(const Wanted& wanted, const Stock& stock, Clearance& c) {
+  std::map<std::string, Shelf> shelves;
+  const auto listed_as = [&](const std::string& id) { return std::any_of(stock.lines.begin(), stock.lines.end(), [&](const StockLine& l) { return l.id == id; }); };
+  for (const plan::KitRow& row : wanted.kit) {
+    const auto card = wanted.cards.find(row.id);
+    if (listed_as(row.id)) shelves[row.id].rows.push_back(&row);
+    else if (card != wanted.cards.end() && listed_as(card->second)) shelves[card->second].rows.push_back(&row);
+    else if (row.lot > 0) c.unknown.push_back(row.id);
+  }
+  return shelves;
+}
+
+/// Fills the shelves; says which lines are for nothing.
+void stock_up(std::map<std::string, Shelf>& shelves, const Wanted& wanted, const Stock& stock, Clearance& c) {
+  constexpr std::size_t kNamed = 8;
+  std::vector<std::string> strangers;
+  for (const StockLine& line : stock.lines) {
+    const auto shelf = shelves.find(line.id);
+    if (shelf == shelves.end()) {
+      if (std::find(strangers.begin(), strangers.end(), line.id) == strangers.end()) strangers.push_back(line.id);
+      continue;
+    }
+    if (!line.expires.empty() && line.expires < wanted.day) {
+      c.remarks.push_back({Remark::Kind::expired, fmt::format("'{}' of line {} has expired on {}, before the lot begins: it is not counted", line.id, line.line, line.expires), line.line});
+      continue;
+    }
+    const plan::KitRow& row = *shelf->second.rows.front();
+    if (const auto count = in_unit_of(row, line)) {
+      shelf->second.there += *count;
+    } else {
+      shelf->second.other_unit = true;
+      c.remarks.push_back({Remark::Kind::other_unit, fmt::format("'{}' of line {} is counted in {} and the kit wants it in {}: it is not judged", line.id, line.line, line.unit, row.unit.empty() ? "pieces" : row.unit), line.line});
+    }
+  }
+  if (strangers.empty()) return;
+  const std::size_t more = strangers.size() - std::min(strangers.size(), kNamed);
+  strangers.resize(strangers.size() - more);
+  c.remarks.push_back({Remark::Kind::stranger, fmt::format("in the stock list and not in this kit: {}{}", listed(strangers), more > 0 ? fmt::format(" and {} more", more) : ""), 0});
+}
+
+void judge(const Shelf& shelf, const Wanted& wanted, Clearance& c) {
+  Shortage s;
+  double per_unit = 0;
+  std::vector<std::string> names;
+  for (const plan::KitRow* row : shelf.rows) {
+    c.there[row->id] = shelf.there;
+    per_unit += row->per_unit;
+    s.needed += row->lot + row->spare;
+    s.lot += row->lot;
+    names.push_back(row->name);
+  }
+  if (s.lot <= 0) return;
+  const double once = s.lot - per_unit * wanted.lot, left = shelf.there - once;  // what the lot takes however many units it has
+  const double enough = left < -1e-9 ? 0 : per_unit > 0 ? left / per_unit : wanted.lot;
+  c.units = std::min(c.units.value_or(wanted.lot), static_cast<int>(std::floor(std::min<double>(wanted.lot, enough + 1e-9))));
+  if (shelf.there + 1e-9 >= s.needed) return;
+  const plan::KitRow& first = *shelf.rows.front();
+  s.id = first.id;
+  s.name = listed(names);
+  s.there = shelf.there;
+  s.unit = first.unit;
+  s.step = first.first_step;
+  c.shortages.push_back(std::move(s));
+}
+
+}  // namespace
 
 Result<Stock> read_stock(std::string csv, const std::string& file) {
   const auto table = input::read_csv(std::move(csv), file);
   if (!table) return fail(table.error());
-  const auto id = table->column({"id", "part", "card", "item"}), count = table->column({"count", "quantity", "qty", "stock"});
-  if (!id || !count) {
-    return fail(error("stock-columns", {file, 1, 0}, fmt::format("the head has {}, but a column for the id and one for the count are wanted", listed(table->head)), "name them 'id' and 'count'"));
-  }
-  Stock stock;
-  Diagnostics faults;
-  for (const input::CsvRow& row : table->rows) {
-    const std::string name = *id < row.fields.size() ? row.fields[*id] : "";
-    const std::string number = *count < row.fields.size() ? row.fields[*count] : "";
-    const auto value = input::csv_number(number);
-    if (name.empty() || !value || *value < 0) {
-      faults.push_back(error("stock-number", {file, row.line, 0}, fmt::format("'{}' of '{}' is no count", number, name), "write an id and a number that is not negative"));
-      continue;
-    }
-    stock[name] += *value;
-  }
-  if (!faults.empty()) return fail(std::move(faults));
-  return stock;
+  return StockReader(*table).read();
 }
 
-Clearance clear_to_build(std::span<const plan::KitRow> kit, std::span<const plan::Step> steps, int lot, const Stock& stock) {
+Clearance clear_to_build(const Wanted& wanted, const Stock& stock) {
   Clearance c;
-  c.units = lot;
-  for (const plan::KitRow& row : kit) {
-    if (row.per_unit <= 0) continue;
-    const auto found = stock.find(row.id);
-    if (found == stock.end()) {
-      c.unknown.push_back(row.id);
-      continue;
-    }
-    c.units = std::min(c.units, static_cast<int>(std::floor(found->second / row.per_unit + 1e-9)));
-    const double needed = row.lot + row.spare;
-    if (found->second + 1e-9 < needed) c.shortages.push_back({row.id, row.name, needed, found->second, row.first_step});
+  c.remarks = stock.remarks;
+  auto shelves = shelves_of(wanted, stock, c);
+  stock_up(shelves, wanted, stock, c);
+  for (const auto& [id, shelf] : shelves) {
+    if (!shelf.other_unit) judge(shelf, wanted, c);
   }
+  const auto& steps = wanted.steps;
   const auto place = [&](const std::string& id) { return std::find_if(steps.begin(), steps.end(), [&](const plan::Step& s) { return s.id.text == id; }) - steps.begin(); };
   std::stable_sort(c.shortages.begin(), c.shortages.end(), [&](const Shortage& a, const Shortage& b) { return place(a.step) < place(b.step); });
   return c;
@@ -57,15 +203,18 @@ std::string text(const plan::Plan& plan, const std::optional<Clearance>& clearan
   out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", "id", "what", "a unit", "the lot", "spare", "first at");
   for (const plan::KitRow& row : plan.kit) {
     const std::string unit = row.unit.empty() ? "" : " " + row.unit;
-    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 0) : "", row.first_step);
+    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : row.lot > 0 ? "" : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 0) : "", row.first_step);
     if (!row.look_alikes.empty()) out += fmt::format("{:<24} looks like {}: keep it in {}\n", "", listed(row.look_alikes), row.bag);
   }
   if (!clearance) return out;
-  out += fmt::format("\nFrom this stock {} of {} can be built whole.\n", counted(clearance->units, "unit", "units"), plan.head.lot);
+  if (!clearance->units) out += "\nThe stock list names nothing of this kit: how many units can be built is not known.\n";
+  else out += fmt::format("\nFrom this stock{} {} of {} can be built whole.\n", clearance->unknown.empty() ? "" : ", as far as it is listed,", counted(*clearance->units, "unit", "units"), plan.head.lot);
   for (const Shortage& s : clearance->shortages) {
-    out += fmt::format("  short: {} ({}): {} there, {} wanted with spare; first needed at '{}'\n", s.name, s.id, number(s.there, 2), number(s.needed, 2), s.step);
+    const std::string unit = s.unit.empty() ? "" : " " + s.unit;
+    out += fmt::format("  short: {} ({}): {}{} there, {}{} wanted with spare; first needed at '{}'\n", s.name, s.id, number(s.there, 2), unit, number(s.needed, 2), unit, s.step);
   }
   if (!clearance->unknown.empty()) out += fmt::format("  not in the stock list, so not judged: {}\n", listed(clearance->unknown));
+  for (const Remark& remark : clearance->remarks) out += fmt::format("  note: {}\n", remark.text);
   return out;
 }
 

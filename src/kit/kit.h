@@ -12,30 +12,64 @@
 
 namespace handlot::kit {
 
-/// What is on the shelf, by kit id or card id, in the kit's units (pieces, g, ml).
-using Stock = std::map<std::string, double>;
+struct StockLine {
+  std::string id;       ///< a kit id or a card id
+  double count = 0;     ///< in `unit`
+  std::string unit;     ///< "pieces", "g" or "ml"; empty: in the kit's own unit
+  std::string expires;  ///< "2027-03-31", good to the end of that day; empty: not said
+  int line = 0;
+};
 
-/// Reads a stock list: a column id (or part, card) and a column count (or quantity, stock). Equal ids add up.
+/// What of a list counts for nothing, and why.
+struct Remark {
+  enum class Kind { not_read, expired, other_unit, stranger };
+  Kind kind = Kind::not_read;
+  std::string text;
+  int line = 0;
+};
+
+/// What is on the shelf.
+struct Stock {
+  std::string file;
+  std::vector<StockLine> lines;  ///< as listed; equal ids add up
+  std::vector<Remark> remarks;   ///< what of the list is not read
+};
+
+/// Reads a stock list: a column id (or part, card, item) and a column count (or quantity, qty, stock); where it has them,
+/// unit (or units) and expiry (or expires, use by, best before). An amount may carry its unit: "50 g", "0.5 kg", "4 pcs".
 ///
-/// Errors   stock-columns, stock-number (each with its line), and those of read_csv.
+/// Errors   stock-columns, stock-number, stock-unit (each with its line), and those of read_csv.
 Result<Stock> read_stock(std::string text, const std::string& file);
 
 struct Shortage {
   std::string id;
   std::string name;
   double needed = 0;   ///< for the lot with spare
+  double lot = 0;      ///< without spare
   double there = 0;
+  std::string unit;    ///< empty: pieces
   std::string step;    ///< where it is first needed: the lot can be built up to there
 };
 
 struct Clearance {
-  int units = 0;                  ///< that can be built whole, without spare
+  std::optional<int> units;         ///< that can be built whole, without spare, as far as the list names the kit; empty: it names nothing of it
+  std::map<std::string, double> there;  ///< by kit id, what the list has of it
   std::vector<Shortage> shortages;  ///< by the plan order of the step that stops first
   std::vector<std::string> unknown; ///< kit rows that the stock list does not name
+  std::vector<Remark> remarks;      ///< those of the list, and lines that count for nothing
 };
 
-/// Given    rows of a plan's kit, in plan order of steps.
-Clearance clear_to_build(std::span<const plan::KitRow> kit, std::span<const plan::Step> steps, int lot, const Stock& stock);
+/// What the stock is held against.
+struct Wanted {
+  std::span<const plan::KitRow> kit;       ///< in plan order of steps
+  std::span<const plan::Step> steps;
+  std::map<std::string, std::string> cards;  ///< kit id to card id, where they differ
+  int lot = 1;
+  std::string day;                         ///< the lot begins, "2027-01-11"; what has expired before is not there
+};
+
+/// A line is a kit row's by its id, else by its card's; rows of one card share it.
+Clearance clear_to_build(const Wanted& wanted, const Stock& stock);
 
 /// The kit as text: rows, then shortages and how many units can be built when a stock list is given.
 std::string text(const plan::Plan& plan, const std::optional<Clearance>& clearance);

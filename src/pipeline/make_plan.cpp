@@ -9,10 +9,12 @@
 
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
+#include "pipeline/parts_list.h"
 #include "pipeline/parts_of_plan.h"
 #include "pipeline/placing.h"
 #include "pipeline/placing_parts.h"
 #include "pipeline/soldering.h"
+#include "pipeline/stock.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
 #include "shapes/cache.h"
@@ -95,7 +97,6 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
   plan.head.deferrals = yield.deferrals;
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
   plan.waits = waits_of(facts, plan);
-  plan.kit = kit_of(facts, plan.work.steps);
 }
 
 /// The law of schedules, asked of what the search gave: it should find nothing, and if it does, nobody is to work by that plan.
@@ -226,6 +227,7 @@ Result<Outcome> make_plan(const Request& request) {
     outcome.order_stopped = answer.status == graph::Answer::Status::stopped;
     waivers.findings(yield);
     yield.findings.push_back(contradiction_finding(answer.contradiction));
+    if (const std::string peak = stated_peak(facts, answer.contradiction.chain); !peak.empty()) yield.findings.back().mend = peak + "; else " + yield.findings.back().mend;
     if (outcome.order_stopped) {
       plan::Finding& f = yield.findings.back();
       f.rule = RuleId("order-stopped");
@@ -247,6 +249,9 @@ Result<Outcome> make_plan(const Request& request) {
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
+  if (Diagnostics faults = add_parts_list(facts, yield.findings); !faults.empty()) return fail(std::move(faults));
+  plan.kit = kit_of(facts, plan.work.steps);
+  if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (request.want_schedule) {
     schedule_it(request, plan);
     judge_schedule(plan);

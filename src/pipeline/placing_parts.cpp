@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <numbers>
@@ -145,64 +146,83 @@ void compare_part(const Facts& facts, const job::Part& part, const job::Step& st
   }
 }
 
-struct Shift {
-  bool known = false;
-  bool agrees = false;
-  bool mirrored = false;
+/// The pieces of one part: where the list has them and where the job has them, measured from the board.
+struct Seen {
+  const job::Part* part = nullptr;
+  std::vector<const ListedPart*> listed;
+  std::array<std::vector<solder::Point>, 2> placed;  ///< taken as pieces of the top, of the bottom
 };
 
-/// Do the listed places of one part lie where the job has them, measured from the board?
-Shift shift_of(const Facts& facts, const job::Part& part, const PlacementList& list, const job::Placement& board) {
-  constexpr double kNear = 0.5;  // mm
-  const auto listed = rows_of(facts, part, list);
-  if (listed.size() != part.places.size() || listed.empty()) return {};
-  // A top part turned over in the device sits on a board that is built in upside down.
-  const auto seen = [&](const job::Placement& at, bool bottom) {
+std::optional<Seen> seen_both(const Facts& facts, const job::Part& part, const PlacementList& list, const job::Placement& board) {
+  Seen seen{&part, rows_of(facts, part, list), {}};
+  if (seen.listed.size() != part.places.size() || seen.listed.empty()) return std::nullopt;
+  for (const job::Placement& at : part.places) {
+    // A top part turned over in the device sits on a board that is built in upside down.
     const auto half = [&](std::size_t axis) { return std::abs(std::abs(at.turn_deg[axis]) - 180) < 1; };
-    solder::Point p{at.at_mm[0] - board.at_mm[0], at.at_mm[1] - board.at_mm[1]};
-    if ((half(0) || half(1)) != bottom) (half(1) ? p.x : p.y) *= -1;
-    return p;
-  };
-  const auto all_met = [&](double sign) {
-    return std::all_of(listed.begin(), listed.end(), [&](const ListedPart* row) {
-      return std::any_of(part.places.begin(), part.places.end(), [&](const job::Placement& at) {
-        const solder::Point p = seen(at, row->bottom);
-        return std::hypot(sign * row->centre.x - p.x, row->centre.y - p.y) <= kNear;
-      });
-    });
-  };
-  return {true, all_met(1), all_met(-1)};
+    for (const bool bottom : {false, true}) {
+      solder::Point p{at.at_mm[0] - board.at_mm[0], at.at_mm[1] - board.at_mm[1]};
+      if ((half(0) || half(1)) != bottom) (half(1) ? p.x : p.y) *= -1;
+      seen.placed[bottom ? 1 : 0].push_back(p);
+    }
+  }
+  return seen;
 }
 
-/// Lists of boards that the job models too: the same places, or a mirror image.
+/// Whether every listed piece lies on a placed one once the list is mirrored (sign -1) and moved back by `shift`.
+bool all_met(const Seen& seen, double sign, solder::Point shift) {
+  constexpr double kNear = 0.5;  // mm
+  return std::all_of(seen.listed.begin(), seen.listed.end(), [&](const ListedPart* row) {
+    const auto& placed = seen.placed[row->bottom ? 1 : 0];
+    return std::any_of(placed.begin(), placed.end(), [&](solder::Point p) { return std::hypot(sign * row->centre.x - shift.x - p.x, row->centre.y - shift.y - p.y) <= kNear; });
+  });
+}
+
+/// How far the list as a whole lies from the job: the difference of the middles of all pieces.
+solder::Point common_shift(const std::vector<Seen>& all) {
+  solder::Point sum;
+  double n = 0;
+  for (const Seen& seen : all) {
+    for (const ListedPart* row : seen.listed) sum.x += row->centre.x, sum.y += row->centre.y;
+    for (const solder::Point p : seen.placed[seen.listed.front()->bottom ? 1 : 0]) sum.x -= p.x, sum.y -= p.y;
+    n += static_cast<double>(seen.listed.size());
+  }
+  return {sum.x / n, sum.y / n};
+}
+
+/// Lists of boards that the job models too: the same places, a mirror image, or all of it shifted.
 void compare_places(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
   const job::Part* board = rules::board_of(facts, step.on);
   if (board == nullptr || board->places.size() != 1) return;
   for (const double turn : board->places[0].turn_deg) {
     if (std::abs(turn) > 1e-9) return;
   }
-  std::vector<std::string> off;
-  bool all_mirrored = true, some = false;
+  std::vector<Seen> known;
   for (const job::Part* part : parts) {
-    const Shift s = shift_of(facts, *part, list, board->places[0]);
-    if (!s.known) continue;
-    some = true;
-    all_mirrored = all_mirrored && s.mirrored;
-    if (!s.agrees) off.push_back(facts.name(part->id));
+    if (auto seen = seen_both(facts, *part, list, board->places[0])) known.push_back(std::move(*seen));
   }
-  if (!some || off.empty()) return;
-  all.push_back(found(&step, all_mirrored ? plan::Severity::stop : plan::Severity::warn, all_mirrored ? "the placement list is the mirror image of the places in the job" : fmt::format("the placement list puts {} more than 0.5 mm from where the job has them", listed(off)),
-                      all_mirrored ? "write x as seen from the top, whichever side the part is on" : "compare the revisions of list and job", list, list.parts.front().line));
+  const auto everywhere = [&](double sign, solder::Point shift) { return std::all_of(known.begin(), known.end(), [&](const Seen& s) { return all_met(s, sign, shift); }); };
+  if (everywhere(1, {})) return;
+  const auto say = [&](plan::Severity severity, std::string message, std::string mend) { all.push_back(found(&step, severity, std::move(message), std::move(mend), list, list.parts.front().line)); };
+  if (everywhere(-1, {})) return say(plan::Severity::stop, "the placement list is the mirror image of the places in the job", "write x as seen from the top, whichever side the part is on");
+  const solder::Point shift = common_shift(known);
+  if (known.size() > 1 && everywhere(1, shift)) {
+    return say(plan::Severity::warn, fmt::format("the whole placement list lies {} mm in x and {} mm in y from where the job has the parts", number(shift.x, 2), number(shift.y, 2)), "measure both from the board's origin: move the origin of the export, or the board in the job");
+  }
+  std::vector<std::string> off;
+  for (const Seen& s : known) {
+    if (!all_met(s, 1, {})) off.push_back(facts.name(s.part->id));
+  }
+  say(plan::Severity::warn, fmt::format("the placement list puts {} more than 0.5 mm from where the job has them", listed(off)), "compare the revisions of list and job");
 }
 
 }  // namespace
 
 Result<std::optional<PlacementList>> placement_list_of(const job::Job& job) {
-  const auto file = job.files.find("placement");
-  if (file == job.files.end()) return std::optional<PlacementList>();
-  const auto text = input::read_text(file->second, 16u << 20);
+  const job::ExtraFile* file = job.file_of("placement");
+  if (file == nullptr) return std::optional<PlacementList>();
+  const auto text = input::read_text(file->path, 16u << 20);
   if (!text) return fail(text.error());
-  auto read = solder::read_placement_list(*text, file->second);
+  auto read = solder::read_placement_list(*text, file->path);
   if (!read) return fail(read.error());
   return std::optional(std::move(*read));
 }

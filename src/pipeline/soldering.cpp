@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <sstream>
 
@@ -56,12 +57,20 @@ const Card* paste_of(const job::Job& job, const catalogue::Catalogue& cards) {
   return nullptr;
 }
 
-StepId step_with(const job::Job& job, std::string_view process) {
+/// The first step of the process, on that side of the board where one says so.
+StepId step_with(const job::Job& job, std::string_view process, std::string_view side) {
+  StepId first;
   for (const job::Step& step : job.steps) {
-    if (step.process.text == process) return step.id;
+    if (step.process.text != process) continue;
+    if (step.side == side) return step.id;
+    if (first.empty()) first = step.id;
   }
-  return {};
+  return first;
 }
+
+/// "oven", "oven-bottom".
+std::string page_id(std::string_view what, const job::ExtraFile& file) { return fmt::format("{}{}{}", what, file.side.empty() ? "" : "-", file.side); }
+std::string of_side(const job::ExtraFile& file) { return file.side.empty() ? std::string() : fmt::format(", {} side", file.side); }
 
 /// What the pages of one job add, and where it goes.
 struct Pages {
@@ -81,6 +90,13 @@ struct Pages {
     f.place = place;
     findings.push_back(std::move(f));
   }
+
+  /// What a reader made the best of. An old word that changes nothing is no news.
+  void pass_on(std::string_view rule, plan::Severity severity, const StepId& step, const Diagnostics& warnings) const {
+    for (const Diagnostic& d : warnings) {
+      if (d.code != "gerber-old-word") say(rule, severity, step, d.text, d.mend, d.place);
+    }
+  }
 };
 
 /// The line of the log at which the figure that decides is settled.
@@ -93,7 +109,8 @@ Place deciding_place(const reflow::Verdict& verdict, const reflow::Log& log, con
   return {file, row < log.lines.size() ? log.lines[row] : 0, 0};
 }
 
-Diagnostics oven_page(const Pages& pages, const std::string& file) {
+Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
+  const std::string& file = profile.path;
   const job::Job& job = pages.facts.job;
   const auto window = window_of(pages.paste);
   if (!window) return window.error();
@@ -101,10 +118,11 @@ Diagnostics oven_page(const Pages& pages, const std::string& file) {
   if (!log) return log.error();
   const auto parts = limits_of(job, pages.facts.cards, window->liquidus.value > 200);
   const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
-  const StepId step = step_with(job, "reflow");
+  const StepId step = step_with(job, "reflow", profile.side);
+  pages.pass_on("oven-log", plan::Severity::note, step, log->warnings);
   plan::Page page;
-  page.id = "oven";
-  page.title = fmt::format("Oven: the last run, {}", word(verdict.answer));
+  page.id = page_id("oven", profile);
+  page.title = fmt::format("Oven: the last run{}, {}", of_side(profile), word(verdict.answer));
   reflow::PlotOptions options;
   options.title = fmt::format("{} against {}", fs::path(file).filename().string(), window->name);
   page.picture_svg = reflow::plot(*log, verdict, *window, options);
@@ -112,11 +130,12 @@ Diagnostics oven_page(const Pages& pages, const std::string& file) {
   lines_of(reflow::in_words(verdict, *log), page.lines);
   page.because = reflow::because(verdict, *log);
   pages.plan.pages.push_back(std::move(page));
-  const std::string what = verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
+  const auto two = std::find_if(verdict.faults.begin(), verdict.faults.end(), [](const reflow::Fault& f) { return f.kind == reflow::FaultKind::two_passes; });
+  const std::string what = two != verdict.faults.end() ? two->text : verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
   const Source source = verdict.deciding ? verdict.figures[*verdict.deciding].criterion.source : Source{};
   const Place place = deciding_place(verdict, *log, file);
   if (verdict.answer == reflow::Answer::fail) pages.say("oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", pages.paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", place, source);
-  if (verdict.answer == reflow::Answer::undecided) pages.say("oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front(), place, source);
+  if (verdict.answer == reflow::Answer::undecided) pages.say("oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front() == what ? "log a run that shows it, from cold to cold and a reading every second or two" : verdict.missing.front(), place, source);
   if (verdict.answer == reflow::Answer::indicative) pages.say("oven-verdict", plan::Severity::note, step, "the oven log has too few board channels to be sure: it is indicative", "log two board channels, the hottest and the coldest place", place);
   return {};
 }
@@ -136,26 +155,51 @@ std::vector<std::string> because_stencil(const solder::Layer& layer, const solde
   return lines;
 }
 
-Diagnostics against_pads(const Pages& pages, const solder::Layer& layer, const StepId& step, plan::Page& page) {
-  const auto pads_file = pages.facts.job.files.find("board-pads");
-  if (pads_file == pages.facts.job.files.end()) return {};
-  const auto text = input::read_text(pads_file->second, 64u << 20);
+/// The pads of the stencil's side; where the job has one of each, they belong together whatever they say.
+const job::ExtraFile* pads_of_side(const job::Job& job, const job::ExtraFile& stencil) {
+  const job::ExtraFile* only = nullptr;
+  int pads = 0, stencils = 0;
+  for (const job::ExtraFile& f : job.files) {
+    stencils += f.what == "stencil" ? 1 : 0;
+    if (f.what != "board-pads") continue;
+    if (f.side == stencil.side) return &f;
+    ++pads;
+    only = &f;
+  }
+  return pads == 1 && stencils == 1 && (only->side.empty() || stencil.side.empty()) ? only : nullptr;
+}
+
+Diagnostics against_pads(const Pages& pages, const job::ExtraFile& stencil, const solder::Layer& layer, const StepId& step, plan::Page& page) {
+  const job::ExtraFile* file = pads_of_side(pages.facts.job, stencil);
+  if (file == nullptr) return {};
+  const std::string& pads_file = file->path;
+  const auto text = input::read_text(pads_file, 64u << 20);
   if (!text) return text.error();
-  const auto pads = solder::read_gerber(*text, pads_file->second);
+  const auto pads = solder::read_gerber(*text, pads_file);
   if (!pads) return pads.error();
-  const solder::Comparison c = solder::compare_with_pads(layer, solder::pads_of(*pads));
-  const Place place{pads_file->second, 0, 0};
-  page.because.push_back(c.text.empty() && c.mismatches.empty() ? fmt::format("all {} openings lie on pads of {}", c.matched, pads_file->second) : fmt::format("against {}: {}", pads_file->second, c.text.empty() ? fmt::format("{} differ", c.mismatches.size()) : c.text));
+  pages.pass_on("stencil-file", plan::Severity::warn, step, pads->warnings);
+  const auto wanted = solder::pads_of(*pads);
+  const solder::Comparison c = solder::compare_with_pads(layer, wanted);
+  const Place place{pads_file, 0, 0};
+  page.because.push_back(c.text.empty() && c.mismatches.empty() ? fmt::format("all {} openings lie on pads of {}", c.matched, pads_file) : fmt::format("against {}: {}", pads_file, c.text.empty() ? fmt::format("{} differ", c.mismatches.size()) : c.text));
   if (!c.text.empty()) pages.say("stencil-against-board", c.mirrored || c.matched == 0 ? plan::Severity::stop : plan::Severity::warn, step, c.text, "compare the revisions of board and stencil", place);
+  if (const auto bare = solder::bare_pads(c, wanted)) {
+    pages.say("stencil-against-board", bare->all_round ? plan::Severity::note : plan::Severity::warn, step, bare->text, "compare the revisions of board and stencil; holes, vias, fiducials and test points want no paste (a file with X2 attributes says which pads these are)", place);
+  }
   for (const auto& m : c.mismatches) {
-    const bool grave = m.kind == solder::Mismatch::Kind::missing || m.kind == solder::Mismatch::Kind::extra;
     page.because.push_back(m.text);
+    if (m.kind == solder::Mismatch::Kind::missing) continue;
+    const bool grave = m.kind == solder::Mismatch::Kind::extra;
     pages.say("stencil-against-board", grave ? plan::Severity::warn : plan::Severity::note, step, m.text, "compare the revisions of board and stencil", place);
   }
   return {};
 }
 
-Diagnostics stencil_page(const Pages& pages, const std::string& file, Millimetres foil) {
+constexpr Millimetres kUsualFoil(0.12);  // [practice]
+
+Diagnostics stencil_page(const Pages& pages, const job::ExtraFile& stencil) {
+  const std::string& file = stencil.path;
+  const Millimetres foil = stencil.foil.value_or(kUsualFoil);
   const auto text = input::read_text(file, 64u << 20);
   if (!text) return text.error();
   const auto layer = solder::read_gerber(*text, file);
@@ -163,10 +207,13 @@ Diagnostics stencil_page(const Pages& pages, const std::string& file, Millimetre
   const auto work = stencil_job(pages.paste, foil, pages.facts.job.units);
   const auto check = solder::check_stencil(*layer, work);
   if (!check) return check.error();
-  const StepId step = step_with(pages.facts.job, "print-paste");
+  const StepId step = step_with(pages.facts.job, "print-paste", stencil.side);
+  pages.pass_on("stencil-file", plan::Severity::warn, step, layer->warnings);
+  pages.pass_on("stencil-file", plan::Severity::warn, step, solder::not_paste(*layer));
+  if (!stencil.foil) pages.say("stencil-file", plan::Severity::note, step, fmt::format("nothing says how thick the foil of the stencil is: {} mm is taken", number(foil.value)), "write foil=\"0.12 mm\" into the <file>", stencil.place, {"", "a usual foil", Standing::practice});
   plan::Page page;
-  page.id = "stencil";
-  page.title = "Stencil";
+  page.id = page_id("stencil", stencil);
+  page.title = fmt::format("Stencil{}", of_side(stencil));
   page.picture_svg = solder::stencil_picture(*layer, *check, work, fs::path(file).filename().string());
   page.step = step;
   page.lines.push_back(fmt::format("{}, foil {} mm, {}", counted(static_cast<long>(layer->openings.size()), "opening", "openings"), number(foil.value), check->doubtful == 0 ? "none doubtful" : fmt::format("{} doubtful", check->doubtful)));
@@ -176,9 +223,9 @@ Diagnostics stencil_page(const Pages& pages, const std::string& file, Millimetre
   if (check->doubtful > 0) {
     const auto worst = std::find_if(check->openings.begin(), check->openings.end(), [](const auto& c) { return c.doubtful(); });
     pages.say("stencil-openings", plan::Severity::warn, step, fmt::format("{} of {} stencil openings may not release their paste at {} mm foil", check->doubtful, layer->openings.size(), number(foil.value)),
-        check->foil_that_serves ? fmt::format("a foil of {} mm would serve", number(check->foil_that_serves->value)) : std::string("see the stencil page"), {file, layer->openings[worst->opening].line, 0}, solder::stencil_rules().source);
+        solder::what_serves(*check), {file, layer->openings[worst->opening].line, 0}, solder::stencil_rules().source);
   }
-  Diagnostics faults = against_pads(pages, *layer, step, page);
+  Diagnostics faults = against_pads(pages, stencil, *layer, step, page);
   pages.plan.pages.push_back(std::move(page));
   return faults;
 }
@@ -269,12 +316,48 @@ solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) 
   work.foil = foil;
   work.boards = boards;
   if (const std::string powder = paste.word_or("powder"); !powder.empty()) work.powder_type = std::stoi(powder);
+  const auto metal = paste.get<Percent>("metal");
+  const auto alloy = paste.get<GramsPerCubicCentimetre>("alloy-density");
   if (const auto density = paste.get<GramsPerCubicCentimetre>("density")) work.paste_density = density->high;
+  else if (metal && alloy) work.paste_density = solder::paste_density(metal->high.value / 100, alloy->high);
   if (const auto bead = paste.get<Millimetres>("bead")) {
     work.bead_diameter = Millimetres((bead->low.value + bead->high.value) / 2);
     work.bead_source = bead->source;
   }
   return work;
+}
+
+namespace {
+
+/// The highest that a board channel of the job's log of that side shows, if the log passes; a whole degree, rounded up.
+std::optional<double> logged_peak(const rules::Facts& facts, std::string_view side) {
+  const job::ExtraFile* file = facts.job.file_of("profile");
+  const Card* paste = paste_of(facts.job, facts.cards);
+  if (file == nullptr || paste == nullptr || (!file->side.empty() && file->side != side)) return std::nullopt;
+  const auto window = window_of(*paste);
+  const auto log = read_log_file(file->path, {});
+  if (!window || !log) return std::nullopt;
+  const auto parts = limits_of(facts.job, facts.cards, window->liquidus.value > 200);
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
+  if (verdict.answer != reflow::Answer::pass) return std::nullopt;
+  double highest = 0;
+  for (const reflow::Judged& j : verdict.figures) {
+    if (j.criterion.kind == reflow::FigureKind::peak && j.figure) highest = std::max(highest, j.figure->high);
+  }
+  return highest > 0 ? std::optional(std::ceil(highest)) : std::nullopt;
+}
+
+}  // namespace
+
+std::string stated_peak(const rules::Facts& facts, std::span<const plan::Constraint> chain) {
+  for (const plan::Constraint& link : chain) {
+    const job::Step* step = facts.job.step(link.from.step);
+    if (link.reason.rule.text != "heat-limit" || step == nullptr || step->process.text != "reflow" || step->reaches) continue;
+    const auto peak = logged_peak(facts, step->side);
+    if (!peak) return fmt::format("if the oven stays below that, write what its log shows as reaches=\"...\" into '{}': nothing says it, and the top of the paste's window is taken", step->id.text);
+    return fmt::format("write reaches=\"{} degC\" into '{}' if the lot runs as its log does: nothing says it, and the top of the paste's window is taken", number(*peak, 0), step->id.text);
+  }
+  return {};
 }
 
 Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::vector<plan::Finding>& findings) {
@@ -284,8 +367,10 @@ Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::v
   const Card* paste = paste_of(job, facts.cards);
   if (paste == nullptr) return faults;
   const Pages pages{facts, *paste, plan, findings};
-  if (const auto file = job.files.find("profile"); file != job.files.end()) add(oven_page(pages, file->second));
-  if (const auto file = job.files.find("stencil"); file != job.files.end()) add(stencil_page(pages, file->second, job.foil.value_or(Millimetres(0.12))));
+  for (const job::ExtraFile& file : job.files) {
+    if (file.what == "profile") add(oven_page(pages, file));
+    if (file.what == "stencil") add(stencil_page(pages, file));
+  }
   return faults;
 }
 

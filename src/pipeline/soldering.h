@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,10 @@ std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::C
 ///
 /// Errors   those of reflow::memory_from.
 Result<reflow::LoggerMemory> memory_beside(const std::string& log_file);
+
+/// What to write where an order clashes because a reflow step is taken to be as hot as its paste's window goes: the peak that
+/// the oven really reaches, from the job's log where that passes. Empty where no heat of such a step is in the chain.
+std::string stated_peak(const rules::Facts& facts, std::span<const plan::Constraint> chain);
 
 /// The log read with what is remembered of its logger.
 Result<reflow::Log> read_log_file(const std::string& path, const reflow::LoggerMemory& extra);

@@ -225,3 +225,137 @@ TEST_CASE("paste and moisture clocks are waits of the plan, and the schedule kee
   CHECK(wait("place.start>reflow.start")->max == hours(168));
   CHECK(o.plan.schedule.status != plan::Schedule::Status::infeasible);
 }
+
+TEST_CASE("stencils and logs of both sides are judged, a second of one side is refused", "[pipeline]") {
+  const Folder folder;
+  const std::string head = "%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\n%ADD11R,0.1X0.1*%\n";
+  folder.put("top.gbr", head + "D10*\nX5000000Y5000000D03*\nM02*\n");
+  folder.put("bottom.gbr", head + "D11*\nX5000000Y5000000D03*\nM02*\n");
+  const auto both = good(folder, {"<file what='stencil' side='top' path='top.gbr' foil='0.12 mm'/><file what='stencil' side='bottom' path='bottom.gbr' foil='0.1 mm'/>", "", "", ""});
+  REQUIRE(page(both.plan, "stencil-top") != nullptr);
+  REQUIRE(page(both.plan, "stencil-bottom") != nullptr);
+  const plan::Finding* f = finding(both.plan, "stencil-openings", plan::Severity::warn);
+  REQUIRE(f != nullptr);
+  CHECK(f->place.file.ends_with("bottom.gbr"));
+  CHECK(f->message.find("at 0.1 mm foil") != std::string::npos);
+  // 0.885 of metal at 7.38 g/cm3 in flux of 1 g/cm3: 4.26 g/cm3; 1 mm2 of 0.12 mm foil, printed to 0.95.
+  const auto& lines = page(both.plan, "stencil-top")->lines;
+  CHECK(std::any_of(lines.begin(), lines.end(), [](const std::string& line) { return line.find("paste a board 0.5 mg") != std::string::npos; }));
+
+  const auto twice = made(folder, {"<file what='stencil' path='top.gbr' foil='0.12 mm'/><file what='stencil' path='bottom.gbr' foil='0.1 mm'/>", "", "", ""});
+  REQUIRE_FALSE(twice.has_value());
+  CHECK(twice.error().front().code == "file-twice");
+  folder.put("list.csv", kList);
+  const auto lists = made(folder, {"<file what='placement' path='list.csv'/><file what='placement' path='list.csv'/>", "", "", ""});
+  REQUIRE_FALSE(lists.has_value());
+  CHECK(lists.error().front().mend.find("join them") != std::string::npos);
+  const auto side = made(folder, {"<file what='placement' side='top' path='list.csv'/>", "", "", ""});
+  REQUIRE_FALSE(side.has_value());
+  CHECK(side.error().front().code == "file-side");
+}
+
+TEST_CASE("what the readers of log and stencil warn of is found in the job", "[pipeline]") {
+  const Folder folder;
+  folder.put("paste.gbr", "%TF.FileFunction,Copper,L1,Top*%\n%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\nD10*\nX5000000Y5000000D03*\n");
+  folder.put("oven.csv.channels", kChannels);
+  folder.put("oven.csv", cycle(0) + "Max,242,240\n");
+  const auto outcome = good(folder, {"<file what='stencil' path='paste.gbr'/><file what='profile' path='oven.csv'/>", "", "", ""});
+  std::vector<std::string> told;
+  for (const plan::Finding& f : outcome.plan.findings) {
+    if (f.rule.text == "stencil-file" || f.rule.text == "oven-log") told.push_back(f.message);
+  }
+  const auto says = [&](const std::string& what) { return std::any_of(told.begin(), told.end(), [&](const std::string& t) { return t.find(what) != std::string::npos; }); };
+  CHECK(says("does not end with M02"));
+  CHECK(says("'Copper,L1,Top'"));
+  CHECK(says("0.12 mm is taken"));
+  CHECK(says("not read as rows"));
+  CHECK(told.size() == 4);
+  folder.put("paste.gbr", "%TF.FileFunction,Paste,Top*%\n%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\nG54D10*\nX5000000Y5000000D03*\nM02*\n");
+  folder.put("oven.csv", cycle(0));
+  const auto quiet = good(folder, {"<file what='stencil' path='paste.gbr' foil='0.12 mm'/><file what='profile' path='oven.csv'/>", "", "", ""});
+  for (const plan::Finding& f : quiet.plan.findings) CHECK_FALSE((f.rule.text == "stencil-file" || f.rule.text == "oven-log"));
+}
+
+TEST_CASE("a stock list in a job fills the kit and finds what is short", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='stock' path='shelf.csv'/>";
+  folder.put("shelf.csv", "id,count\nboard,1\nr,50\nu,9\nsac305-paste,50 g\nunused,4\n");
+  const auto few = good(folder, {file, "", "", ""});
+  const plan::Finding* f = finding(few.plan, "stock", plan::Severity::warn);
+  REQUIRE(f != nullptr);
+  CHECK(f->message == "Bare board: 1 there, and the lot takes 2");
+  CHECK(f->parts == std::vector<PartId>{PartId("board")});
+  CHECK_FALSE(few.stops());
+  for (const plan::KitRow& row : few.plan.kit) CHECK(row.stock.has_value());
+  folder.put("shelf.csv", "id,count\nboard,2\nresistor-0603,50\nqfn-32,9\nsac305-paste,50 g\nunused,4\n");
+  for (const plan::Finding& one : good(folder, {file, "", "", ""}).plan.findings) CHECK(one.rule.text != "stock");
+  folder.put("shelf.csv", "id,count\n");
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "stock", plan::Severity::undecided) != nullptr);
+  folder.put("shelf.csv", "id,count,expires\nboard,2,\nr,50,\nu,9,\nsac305-paste,50 g,2026-11-30\n");
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "stock", plan::Severity::warn)->message.find("expired on 2026-11-30") != std::string::npos);
+  folder.put("shelf.csv", "id,count\nboard,many\n");
+  CHECK_FALSE(made(folder, {file, "", "", ""}).has_value());
+}
+
+TEST_CASE("a parts list is held against the references of the job", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='parts-list' path='bom.csv'/>";
+  const auto told = [&](const std::string& list) {
+    folder.put("bom.csv", list);
+    std::vector<std::string> all;
+    for (const plan::Finding& f : good(folder, {file, "", "", ""}).plan.findings) {
+      if (f.rule.text == "parts-list") all.push_back(f.message);
+    }
+    return all;
+  };
+  using Told = std::vector<std::string>;
+  CHECK(told("Designator,Qty,Value,DNP\n\"R1, R2\",2,10k,\nR3,1,4k7,\nU1,1,controller,\nR9,1,0R,x\n").empty());
+  CHECK(told("refs;quantity\nR1-R3;6\nU1;2\n").empty());  // for a lot of two
+  CHECK(told("refs,qty\nR1-R3,4\nU1,1\n") == Told{"the parts list counts 4 of R1 and names 3 references"});
+  CHECK(told("refs\nR1 R2\nR2\nX9\n") == Told{"R2 stands in the parts list twice", "R3 and U1 of the job are not in the parts list", "X9 of the parts list is no part of the job"});
+  folder.put("bom.csv", "value,qty\n10k,3\n");
+  const auto refused = made(folder, {file, "", "", ""});
+  REQUIRE_FALSE(refused.has_value());
+  CHECK(refused.error().front().code == "parts-list-columns");
+}
+
+TEST_CASE("a placement list that lies beside the job as a whole is told of once", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='placement' path='list.csv'/>";
+  const std::string parts =
+      "<part id='board' card='board-bare' at='0 0 0 mm'/><part id='r' card='resistor-0603' name='resistors' count='3' refs='R1-R3'><place at='5 5 1.6 mm'/><place at='9 5 1.6 mm'/><place at='13 5 1.6 mm'/></part>"
+      "<part id='u' card='qfn-32' name='controller' refs='U1' at='20 12 1.6 mm'><bag opened='no'/></part>";
+  const auto told = [&](double dx, double dy, double first) {
+    folder.put("list.csv", fmt::format("ref,x (mm),y (mm),rotation,side\nR1,{},{},0,top\nR2,{},{},0,top\nR3,{},{},0,top\nU1,{},{},0,top\n", 5 + dx + first, 5 + dy, 9 + dx, 5 + dy, 13 + dx, 5 + dy, 20 + dx, 12 + dy));
+    std::vector<std::string> all;
+    for (const plan::Finding& f : good(folder, {file, parts, "", ""}).plan.findings) {
+      if (f.rule.text == "placement-list" && f.severity == plan::Severity::warn) all.push_back(f.message);
+    }
+    return all;
+  };
+  using Told = std::vector<std::string>;
+  CHECK(told(0, 0, 0).empty());
+  CHECK(told(100, -50, 0) == Told{"the whole placement list lies 100 mm in x and -50 mm in y from where the job has the parts"});
+  CHECK(told(0, 0, 2) == Told{"the placement list puts 'resistors' more than 0.5 mm from where the job has them"});
+}
+
+TEST_CASE("where a part would not bear the paste's window, the peak of the log is what to write", "[pipeline]") {
+  const Folder folder;
+  fs::create_directories(folder.path / "parts");
+  folder.put("parts/soft.xml", "<cards version='1'><part id='soft-led' name='LED'><figure name='reflow-limit' value='243 degC' standing='measured'/></part></cards>");
+  const std::string parts = kParts + "<part id='d' card='soft-led' refs='D1'/>";
+  std::string steps = kSteps;
+  steps.replace(steps.find("<installs part='u'/>"), 20, "<installs part='u'/><installs part='d'/>");
+  folder.put("oven.csv.channels", kChannels);
+  folder.put("oven.csv", cycle(0));
+  const auto unlogged = good(folder, {"", parts, steps, ""});
+  const auto blind = finding(unlogged.plan, "order-clash", plan::Severity::stop);
+  REQUIRE(blind != nullptr);
+  CHECK(blind->mend.find("write what its log shows as reaches=") != std::string::npos);
+  const auto logged = good(folder, {"<file what='profile' path='oven.csv'/>", parts, steps, ""});
+  const auto f = finding(logged.plan, "order-clash", plan::Severity::stop);
+  REQUIRE(f != nullptr);
+  CHECK(f->mend.starts_with("write reaches=\"243 degC\" into 'reflow'"));
+  steps.replace(steps.find("station='oven'"), 14, "station='oven' reaches='243 degC'");
+  CHECK(finding(good(folder, {"<file what='profile' path='oven.csv'/>", parts, steps, ""}).plan, "order-clash", plan::Severity::stop) == nullptr);
+}
