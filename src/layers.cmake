@@ -47,7 +47,7 @@ handlot_layer(rules USES core input catalogue calendar job plan solder joints sa
 
 find_package(SQLite3 REQUIRED)
 find_package(nlohmann_json REQUIRED)
-handlot_layer(record USES core plan LENT SQLITE=SQLite::SQLite3 JSON=nlohmann_json::nlohmann_json)
+handlot_layer(record USES core plan calendar LENT SQLITE=SQLite::SQLite3 JSON=nlohmann_json::nlohmann_json)
 
 include(sheets/sheets.cmake)
 handlot_layer(sheets USES core plan calendar

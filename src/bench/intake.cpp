@@ -108,7 +108,7 @@ Result<std::vector<Event>> lines_of_form(const Request& request, const std::stri
   line.kind = *kind;
   line.step = StepId(request.field("step"));
   line.item = request.field("item");
-  line.text = request.field("text");
+  line.text = record::is_blank(request.field("text")) ? "" : request.field("text");
   line.target = request.field("target");
   line.screen = screen;
   if (act == "correct" && line.item == "undo") line.item.clear();

@@ -65,7 +65,7 @@ std::string step_row(const Desk& desk, const plan::Step& step, int unit) {
   if (cell->done) out += when(desk, *cell->done);
   if (cell->passes > 1) out += fmt::format(", pass {}", cell->passes);
   out += "</td><td>" + entries_html(step, *cell);
-  if (!cell->because.empty()) out += fmt::format("<p>All the same, because: {}</p>", esc(cell->because));
+  for (const auto& reason : cell->because) out += fmt::format("<p>All the same, because: {}</p>", esc(reason));
   if (!cell->again_because.empty()) out += fmt::format("<p>Again, because: {}</p>", esc(cell->again_because));
   for (const auto& note : cell->notes) out += fmt::format("<p>Note: {}</p>", esc(note));
   return out + photos_html(*cell, step.title) + "</td></tr>";

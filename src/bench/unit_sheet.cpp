@@ -55,7 +55,7 @@ std::string words(const plan::Step& step, const Cell& cell) {
     if (e.value && !check.limit.empty()) text += " (" + check.limit + ")";
     out.push_back(text + (e.within ? "" : ", OUTSIDE THE LIMITS"));
   }
-  if (!cell.because.empty()) out.push_back("all the same, because: " + cell.because);
+  for (const auto& reason : cell.because) out.push_back("all the same, because: " + reason);
   if (!cell.again_because.empty()) out.push_back("again, because: " + cell.again_because);
   for (const auto& note : cell.notes) out.push_back("note: " + note);
   for (const auto& photo : cell.photos) out.push_back("photo " + short_name(photo));

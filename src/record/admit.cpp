@@ -98,8 +98,9 @@ class Gate {
 
   void links(Edge edge) {
     for (const auto& link : plan_.work.constraints) {
-      if (link.to.step != step_.id || link.to.edge != edge) continue;
-      if (link.reason.kind == plan::ReasonKind::listing || link.from.step == step_.id) continue;
+      if (link.to.step != step_.id || link.to.edge != edge || link.from.step == step_.id) continue;
+      // What only the listing orders is asked for at the next step, and not again at every one behind it.
+      if (link.redundant && link.reason.kind == plan::ReasonKind::listing) continue;
       const auto* from = find_step(plan_, link.from.step);
       if (!from) continue;
       for (const int origin : origin_units(link, *from)) one_link(link, *from, origin);
@@ -227,7 +228,7 @@ void refuse_step(const plan::Plan& plan, const State& state, const Event& line, 
   }
   const Edge edge = line.kind == Kind::start ? Edge::start : Edge::end;
   for (const Obstacle& o : obstacles(plan, state, *step, line.unit, edge, now))
-    if (!o.may_insist() || line.text.empty()) add(out, "record-refused", o.text, mend_for(o));
+    if (!o.may_insist() || is_blank(line.text)) add(out, "record-refused", o.text, mend_for(o));
 }
 
 void refuse_check(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
@@ -259,6 +260,20 @@ void refuse_strike(const State& state, std::span<const Event> lines, const Event
   if (line.item == "undo" && elapsed(then, now, state.gaps).most_s > kUndoSeconds)
     add(out, "record-undo-late", fmt::format("more than {} s have gone by", kUndoSeconds),
         "correct the line in the record, with a reason");
+}
+
+/// The same fault of the same step, and nothing was done about it since: one touch that was sent twice.
+void refuse_twice(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
+  const auto* step = find_step(plan, line.step);
+  const bool all = line.unit == 0 && !step->timing.whole_lot;
+  const auto units = all ? state.good_units() : std::vector<int>{line.unit};
+  const bool asked = !units.empty() && std::all_of(units.begin(), units.end(), [&](int n) {
+    const Cell* cell = cell_of(state, *step, n);
+    return cell && cell->stand == Stand::again && cell->again_because == line.text;
+  });
+  if (asked)
+    add(out, "record-refused", fmt::format("{} is to be done again already, for that reason", name(*step)),
+        "do it; write a fault of its own where there is another");
 }
 
 bool of_a_step(Kind kind) {
@@ -293,7 +308,8 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
                    const Event& line, const Moment& now) {
   Diagnostics out = faults_of_form(line);
   if (!out.empty()) return out;
-  if (of_a_step(line.kind) && !find_step(plan, line.step)) {
+  const bool names_a_step = of_a_step(line.kind) || (line.kind == Kind::photo && !line.step.empty());
+  if (names_a_step && !find_step(plan, line.step)) {
     add(out, "record-no-step", fmt::format("the plan has no step '{}'", line.step.text),
         "reload the page: the plan may have changed");
     return out;
@@ -322,6 +338,7 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
       if (line.unit != 0 && !state.in_lot(line.unit))
         add(out, "record-no-unit", fmt::format("unit {} is not in the lot", line.unit),
             "name a unit of the lot");
+      if (out.empty()) refuse_twice(plan, state, line, out);
       break;
     default:
       break;

@@ -19,24 +19,36 @@ bool carries_work(const plan::Constraint& link) {
   }
 }
 
-}  // namespace
-
-std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step) {
+/// Everything that such links lead to from `step`, in plan order.
+template <class Follow>
+std::vector<StepId> reached(const plan::Plan& plan, const StepId& step, Follow follow) {
   std::map<StepId, std::vector<StepId>> after;
   for (const auto& link : plan.work.constraints)
-    if (carries_work(link)) after[link.from.step].push_back(link.to.step);
-  std::set<StepId> reached;
+    if (follow(link)) after[link.from.step].push_back(link.to.step);
+  std::set<StepId> there;
   std::vector<StepId> open{step};
   while (!open.empty()) {
     const StepId here = open.back();
     open.pop_back();
     for (const StepId& next : after[here])
-      if (next != step && reached.insert(next).second) open.push_back(next);
+      if (next != step && there.insert(next).second) open.push_back(next);
   }
   std::vector<StepId> out;
   for (const auto& s : plan.work.steps)
-    if (reached.count(s.id)) out.push_back(s.id);
+    if (there.count(s.id)) out.push_back(s.id);
   return out;
+}
+
+}  // namespace
+
+std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step) {
+  return reached(plan, step, carries_work);
+}
+
+std::vector<StepId> behind(const plan::Plan& plan, const StepId& step) {
+  return reached(plan, step, [](const plan::Constraint& link) {
+    return carries_work(link) || link.reason.kind == plan::ReasonKind::listing;
+  });
 }
 
 const plan::Step* find_step(const plan::Plan& plan, const StepId& id) {

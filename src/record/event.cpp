@@ -6,6 +6,8 @@
 #include <cmath>
 #include <utility>
 
+#include "core/text.h"
+
 namespace handlot::record {
 namespace {
 
@@ -60,6 +62,17 @@ bool needs_value(Kind kind) {
          kind == Kind::away;
 }
 
+/// Lengths of time and amounts: less than nothing is nothing that anybody meant.
+bool counts_up(Kind kind) {
+  return kind == Kind::times || kind == Kind::away || kind == Kind::lot_used || kind == Kind::settled ||
+         kind == Kind::heard || may_be_kept(kind);
+}
+
+/// A plan with no time at all for a step, nothing away for no time, nothing used of a lot: as impossible.
+bool is_more_than_nothing(Kind kind) {
+  return kind == Kind::times || kind == Kind::away || kind == Kind::lot_used;
+}
+
 bool needs_text(Kind kind) {
   return kind == Kind::scrap || kind == Kind::rework || kind == Kind::note || kind == Kind::correction ||
          kind == Kind::lot_opened;
@@ -81,6 +94,10 @@ std::optional<Kind> kind_of(std::string_view word) {
 
 bool may_be_kept(Kind kind) {
   return kind == Kind::start || kind == Kind::leave || kind == Kind::done;
+}
+
+bool is_blank(std::string_view text) {
+  return text.find_first_not_of(" \t\r\n") == std::string_view::npos;
 }
 
 bool same_words(const Event& a, const Event& b) {
@@ -110,7 +127,11 @@ Diagnostics faults_of_form(const Event& event) {
     say("record-event-value", fmt::format("'{}' needs a value", word(event.kind)), "write the value");
   if (event.value && !std::isfinite(*event.value))
     say("record-event-value", "the value is not a number", "write the value as a number");
-  if (needs_text(event.kind) && event.text.empty())
+  else if (event.value && counts_up(event.kind) &&
+           (*event.value < 0 || (*event.value == 0 && is_more_than_nothing(event.kind))))
+    say("record-event-value", fmt::format("'{}' cannot be {}", word(event.kind), number(*event.value)),
+        "write a value above 0");
+  if (needs_text(event.kind) && is_blank(event.text))
     say("record-event-text", fmt::format("'{}' needs a few words", word(event.kind)), "say why, or which");
   return out;
 }

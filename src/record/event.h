@@ -77,10 +77,13 @@ struct Event {
 /// seconds, as the screen's own clock counted them.
 bool may_be_kept(Kind kind);
 
+/// No words at all: empty, or nothing but blanks.
+bool is_blank(std::string_view text);
+
 /// True when both say the same, whenever they were written or came in: the test for "this one is applied already".
 bool same_words(const Event& a, const Event& b);
 
-/// Wrong form of an event: id, lengths, control characters, missing value. Says nothing of whether it fits
+/// Wrong form of an event: id, lengths, control characters, missing words, missing or impossible value. Says nothing of whether it fits
 /// the state. Errors  record-event-id, record-event-text, record-event-value, record-event-unit
 Diagnostics faults_of_form(const Event& event);
 

@@ -294,14 +294,17 @@ Result<void> Ledger::export_to(const std::filesystem::path& file) const {
   if (std::filesystem::exists(file, ignored))
     return fail(
         error("record-export", {file.string(), 0, 0}, "there is a file of that name", "name a new file"));
-  auto copied = inside_->guarded([&] {
+  Inside other;
+  other.file = file;
+  auto copied = other.guarded([&] {
     Statement copy(inside_->db, "VACUUM INTO ?");
     copy.bind(1, file.string());
     copy.step();
   });
+  if (!copied && copied.error().front().code != "record-disk-full")
+    return fail(error("record-export", {file.string(), 0, 0}, "no file can be written there",
+                      "name a file in a folder that is there and may be written"));
   if (!copied) return copied;
-  Inside other;
-  other.file = file;
   return other.guarded([&] {
     other.open(Mode::write);
     run(other.db, "PRAGMA secure_delete=ON; DELETE FROM screen; VACUUM; PRAGMA journal_mode=DELETE");

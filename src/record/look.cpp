@@ -264,7 +264,7 @@ class Chooser {
   }
 
   bool leads_to(const StepId& from, const StepId& to) const {
-    const auto later = downstream(plan_, from);
+    const auto later = behind(plan_, from);
     return std::find(later.begin(), later.end(), to) != later.end();
   }
 

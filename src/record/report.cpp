@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "calendar/zone.h"
 #include "core/text.h"
 #include "record/look.h"
 
@@ -14,7 +15,50 @@ namespace {
 
 using nlohmann::ordered_json;
 
-UnitLine unit_line(const plan::Plan& plan, const State& state, int n) {
+calendar::Zone zone_of(const plan::Plan& plan) {
+  const auto zone = calendar::Zone::find(plan.head.zone.empty() ? "UTC" : plan.head.zone);
+  return zone ? *zone : *calendar::Zone::find("UTC");
+}
+
+std::string entry_words(const plan::Check& check, const Entry& entry) {
+  if (!entry.value) return check.what + ": seen";
+  std::string out = fmt::format("{}: {}", check.what, number(*entry.value, 6));
+  if (!check.unit.empty()) out += " " + check.unit;
+  if (!check.limit.empty()) out += fmt::format(" ({})", check.limit);
+  return entry.within ? out : out + ", OUTSIDE THE LIMITS";
+}
+
+std::string deed_words(const plan::Step& step, const Cell& cell, const calendar::Zone& zone) {
+  const auto at = cell.done ? cell.done : cell.leave ? cell.leave : cell.start;
+  std::string out(word(cell.stand));
+  if (at) out += " " + calendar::short_text(Instant((at->wall_ms - at->kept_ms) / 1000), zone);
+  if (cell.passes > 1) out += fmt::format(", pass {}", cell.passes);
+  for (const auto& check : step.checks)
+    if (const auto entry = cell.checks.find(check.id); entry != cell.checks.end())
+      out += "; " + entry_words(check, entry->second);
+  for (const auto& note : cell.notes) out += "; note: " + note;
+  if (!cell.photos.empty()) out += "; " + counted(static_cast<long>(cell.photos.size()), "photo", "photos");
+  return out;
+}
+
+/// What stands in the record of steps and units that the job has no more.
+std::vector<std::string> gone(const plan::Plan& plan, const State& state) {
+  std::map<StepId, std::vector<int>> steps;
+  std::map<int, long> units;
+  for (const auto& [key, cell] : state.cells) {
+    if (!key.first.empty() && !find_step(plan, key.first))
+      steps[key.first].push_back(key.second);
+    else if (key.second > state.lot)
+      ++units[key.second];
+  }
+  std::vector<std::string> out;
+  for (const auto& [step, of] : steps) out.push_back(fmt::format("step '{}': {}", step.text, units_text(of)));
+  for (const auto& [unit, count] : units)
+    out.push_back(fmt::format("unit {}: {}", unit, counted(count, "step", "steps")));
+  return out;
+}
+
+UnitLine unit_line(const plan::Plan& plan, const State& state, int n, const calendar::Zone& zone) {
   UnitLine line;
   const auto& unit = state.units[static_cast<std::size_t>(n - 1)];
   line.unit = n;
@@ -29,8 +73,11 @@ UnitLine unit_line(const plan::Plan& plan, const State& state, int n) {
     const Cell* cell = cell_of(state, step, n);
     if (!cell) continue;
     if (cell->stand == Stand::done) ++line.done;
-    if (!cell->because.empty())
-      line.against.push_back(fmt::format("step {} ({}): {}", step.number, step.title, cell->because));
+    line.deeds.push_back({step.id, deed_words(step, *cell, zone)});
+    const std::string name = fmt::format("step {} ({})", step.number, step.title);
+    for (const auto& reason : cell->because) line.against.push_back(name + ": " + reason);
+    if (cell->stand == Stand::again)
+      line.again.push_back(fmt::format("{} is to be done again: {}", name, cell->again_because));
   }
   return line;
 }
@@ -65,18 +112,23 @@ std::string times_line(const StepTimes& t, const plan::Step& step) {
   return out + "\n";
 }
 
-ordered_json line_json(const Event& e, const State& state) {
+ordered_json line_json(const Event& e, const plan::Plan& plan, const State& state, const calendar::Zone& zone) {
   ordered_json j{{"seq", e.seq}, {"id", e.id}, {"kind", word(e.kind)}};
   if (e.unit != 0) j["unit"] = e.unit;
   if (!e.step.empty()) j["step"] = e.step.text;
   if (!e.item.empty()) j["item"] = e.item;
   if (!e.text.empty()) j["text"] = e.text;
   if (e.value) j[may_be_kept(e.kind) ? "kept_s" : "value"] = *e.value;
+  const auto* step = find_step(plan, e.step);
+  const auto* check = step && e.kind == Kind::value ? find_check(*step, e.item) : nullptr;
+  if (check && !check->unit.empty()) j["value_unit"] = check->unit;
+  if (check && !check->limit.empty()) j["limit"] = check->limit;
   if (!e.target.empty()) j["target"] = e.target;
   j["plan"] = e.plan;
   if (!e.screen.empty()) j["screen"] = e.screen;
   j["ran_ms"] = e.at.ran_ms;
   j["wall_ms"] = e.at.wall_ms;
+  j["local"] = calendar::iso(Instant(e.at.wall_ms / 1000), zone);
   if (state.struck.count(e.id)) j["struck"] = true;
   return j;
 }
@@ -94,7 +146,24 @@ ordered_json unit_json(const UnitLine& u) {
                  {"steps", u.steps}, {"reworks", u.reworks}, {"plan", u.plan}};
   if (u.scrapped) j["scrapped"] = u.scrapped_because;
   j["against"] = u.against;
+  j["again"] = u.again;
   return j;
+}
+
+/// Step after step, what was done to each unit: a step of the whole lot once.
+std::string deeds_text(const Report& report, const plan::Plan& plan) {
+  std::string out;
+  for (const auto& step : plan.work.steps) {
+    std::string rows, last;
+    for (const UnitLine& u : report.units) {
+      const auto deed = std::find_if(u.deeds.begin(), u.deeds.end(), [&](const Deed& d) { return d.step == step.id; });
+      if (deed == u.deeds.end() || (step.timing.whole_lot && deed->words == last)) continue;
+      last = deed->words;
+      rows += fmt::format("    {:>6}  {}\n", step.timing.whole_lot && rows.empty() ? "lot" : std::to_string(u.unit), deed->words);
+    }
+    if (!rows.empty()) out += fmt::format("  {:>4}  {}\n{}", step.number, step.title, rows);
+  }
+  return out.empty() ? out : "\nwhat was done\n" + out;
 }
 
 }  // namespace
@@ -112,7 +181,9 @@ std::string share(int part, int whole) {
 
 Report report(const plan::Plan& plan, const State& state) {
   Report out;
-  for (int n = 1; n <= state.lot; ++n) out.units.push_back(unit_line(plan, state, n));
+  const auto zone = zone_of(plan);
+  for (int n = 1; n <= state.lot; ++n) out.units.push_back(unit_line(plan, state, n, zone));
+  out.gone = gone(plan, state);
   out.yields = yields(plan, state);
   out.times = step_times(plan, state);
   out.open_notes = state.notes;
@@ -139,8 +210,10 @@ std::string text(const Report& report, const plan::Plan& plan) {
     if (u.reworks > 0) out += fmt::format("  {}", counted(u.reworks, "rework", "reworks"));
     if (u.scrapped) out += "  scrapped: " + u.scrapped_because;
     out += "\n";
+    for (const auto& again : u.again) out += "        " + again + "\n";
     for (const auto& against : u.against) out += "        " + against + "\n";
   }
+  out += deeds_text(report, plan);
   if (!report.yields.empty()) out += "\nright the first time\n";
   for (const StepYield& y : report.yields) {
     const auto* step = find_step(plan, y.step);
@@ -152,6 +225,8 @@ std::string text(const Report& report, const plan::Plan& plan) {
   for (const StepTimes& t : report.times) out += times_line(t, *find_step(plan, t.step));
   if (!report.open_notes.empty()) out += "\nnotes\n";
   for (const auto& note : report.open_notes) out += "  " + note + "\n";
+  if (!report.gone.empty()) out += "\nwritten down, and not in the job any more\n";
+  for (const auto& line : report.gone) out += "  " + line + "\n";
   return out;
 }
 
@@ -173,8 +248,10 @@ std::string json(const Report& report, const plan::Plan& plan, const State& stat
   j["times"] = ordered_json::array();
   for (const auto& t : report.times) j["times"].push_back(times_json(t));
   j["notes"] = report.open_notes;
+  j["gone"] = report.gone;
   j["lines"] = ordered_json::array();
-  for (const Event& e : lines) j["lines"].push_back(line_json(e, state));
+  const auto zone = zone_of(plan);
+  for (const Event& e : lines) j["lines"].push_back(line_json(e, plan, state, zone));
   return j.dump(2, ' ', false, ordered_json::error_handler_t::replace);
 }
 

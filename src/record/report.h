@@ -19,6 +19,12 @@ struct StepYield {
   int first_time = 0;  ///< of those: right the first time, no rework, no scrap, no value outside its limits
 };
 
+/// A step of a unit, as it was done: when, by the shop's clock, with its values and words.
+struct Deed {
+  StepId step;
+  std::string words;  ///< "done Mon 30 Nov 10:21; current at 5 V: 50 mA (40 to 60 mA); note: ..."
+};
+
 struct UnitLine {
   int unit = 0;
   std::string serial;
@@ -28,7 +34,9 @@ struct UnitLine {
   int steps = 0;
   int reworks = 0;
   std::string plan;
-  std::vector<std::string> against;  ///< done against a link or limit, with the builder's reason
+  std::vector<std::string> against;  ///< done against a link or limit, with every reason of the builder
+  std::vector<std::string> again;    ///< to be done again, and why
+  std::vector<Deed> deeds;           ///< in plan order; steps of the whole lot with each unit
 };
 
 struct Report {
@@ -37,6 +45,7 @@ struct Report {
   std::optional<double> rolled;  ///< product of the first-pass yields; only when every step has kFewest tries
   std::vector<StepTimes> times;
   std::vector<std::string> open_notes;
+  std::vector<std::string> gone;  ///< written down of steps and units that the job has no more
   std::int64_t lines = 0;
   std::int64_t struck = 0;
 };
@@ -45,7 +54,8 @@ Report report(const plan::Plan& plan, const State& state);
 
 /// For a terminal. No percentages under kFewest: "3 of 4".
 std::string text(const Report& report, const plan::Plan& plan);
-/// One JSON document: the report, and every line of the record as it stands, struck ones marked.
+/// One JSON document: the report, and every line of the record as it stands, struck ones marked; each with the local time,
+/// a value with its unit and limit.
 std::string json(const Report& report, const plan::Plan& plan, const State& state,
                  std::span<const Event> lines);
 

@@ -4,7 +4,12 @@
 #include <cassert>
 #include <cmath>
 #include <memory>
+#include <set>
 #include <tuple>
+
+#include <fmt/format.h>
+
+#include "core/text.h"
 
 namespace handlot::record {
 namespace {
@@ -18,10 +23,14 @@ Moment moment(const Event& line) {
   return {line.seq, line.at.ran_ms, line.at.wall_ms, std::llround(1000 * kept)};
 }
 
+/// Step, unit and check of ticks and values that are struck through.
+using StruckChecks = std::set<std::tuple<StepId, int, std::string>>;
+
 /// Takes lines in, one after the other. Struck lines are left out by whoever feeds it.
 class Fold {
  public:
-  Fold(const plan::Plan& plan, State& state) : plan_(plan), state_(state) {}
+  Fold(const plan::Plan& plan, State& state, StruckChecks struck)
+      : plan_(plan), state_(state), struck_checks_(std::move(struck)) {}
 
   void take(const Event& line) {
     switch (line.kind) {
@@ -101,7 +110,7 @@ class Fold {
     c.stand = Stand::started;
     c.start = moment(line);
     c.leave.reset();
-    if (!line.text.empty()) c.because = line.text;
+    excuse(c, line.text);
   }
 
   void leave(const Event& line) {
@@ -118,24 +127,80 @@ class Fold {
     c.done = moment(line);
     if (!c.start) c.start = c.done;
     c.done_event = line.id;
-    c.because = line.text.empty() ? c.because : line.text;
+    excuse(c, outside(line.step, c) + line.text, line.text);
     c.again_because.clear();
     ++c.passes;
+    const std::string why = struck_from_under(line, c);
+    if (why.empty()) return;
+    --c.passes;
+    fall_back(c, why);
   }
 
-  /// The hands' part is over: one sample for all units that were begun and ended together.
+  static void excuse(Cell& c, const std::string& words, const std::string& text) {
+    if (!is_blank(text) && (c.because.empty() || c.because.back() != words)) c.because.push_back(words);
+  }
+  static void excuse(Cell& c, const std::string& text) { excuse(c, text, text); }
+
+  static std::string value_words(const plan::Check& check, const Entry& entry) {
+    return fmt::format("{} {} {} is outside {}", check.what, number(entry.value.value_or(0), 6), check.unit, check.limit);
+  }
+
+  /// The values that a reason excuses: "gap 0.5 mm is outside 0.2 to 0.4 mm: ".
+  std::string outside(const StepId& id, const Cell& c) const {
+    std::string out;
+    const auto* step = find_step(plan_, id);
+    if (!step) return out;
+    for (const auto& check : step->checks)
+      if (const auto entry = c.checks.find(check.id); entry != c.checks.end() && !entry->second.within)
+        out += (out.empty() ? "" : ", ") + value_words(check, entry->second);
+    return out.empty() ? out : out + ": ";
+  }
+
+  /// A hold was passed on a line that is struck through since, and nothing else holds it up.
+  std::string struck_from_under(const Event& line, const Cell& c) const {
+    const auto* step = find_step(plan_, line.step);
+    if (!step || struck_checks_.empty()) return "";
+    for (const auto& check : step->checks) {
+      if (!struck_checks_.count({line.step, line.unit, check.id})) continue;
+      const auto entry = c.checks.find(check.id);
+      if (step->hold && entry == c.checks.end())
+        return fmt::format("what was written of '{}' is struck through", check.what);
+      if (entry != c.checks.end() && !entry->second.within && is_blank(line.text))
+        return value_words(check, entry->second);
+    }
+    return "";
+  }
+
+  /// What follows waits for it again.
+  void fall_back(Cell& c, std::string why) {
+    c.stand = Stand::again;
+    c.again_because = std::move(why);
+    c.start.reset();
+    c.leave.reset();
+    c.done.reset();
+    c.done_event.clear();
+  }
+
+  /// The hands' part is over: one sample for all units that were begun together, from the first touch to the last. One by
+  /// one, each would count the time of those before it, too.
   void hands_free(const Event& line, const Cell& c) {
     if (!c.start || break_at_ > c.start->seq) return;
-    const double seconds = static_cast<double>(line.at.ran_ms - c.start->ran_ms) / 1000.0;
-    if (seconds < 1) return;
-    auto& group = groups_[{line.step, c.start->ran_ms, line.at.ran_ms}];
-    if (group.first == 0) {
-      state_.samples.push_back({line.step, 1, seconds, line.seq});
-      group = {1, state_.samples.size() - 1};
-    } else {
-      ++group.first;
-      state_.samples[group.second].units = group.first;
+    const Moment end = moment(line);
+    const double seconds =
+        static_cast<double>((end.ran_ms - end.kept_ms) - (c.start->ran_ms - c.start->kept_ms)) / 1000.0;
+    const int units = ++begun_together_[{line.step, c.start->ran_ms}];
+    if (seconds < 1 || others_in_hand(line.step, c)) return;
+    state_.samples.push_back({line.step, units, seconds, line.seq});
+  }
+
+  bool others_in_hand(const StepId& step, const Cell& c) const {
+    for (auto at = state_.cells.lower_bound({step, 0}); at != state_.cells.end() && at->first.first == step; ++at) {
+      const Cell& other = at->second;
+      const bool in_lot = at->first.second == 0 || state_.in_lot(at->first.second);
+      if (&other != &c && in_lot && other.stand == Stand::started && other.start && other.start->ran_ms == c.start->ran_ms)
+        return true;
     }
+    return false;
   }
 
   void check(const Event& line) {
@@ -148,11 +213,12 @@ class Fold {
     Cell& c = cell(line);
     if (!entry.within) c.first_time_right = false;
     c.checks[line.item] = entry;
+    if (c.stand == Stand::done && !entry.within) fall_back(c, value_words(*check, entry));
   }
 
   void note(const Event& line) {
     if (line.step.empty())
-      state_.notes.push_back(line.text);
+      state_.notes.push_back(line.unit == 0 ? line.text : fmt::format("unit {}: {}", line.unit, line.text));
     else
       cell(line).notes.push_back(line.text);
   }
@@ -196,6 +262,7 @@ class Fold {
     fresh.again_because = why;
     fresh.passes = before.passes;
     fresh.first_time_right = before.first_time_right;
+    fresh.because = before.because;
     fresh.photos = before.photos;
     fresh.notes = before.notes;
     state_.cells[{id, number}] = fresh;
@@ -239,8 +306,17 @@ class Fold {
   State& state_;
   std::string boot_;
   std::int64_t break_at_ = 0;
-  std::map<std::tuple<StepId, std::int64_t, std::int64_t>, std::pair<int, std::size_t>> groups_;
+  std::map<std::pair<StepId, std::int64_t>, int> begun_together_;  ///< of those, how many are out of the hands
+  const StruckChecks struck_checks_;
 };
+
+StruckChecks struck_checks(const std::vector<Event>& lines, const State& state) {
+  StruckChecks out;
+  for (const Event& line : lines)
+    if ((line.kind == Kind::tick || line.kind == Kind::value) && state.struck.count(line.id))
+      out.emplace(line.step, line.unit, line.item);
+  return out;
+}
 
 State blank(const plan::Plan& plan) {
   State state;
@@ -296,9 +372,9 @@ struct Ledgerbook::Inside {
 
   void start_over() {
     state = blank(plan);
-    fold = std::make_unique<Fold>(plan, state);
     for (const Event& line : lines)
       if (line.kind == Kind::correction) state.struck[line.target] = line.id;
+    fold = std::make_unique<Fold>(plan, state, struck_checks(lines, state));
     state.ids.reserve(lines.size());
     for (const Event& line : lines) take(line);
     find_last();

@@ -31,7 +31,7 @@ enum class Stand {
   started,  ///< hands are at it
   running,  ///< hands are free, it runs on by itself
   done,
-  again  ///< was done, and rework (here or upstream) undid it
+  again  ///< was done, and rework (here or upstream) undid it, or what a check rested on was struck or measured anew
 };
 std::string_view word(Stand stand);
 
@@ -43,7 +43,7 @@ struct Cell {
   std::optional<Moment> leave;
   std::optional<Moment> done;
   std::string done_event;
-  std::string because;        ///< the builder's words where it was done against a link or a limit
+  std::vector<std::string> because;  ///< the builder's words where it was done against a link or a limit; with the value
   std::string again_because;  ///< why it must be done again
   int passes = 0;             ///< times done
   bool first_time_right = true;
@@ -159,5 +159,7 @@ const plan::Check* find_check(const plan::Step& step, const std::string& id);
 /// links that carry no work (the order of the file, clocks, what may not stand side by side). In plan order,
 /// without `step`.
 std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step);
+/// Steps that cannot be begun before `step`: those downstream, and those that only the listing puts behind it.
+std::vector<StepId> behind(const plan::Plan& plan, const StepId& step);
 
 }  // namespace handlot::record

@@ -6,15 +6,27 @@
 namespace handlot::record {
 namespace {
 
+/// Whether the set-up was in it: the reading that comes nearer to the plan. Units begun one after the other are set up for
+/// once.
+double without_setup(const plan::Timing& timing, double seconds, double units) {
+  const auto setup = static_cast<double>(timing.setup.seconds);
+  const auto run = static_cast<double>(timing.run.seconds);
+  const double with = seconds / units;
+  const double without = (seconds - setup) / units;
+  if (without <= 0 || run <= 0) return with;
+  return std::abs(std::log(without / run)) < std::abs(std::log(with / run)) ? without : with;
+}
+
 std::vector<double> unit_times(const plan::Step& step, const State& state) {
   std::vector<double> out;
   for (const Sample& sample : state.samples) {
     if (sample.step != step.id) continue;
     if (!step.timing.run_per_unit) {
-      out.push_back(sample.seconds);
+      out.push_back(without_setup(step.timing, sample.seconds, 1));
       continue;
     }
-    for (int i = 0; i < sample.units; ++i) out.push_back(sample.seconds / sample.units);
+    const double share = without_setup(step.timing, sample.seconds, sample.units);
+    out.insert(out.end(), static_cast<std::size_t>(sample.units), share);
   }
   return out;
 }

@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 
 #include "record/bench_hand.h"
+#include "record/report.h"
 
 using namespace handlot::record;
 using handlot::StepId;
@@ -53,10 +54,89 @@ TEST_CASE("an earlier step, a cure and a latest end stand against a step", "[rec
   CHECK(says(hand.ask(Kind::start, 1, "bake"), "the oil gets sticky"));
 }
 
-TEST_CASE("the order of the job file alone is no obstacle", "[record][admit]") {
+TEST_CASE("the order that the job file keeps on one part stands against a step, and a reason outweighs it",
+          "[record][admit]") {
   Hand hand;
   hand.write(Kind::done, 0, "mix");
+  CHECK(says(hand.ask(Kind::start, 1, "glue"), "step 30 (Test the board) is not done: the order of the job file"));
+  CHECK(hand.ask(Kind::start, 1, "glue", "", {}, "the meter is being mended").empty());
+  SECTION("not where nearer steps say it already") {
+    hand.plan.work.constraints[2].redundant = true;
+    CHECK(hand.ask(Kind::start, 1, "glue").empty());
+  }
+  SECTION("not once it is done") {
+    hand.write(Kind::done, 1, "test");
+    CHECK(hand.ask(Kind::start, 1, "glue").empty());
+    CHECK_FALSE(hand.ask(Kind::start, 2, "glue").empty());
+  }
+}
+
+TEST_CASE("blanks are no reason", "[record][admit]") {
+  Hand hand;
+  CHECK_FALSE(hand.ask(Kind::start, 1, "oil", "", {}, " \t ").empty());
+  CHECK(says(hand.ask(Kind::note, 1, "oil", "", {}, "   "), "needs a few words"));
+  CHECK(says(hand.ask(Kind::scrap, 1, "", "", {}, "\n"), "needs a few words"));
+}
+
+TEST_CASE("less than nothing is not written, and one fault once", "[record][admit][errors]") {
+  Hand hand;
+  for (const Kind kind : {Kind::times, Kind::away, Kind::lot_used, Kind::settled}) {
+    CHECK(says(hand.ask(kind, 0, "solder", "thing", -3.0, "x"), "cannot be -3"));
+    CHECK(hand.ask(kind, 0, "solder", "thing", 3.0, "x").empty());
+  }
+  CHECK(says(hand.ask(Kind::times, 0, "solder", "", 0.0), "cannot be 0"));
+  CHECK(hand.ask(Kind::settled, 0, "", "", 0.0, "the clock was set").empty());
+  CHECK(says(hand.ask(Kind::photo, 1, "no-such-step", "0a1b"), "the plan has no step 'no-such-step'"));
+  CHECK(hand.ask(Kind::photo, 1, "solder", "0a1b").empty());
+  hand.done(1, "solder");
+  CHECK(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint").empty());
+  hand.write(Kind::rework, 1, "solder", "", {}, "cold joint");
+  CHECK(says(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint"), "to be done again already"));
+  CHECK(hand.ask(Kind::rework, 1, "solder", "", {}, "a bridge, too").empty());
+  hand.done(1, "solder");
+  CHECK(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint").empty());  // and cold once more
+}
+
+TEST_CASE("a hold whose value is struck, or measured anew outside, stands in the way again", "[record][admit][hold]") {
+  Hand hand;
+  hand.plan.work.constraints[2].reason.kind = handlot::plan::ReasonKind::test;
+  hand.done(0, "mix");
+  hand.write(Kind::start, 1, "test");
+  const auto value = hand.write(Kind::value, 1, "test", "current", 20.0);
+  hand.write(Kind::tick, 1, "test", "lit");
+  hand.write(Kind::done, 1, "test");
+  const auto stand = [&] { return cell_of(hand.state(), *find_step(hand.plan, StepId("test")), 1)->stand; };
   CHECK(hand.ask(Kind::start, 1, "glue").empty());
+  SECTION("struck") {
+    hand.strike(value, "it was unit 2");
+    CHECK(stand() == Stand::again);
+    CHECK(says(hand.ask(Kind::start, 1, "glue"), "step 30 (Test the board) is not done"));
+    CHECK(says(hand.ask(Kind::done, 1, "test", "", {}, "it is good"), "hold: measure"));
+    const auto report_of = [&] { return report(hand.plan, hand.state()); };
+    CHECK(text(report_of(), hand.plan).find("step 30 (Test the board) is to be done again: what was written of 'current at "
+                                            "5.0 V' is struck through") != std::string::npos);
+    hand.write(Kind::value, 1, "test", "current", 21.0);
+    hand.write(Kind::done, 1, "test");
+    CHECK(stand() == Stand::done);
+    CHECK(report_of().yields[1].first_time == 1);  // measured right, written wrong
+  }
+  SECTION("measured anew") {
+    const auto again = hand.write(Kind::value, 1, "test", "current", 25.0);
+    CHECK(stand() == Stand::again);
+    CHECK(cell_of(hand.state(), *find_step(hand.plan, StepId("test")), 1)->again_because ==
+          "current at 5.0 V 25 mA is outside 18 to 22 mA");
+    CHECK_FALSE(hand.ask(Kind::start, 1, "glue").empty());
+    hand.strike(again, "a slip of the pen");
+    CHECK(stand() == Stand::done);
+  }
+  SECTION("measured anew within: nothing changes") {
+    hand.write(Kind::value, 1, "test", "current", 21.9);
+    CHECK(stand() == Stand::done);
+  }
+  SECTION("a check that a later plan asks for undoes nothing") {
+    hand.plan.work.steps[2].checks.push_back({"hum", "no hum", "", {}, {}, "", false});
+    CHECK(stand() == Stand::done);
+  }
 }
 
 TEST_CASE("a whole-lot step waits for every unit that is still in the lot", "[record][admit]") {

@@ -207,6 +207,40 @@ TEST_CASE("a clock of the whole lot hurries the units, where its step is done un
   CHECK(view.now->units == std::vector<int>{1, 2, 3, 4});
 }
 
+TEST_CASE("a latest end without a not before rings for the end only", "[record][timers]") {
+  Hand hand(2);
+  auto& wait = hand.plan.waits[2];  // oil soaks in: a floor life now, of the whole lot
+  wait.scope = handlot::plan::Scope::lot;
+  wait.min = handlot::Duration(0);
+  hand.done(1, "oil");
+  hand.seconds += 240;
+  hand.done(2, "oil");
+  auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 1);
+  CHECK_FALSE(all[0].sounds);
+  CHECK(all[0].until_late_s.value() == Approx(7200 - 300));
+  hand.seconds += 7000;
+  CHECK(timers(hand.plan, hand.state(), hand.now())[0].sounds);
+  wait.min = handlot::minutes(15);  // and with one it counts from the last unit
+  hand.seconds -= 6500;
+  CHECK(timers(hand.plan, hand.state(), hand.now())[0].until_ready_s == Approx(900 - 500));
+}
+
+TEST_CASE("a step that the listing puts behind another is not waited for by it", "[record][look]") {
+  Hand hand(1);
+  for (const char* step : {"verify", "mix"}) hand.done(0, step);
+  for (const char* step : {"solder", "test", "glue"}) hand.done(1, step);
+  hand.seconds += 1800;
+  auto listed = sample::link("oil", "buff", handlot::plan::ReasonKind::listing, "both work on the case");
+  hand.plan.work.constraints.push_back(listed);
+  hand.plan.work.constraints.push_back(
+      sample::link("buff", "bake", handlot::plan::ReasonKind::listing, "both work on the case"));
+  hand.plan.work.steps.push_back(sample::step("buff", 65, "Buff the case", handlot::minutes(3)));
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  hand.write(Kind::start, 1, "oil");
+  CHECK(hand.ask(Kind::start, 1, "buff").size() == 1);  // it has the case in hand
+}
+
 TEST_CASE("a timer that ends takes nothing out of the hands", "[record][look]") {
   Hand hand;
   hand.done(0, "verify");

@@ -78,6 +78,70 @@ TEST_CASE("a batch counts as so many equal shares", "[record][times]") {
   CHECK_FALSE(times[0].curve);
 }
 
+TEST_CASE("units begun together and done one by one share the time, and the set-up is no part of it", "[record][times]") {
+  Hand hand(3);
+  hand.plan.work.steps[1].timing.setup = handlot::minutes(5);
+  hand.plan.work.steps[1].timing.run = handlot::minutes(1);
+  for (int n = 1; n <= 3; ++n) hand.write(Kind::start, n, "solder");
+  hand.seconds += 360;
+  for (int n = 1; n <= 3; ++n) {
+    hand.write(Kind::done, n, "solder");
+    hand.seconds += 60;
+    CHECK(hand.state().samples.size() == (n < 3 ? 0 : 1));
+  }
+  auto times = step_times(hand.plan, hand.state());
+  REQUIRE(times.size() == 1);
+  CHECK(times[0].units == 3);
+  CHECK(times[0].median_s == Approx(60));
+  CHECK(times[0].suggested_s.value() == Approx(60));
+  SECTION("one after the other is set up for once") {
+    Hand single(3);
+    single.plan = hand.plan;
+    single.done(1, "solder", 6 * 60);
+    single.done(2, "solder", 70);
+    single.done(3, "solder", 50);
+    times = step_times(single.plan, single.state());
+    CHECK(times[0].median_s == Approx(60));
+    CHECK(times[0].low_s == Approx(55));
+    CHECK(times[0].high_s == Approx(65));
+  }
+}
+
+TEST_CASE("a touch that was kept does not make the work longer", "[record][times][kept]") {
+  Hand hand;
+  hand.write(Kind::start, 1, "solder");
+  hand.seconds += 1000;
+  hand.write(Kind::done, 1, "solder", "", 640.0);
+  CHECK(step_times(hand.plan, hand.state())[0].median_s == Approx(360));
+}
+
+TEST_CASE("the record tells every reason with the value that it excuses, when, and what the job has no more", "[record][report]") {
+  Hand hand(2);
+  hand.plan.head.zone = "Europe/Paris";
+  hand.write(Kind::start, 1, "test", "", {}, "before the soldering, for the camera");
+  hand.write(Kind::value, 1, "test", "current", 23.0);
+  hand.write(Kind::tick, 1, "test", "lit");
+  hand.write(Kind::done, 1, "test", "", {}, "the customer takes it");
+  hand.write(Kind::note, 2, "", "", {}, "a scratch");
+  hand.write(Kind::done, 2, "riveting");
+  hand.write(Kind::done, 5, "solder");
+  const auto r = report(hand.plan, hand.state());
+  REQUIRE(r.units[0].against.size() == 2);
+  CHECK(r.units[0].against[0] == "step 30 (Test the board): before the soldering, for the camera");
+  CHECK(r.units[0].against[1] ==
+        "step 30 (Test the board): current at 5.0 V 23 mA is outside 18 to 22 mA: the customer takes it");
+  CHECK(r.open_notes == std::vector<std::string>{"unit 2: a scratch"});
+  CHECK(r.gone == std::vector<std::string>{"step 'riveting': unit 2", "unit 5: 1 step"});
+  const auto out = text(r, hand.plan);
+  CHECK(out.find("         1  done Thu 19 Nov 09:00; current at 5.0 V: 23 mA (18 to 22 mA), OUTSIDE THE LIMITS; all three "
+                 "diodes are lit: seen\n") != std::string::npos);
+  CHECK(out.find("not in the job any more\n  step 'riveting': unit 2\n") != std::string::npos);
+  const auto all = json(r, hand.plan, hand.state(), hand.lines);
+  CHECK(all.find("\"local\": \"2026-11-19T09:00:00+01:00\"") != std::string::npos);
+  CHECK(all.find("\"value_unit\": \"mA\"") != std::string::npos);
+  CHECK(all.find("\"limit\": \"18 to 22 mA\"") != std::string::npos);
+}
+
 TEST_CASE("no percentage under five", "[record][report]") {
   CHECK(share(3, 4) == "3 of 4");
   CHECK(share(9, 10) == "9 of 10 (90 %)");
