@@ -79,7 +79,7 @@ async function send(key, tick) {
     return false;
   }
   if (done) drop(key);
-  else refuse(key, tick, refused);
+  else refuse(key, { ...tick, kept: !seen_now(tick) }, refused);
   setTimeout(() => renew(id_of(tick.body)), kBounce);
   say("");
   if (done) settled(tick);
@@ -141,7 +141,8 @@ function take(form) {
   if (shelf.some(([, kept]) => kept.body === body())) return;  // the same touch twice
   if (shelf.some(([, kept]) => id_of(kept.body) === id.value)) id.value = fresh_id();
   form.querySelector("button")?.setAttribute("aria-busy", "true");
-  keep({ body: body(), words: words_of(form), at: Date.now(), page, mine: performance.now(), ran: record_now() });
+  const touched = form.dataset.touched ? JSON.parse(form.dataset.touched) : { page, mine: performance.now(), ran: record_now() };
+  keep({ body: body(), words: words_of(form), at: Date.now(), ...touched });
   if (shelf.length > 0 || !navigator.onLine) told();
   form.reset();
   flush();

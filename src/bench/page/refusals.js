@@ -32,11 +32,12 @@ export function settled(tick) {
   show();
 }
 
-/// The form once more, with room for a reason.
-function reason_form(body) {
+/// The form once more, with room for a reason. What was kept was done when it was touched; what was refused at once is done now.
+function reason_form({ body, kept, page, mine, ran }) {
   const form = Object.assign(element("form"), { method: "post", action: "/do", className: "line" });
   for (const [name, value] of new URLSearchParams(body))
     if (name !== "text") form.append(Object.assign(element("input"), { type: "hidden", name, value: name === "id" ? fresh_id() : value }));
+  if (kept) form.dataset.touched = JSON.stringify({ page, mine, ran });
   const label = element("label", "Why all the same? ");
   label.append(Object.assign(element("input"), { name: "text", required: true, maxLength: 300 }));
   form.append(label, element("button", "Do it, and keep the reason"));
@@ -51,7 +52,7 @@ function item_of(key, { tick, answer }) {
   const list = element("ul");
   for (const why of answer.why) list.append(element("li", `${why.text}. ${why.mend}.`));
   item.append(list);
-  if (answer.insist) item.append(reason_form(tick.body));
+  if (answer.insist) item.append(reason_form(tick));
   const away = Object.assign(element("button", "Leave it"), { type: "button" });
   away.onclick = () => { drop(key); show(); };
   item.append(away);

@@ -75,6 +75,39 @@ test("the server is killed: ticks stay on the page and arrive once", { skip }, (
   assert.deepEqual(lines.map((l) => l.kind), ["plan", "tick", "start"]);
 }));
 
+test("a kept tick that is refused later stands on the page until somebody leaves it", { skip }, () => with_bench([], async ({ bench, page }) => {
+  await page.goto(bench.url);
+  await page.locator("#step [data-primary]").click();
+  await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
+  await bench.kill();
+  await page.getByRole("button", { name: "Done: whole lot" }).click();
+  await page.locator("#step").getByRole("button", { name: /Seen/ }).click();
+  await page.locator("#link", { hasText: "2 ticks are kept on this screen" }).waitFor();
+  await bench.start();
+  await page.locator("#step .check .mark.good").waitFor();  // written after it
+  await page.locator("#said .refused", { hasText: "hold: look and tick" }).waitFor();
+  await page.reload();
+  const no = page.locator("#said .refused > li", { hasText: "Done: whole lot" });
+  await no.waitFor();
+  await no.getByRole("button", { name: "Leave it" }).click();
+  await no.waitFor({ state: "detached" });
+  assert.equal(await page.evaluate(() => localStorage.length), 0);
+}));
+
+test("what another program answers drops no tick", { skip }, () => with_bench([], async ({ bench, page }) => {
+  await page.goto(bench.url);
+  let answer = { status: 404, body: "no" };
+  await page.route("**/do", (route) => (answer ? route.fulfill(answer) : route.continue()));
+  await page.locator("#step [data-primary]").click();
+  for (const status of [404, 200, 409, 500]) {
+    answer = { status, body: "{}" };
+    await page.locator("#said", { hasText: `(${status}) is not this bench` }).waitFor();
+    assert.equal(await page.evaluate(() => localStorage.length), 1);
+  }
+  answer = null;
+  await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
+}));
+
 test("a reload while ticks are kept does not lose them", { skip }, () => with_bench([], async ({ bench, context, page }) => {
   await page.goto(bench.url);
   await page.route("**/do", (route) => route.abort());
