@@ -45,7 +45,8 @@ class Teller {
     if (cell->stand == Stand::done) out_.done.push_back({step.id, unit, start, cell->done ? instant_of(*cell->done) : start, {}});
     if (cell->stand == Stand::started) {
       const Instant free = std::max(out_.now, start + hands(step, *cell));
-      out_.done.push_back({step.id, unit, start, free + step.timing.unattended, step.timing.hands_on ? free : Instant{}});
+      const Instant hands_end = step.timing.hands_on ? free : start + step.timing.setup;
+      out_.done.push_back({step.id, unit, start, free + step.timing.unattended, hands_end > out_.now ? hands_end : Instant{}});
     }
     if (cell->stand == Stand::running) out_.done.push_back({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}});
   }

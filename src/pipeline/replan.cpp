@@ -26,6 +26,8 @@ struct Piece {
   StepId id;  ///< "glue@3-4"
 };
 
+bool needs_hands(const plan::Timing& t) { return t.setup.seconds > 0 || t.hands_on; }
+
 class Rest {
  public:
   Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress) {
@@ -112,10 +114,9 @@ class Rest {
     plan::Step step = *piece.step;
     step.id = piece.id;
     plan::Timing& t = step.timing;
-    const auto own = progress_.own_run_times.find(piece.step->id);
-    const Duration run = own == progress_.own_run_times.end() ? t.run : own->second;
+    const Duration run = run_time(*piece.step);
     const auto count = static_cast<std::int64_t>(piece.units.size());
-    t.run = t.run_per_unit && !t.whole_lot ? run * count : run;
+    t.run = t.run_per_unit ? run * count : run;
     t.run_per_unit = false;
     t.first_piece = false;
     t.batch_min = 1;
@@ -127,6 +128,41 @@ class Rest {
       use.until_start_of = held_until(use, piece);
     }
     return step;
+  }
+
+  Duration run_time(const plan::Step& step) const {
+    const auto own = progress_.own_run_times.find(step.id);
+    return own == progress_.own_run_times.end() ? step.timing.run : own->second;
+  }
+
+  /// From a piece's event to the own one of its `place`th unit: hands-on runs are done one unit after another.
+  Duration own_offset(const Piece& piece, std::size_t place, plan::Edge edge) const {
+    const plan::Timing& t = piece.step->timing;
+    if (!t.hands_on || !t.run_per_unit || (edge == plan::Edge::end && t.unattended.seconds > 0)) return Duration(0);
+    const std::size_t turns = edge == plan::Edge::start ? place : piece.units.size() - 1 - place;
+    const Duration off = run_time(*piece.step) * static_cast<std::int64_t>(turns);
+    return edge == plan::Edge::start ? off : -off;
+  }
+
+  /// What a latest end between two pieces loses, so that each unit keeps it by its own time.
+  Duration own_time_loss(const plan::Constraint& link, const Piece& from, const Piece& to) const {
+    Duration most{0};
+    for (std::size_t a = 0; a < from.units.size(); ++a) {
+      for (std::size_t b = 0; b < to.units.size(); ++b) {
+        if (link.scope == plan::Scope::unit && from.units[a] != to.units[b]) continue;
+        most = std::max(most, own_offset(to, b, link.to.edge) - own_offset(from, a, link.from.edge));
+      }
+    }
+    return most;
+  }
+
+  /// The same for a unit whose first event is done.
+  Duration own_time_loss(const plan::Constraint& link, int unit, const Piece& to) const {
+    Duration most{0};
+    for (std::size_t b = 0; b < to.units.size(); ++b) {
+      if (link.scope == plan::Scope::lot || to.units[b] == unit) most = std::max(most, own_offset(to, b, link.to.edge));
+    }
+    return most;
   }
 
   /// The last of the pieces that the fixture is held for; none when that step is done.
@@ -153,6 +189,8 @@ class Rest {
         c.from.step = from.id;
         c.to.step = to.id;
         c.scope = plan::Scope::unit;
+        // Pieces are not cut anew: where these hands are too slow for them, the next is taken up as soon as can be.
+        if (c.max) c.max = std::max({Duration(0), c.min, *c.max - own_time_loss(link, from, to)});
         work.constraints.push_back(std::move(c));
       }
       add_release(link, to, work);
@@ -173,7 +211,8 @@ class Rest {
       c.to.step = to.id;
       c.scope = plan::Scope::unit;
       c.min = std::max(Duration(0), link.min - gone);
-      if (link.max) c.max = latest_end(*link.max - gone, *to.step);
+      if (link.max) c.max = latest_end(*link.max - gone - own_time_loss(link, key.second, to), *to.step);
+      if (c.max) c.max = std::max(*c.max, c.min);
       if (c.min.seconds == 0 && !c.max) continue;
       work.constraints.push_back(std::move(c));
     }
@@ -194,7 +233,7 @@ class Rest {
   /// What is left of a latest end, as far as it is kept.
   std::optional<Duration> latest_end(Duration left, const plan::Step& to) const {
     if (latest_ == Latest::given_up) return std::nullopt;
-    if (latest_ == Latest::at_opening && to.timing.hands_on) left = std::max(left, opening() - progress_.now);
+    if (latest_ == Latest::at_opening && needs_hands(to.timing)) left = std::max(left, opening() - progress_.now);
     return std::max(Duration(0), left);
   }
 
@@ -280,7 +319,7 @@ class Rest {
     for (const auto& [key, done] : done_) busy = std::max(busy, done.hands_end);
     if (people > 1 || busy == progress_.now) return;
     for (const Piece& piece : pieces_) {
-      if (piece.step->timing.hands_on) begin_after(piece.id, busy - progress_.now, "hands are busy until then", work);
+      if (needs_hands(piece.step->timing)) begin_after(piece.id, busy - progress_.now, "hands are busy until then", work);
     }
   }
 

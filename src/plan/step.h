@@ -24,7 +24,7 @@ struct Use {
 /// How a step runs:
 ///
 ///   |-- set-up --|-- run x units (or once) --|---- unattended ----|
-///   '---------- hands, if `hands_on` --------'     nobody needed
+///   '-- hands ---'-- hands, if `hands_on` ---'     nobody needed
 ///   '--------------------- resources of `uses` held ---------------'
 struct Timing {
   bool whole_lot = false;      ///< one operation for the whole lot (receive, mix, pack the carton)
@@ -32,7 +32,7 @@ struct Timing {
   Duration run{0};             ///< hands-on time
   bool run_per_unit = true;    ///< run x units of the sub-batch; else once a sub-batch
   Duration unattended{0};      ///< once a sub-batch, after run; station stays taken
-  bool hands_on = true;        ///< needs a person during set-up and run
+  bool hands_on = true;        ///< the run needs a person, as the set-up does in any case
   bool may_pause = false;      ///< may be left at the end of shop hours and taken up again
   std::vector<ResourceId> people;  ///< who can do it; empty = anybody
   std::vector<Use> uses;       ///< stations and fixtures

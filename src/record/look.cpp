@@ -312,7 +312,7 @@ class Chooser {
         own == state_.agreed_s.end() ? static_cast<double>(step.timing.run.seconds) : own->second;
     const double times =
         step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<double>(task.units.size()) : 1;
-    return step.timing.hands_on ? static_cast<double>(step.timing.setup.seconds) + run * times : 0;
+    return static_cast<double>(step.timing.setup.seconds) + (step.timing.hands_on ? run * times : 0);
   }
 
   /// How long hands are bound once they begin: with what must follow soon after, and a quarter more, for these

@@ -175,10 +175,10 @@ void check_times(CheckBench& bench) {
   for (const Operation& op : bench.schedule.operations) {
     const plan::Step& step = *bench.step(op.step);
     const plan::Timing& t = step.timing;
-    const Duration work = t.setup + t.run * (t.run_per_unit ? op.last_unit - op.first_unit + 1 : 1);
+    const Duration run = t.run * (t.run_per_unit ? op.last_unit - op.first_unit + 1 : 1);
     const Duration checked = t.first_piece && op.first_unit == 1 ? t.first_piece_check : Duration(0);
-    const Duration hands = (t.hands_on ? work : Duration(0)) + checked + change_over_of(bench, op);
-    const Duration alone = (t.hands_on ? Duration(0) : work) + t.unattended;
+    const Duration hands = t.setup + (t.hands_on ? run : Duration(0)) + checked + change_over_of(bench, op);
+    const Duration alone = (t.hands_on ? Duration(0) : run) + t.unattended;
     if (op.start < bench.work.start) bench.report("schedule-time", op, "starts before the plan");
     if (op.hands_on != hands) {
       bench.report(
@@ -214,6 +214,24 @@ void check_link(CheckBench& bench, const plan::Constraint& c, const Operation& f
   }
 }
 
+/// When a unit of an operation has its own event: hands-on runs per unit are done one after another.
+Instant own_event(const CheckBench& bench, const Operation& op, plan::Edge edge, int unit) {
+  const plan::Timing& t = bench.step(op.step)->timing;
+  const bool in_turn = t.hands_on && t.run_per_unit && (edge == plan::Edge::start || t.unattended.seconds == 0);
+  if (!in_turn) return event_of(op, edge);
+  return edge == plan::Edge::start ? op.start + t.run * (unit - op.first_unit) : op.end - t.run * (op.last_unit - unit);
+}
+
+/// A latest end by the own time of two units.
+void check_own_time(CheckBench& bench, const plan::Constraint& c, const Operation& from, int left, const Operation& to, int taken) {
+  if (!c.max || event_of(to, c.to.edge) - event_of(from, c.from.edge) > *c.max) return;
+  const Duration lag = own_event(bench, to, c.to.edge, taken) - own_event(bench, from, c.from.edge, left);
+  if (lag <= *c.max) return;
+  bench.report("schedule-links", to,
+               fmt::format("comes {} after {} for unit {}, which is done in its turn, at most {} is allowed: {}", handlot::in_words(lag),
+                           name_of(from), taken, handlot::in_words(*c.max), c.reason.text));
+}
+
 void check_apart(CheckBench& bench, const plan::NeverTogether& pair) {
   for (const Operation* a : bench.of(pair.a)) {
     for (const Operation* b : bench.of(pair.b)) {
@@ -234,11 +252,16 @@ void check_links(CheckBench& bench) {
       for (int unit = 1; unit <= bench.work.units; ++unit) {
         const Operation* from = bench.operation(c.from.step, unit);
         const Operation* to = bench.operation(c.to.step, unit);
-        if (from != nullptr && to != nullptr) check_link(bench, c, *from, *to);
+        if (from == nullptr || to == nullptr) continue;
+        check_link(bench, c, *from, *to);
+        check_own_time(bench, c, *from, unit, *to, unit);
       }
     } else {
       for (const Operation* from : bench.of(c.from.step)) {
-        for (const Operation* to : bench.of(c.to.step)) check_link(bench, c, *from, *to);
+        for (const Operation* to : bench.of(c.to.step)) {
+          check_link(bench, c, *from, *to);
+          check_own_time(bench, c, *from, from->first_unit, *to, to->last_unit);
+        }
       }
     }
   }

@@ -15,11 +15,9 @@ namespace handlot::schedule {
 ///               a smaller last one (and unit 1 alone where the first piece is checked); sizes within
 ///               batch_min and batch_max; a whole-lot step is one operation; starts of a step do not decrease
 ///               with the unit
-///   time        hands = change-over + set-up + run (x units) + first-piece check, if a person is needed;
-///   they lie
-///               inside one shop interval, or may pause where one ends and go on where the next begins;
-///               set-up and run without a person and the unattended part follow in wall time; nothing before
-///               Work::start
+///   time        hands = change-over + set-up + run (x units) if it is hands-on + first-piece check; they lie
+///               inside one shop interval, or may pause where one ends and go on where the next begins; a run
+///               without a person and the unattended part follow in wall time; nothing before Work::start
 ///   people      one allowed person an operation that has hands; nobody does two things at once
 ///   resources   at no moment more in use than there is; held from start to end, plus hold_after_end, and at
 ///   least until
@@ -32,7 +30,10 @@ namespace handlot::schedule {
 ///               time
 ///   warmth      a station is not used within warm_up of Work::start; the gap between two uses is at most
 ///               stays_warm, or long enough to warm up again
-///   links       min <= to - from <= max for every unit, or for every pair of units where the lot waits
+///   links       min <= to - from <= max for every unit, or for every pair of units where the lot waits; max also by
+///               each unit's own time: units of a sub-batch whose run is hands-on and per unit are taken up one after
+///               another from its start and left one after another before its end (set-up and pauses not counted;
+///               an unattended part ends for all of them at once)
 ///   apart       no operation of one step meets one of the other, nor the airing after it
 ///   first piece unit 1 ends before the next sub-batch of its step starts
 ///   sums        start, finish, makespan, hands_on and setups say what the operations say; bound <= makespan

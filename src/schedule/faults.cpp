@@ -6,7 +6,10 @@
 #include <set>
 
 #include "core/text.h"
+#include "schedule/own_time.h"
+#include "schedule/reach.h"
 #include "schedule/shop_hours.h"
+#include "schedule/step_load.h"
 #include "schedule/tasks.h"
 
 namespace handlot::schedule {
@@ -25,7 +28,10 @@ class Inspection {
     for (const plan::Step& step : work_.steps) numbers(step);
     if (!found_.empty()) return found_;
     for (const plan::Step& step : work_.steps) room(step);
-    for (const plan::Constraint& c : work_.constraints) window(c);
+    for (const plan::Constraint& c : work_.constraints) {
+      window(c);
+      in_turn(c);
+    }
     if (found_.empty()) circle();
     return found_;
   }
@@ -128,20 +134,10 @@ class Inspection {
     return runs.size() == 1 ? runs : std::vector<Run>{runs[0], runs[1]};
   }
 
-  static Time hands(const plan::Timing& t, const Run& run) {
-    const Time work = t.setup.seconds + t.run.seconds * (t.run_per_unit ? run.size() : 1);
-    return (t.hands_on ? work : 0) + (t.first_piece && run.first == 1 ? t.first_piece_check.seconds : 0);
-  }
-
-  static Time alone(const plan::Timing& t, const Run& run) {
-    const Time work = t.setup.seconds + t.run.seconds * (t.run_per_unit ? run.size() : 1);
-    return (t.hands_on ? 0 : work) + t.unattended.seconds;
-  }
-
   void room(const plan::Step& step) {
     const plan::Timing& t = step.timing;
     Time longest = 0;
-    for (const Run& run : smallest(t)) longest = std::max(longest, hands(t, run));
+    for (const Run& run : smallest(t)) longest = std::max(longest, hands_of(t, run));
     if (longest > 0) hands_room(step, longest);
     for (const plan::Use& use : t.uses) {
       const plan::Resource& r = *resource(use.resource);
@@ -150,10 +146,33 @@ class Inspection {
       for (const Run& run : smallest(t)) most = std::max(most, use.count * (each ? run.size() : 1));
       if (most > r.capacity) {
         add("schedule-capacity", step.place,
-            fmt::format("'{}' needs {} of '{}' at once, and there are {}", step.id.text, most, r.id.text,
-                        r.capacity));
+            fmt::format("'{}' needs {} of '{}' at once, and there {} {}", step.id.text, most, r.id.text,
+                        r.capacity == 1 ? "is" : "are", r.capacity));
+      } else {
+        held_for_all(step, use, r);
       }
     }
+  }
+
+  int most_at_a_time(const plan::Timing& t) const {
+    int most = 1;
+    for (const Run& run : smallest(t)) most = std::max(most, run.size());
+    return most;
+  }
+
+  /// What is held until a step begins is held for all units of its sub-batch at that moment, however small that may be.
+  void held_for_all(const plan::Step& step, const plan::Use& use, const plan::Resource& r) {
+    const plan::Timing& t = step.timing;
+    if (!use.until_start_of || t.setup + t.run + t.unattended == Duration(0)) return;
+    const int until = step_number(*use.until_start_of);
+    if (!Reach(work_).follows(step_number(step.id), until)) return;
+    const int units = most_at_a_time(work_.steps[static_cast<std::size_t>(until)].timing);
+    const int own = sizes_of(t, work_.units).back();
+    const int needed = use.count * (use.per_unit || r.together ? units : (units + own - 1) / own);
+    if (needed <= r.capacity) return;
+    add("schedule-capacity", step.place,
+        fmt::format("'{}' holds {} of '{}' for the {} units that begin '{}' together, and there {} {}", step.id.text, needed, r.id.text,
+                    units, use.until_start_of->text, r.capacity == 1 ? "is" : "are", r.capacity));
   }
 
   void hands_room(const plan::Step& step, Time longest) {
@@ -186,6 +205,21 @@ class Inspection {
     }
   }
 
+  /// Units that can't go in smaller sub-batches, and are done one after another for longer than a latest end allows.
+  void in_turn(const plan::Constraint& c) {
+    for (const bool leaving : {true, false}) {
+      const plan::Step& step = work_.steps[static_cast<std::size_t>(step_number(leaving ? c.from.step : c.to.step))];
+      if (!c.max || c.from.step == c.to.step || (leaving && step.timing.unattended.seconds > 0)) continue;
+      const Run run{1, most_at_a_time(step.timing)};
+      const Duration waits = c.min + Duration(wait_within(c, step.timing, run));
+      if (run.size() == 1 || waits <= *c.max) continue;
+      add("schedule-links", step.place,
+          fmt::format("'{}' takes no fewer than {} units at a time, one after another: one of them waits {} between '{}' and '{}', and "
+                      "may wait {}: {}",
+                      step.id.text, run.size(), in_words(waits), c.from.step.text, c.to.step.text, in_words(*c.max), c.reason.text));
+    }
+  }
+
   /// One arc of the graph of one unit's events: time(to) - time(from) >= length.
   struct Arc {
     int from;
@@ -204,8 +238,8 @@ class Inspection {
       Time shortest = kNever, longest = 0;
       for (const int size : sizes_of(t, work_.units)) {
         for (const Run& run : runs_of(t, work_.units, size)) {
-          shortest = std::min(shortest, hands(t, run) + alone(t, run));
-          longest = std::max(longest, hands(t, run) + alone(t, run));
+          shortest = std::min(shortest, hands_of(t, run) + alone_of(t, run));
+          longest = std::max(longest, hands_of(t, run) + alone_of(t, run));
         }
       }
       all.push_back({begin, end, shortest, -1});

@@ -123,6 +123,8 @@ class Model {
   // Rules (model_rules.cpp)
   void add_order_of_units();
   void add_links();
+  std::vector<std::pair<Time, engine::Literal>> own_offsets(int step, int unit, plan::Edge edge) const;
+  void add_own_latest(const plan::Constraint& link, int from, int left, int to, int taken);
   void add_apart();
   void add_hands();
   void keep_hands_apart(int a, int b);

@@ -3,6 +3,7 @@
 #include <set>
 
 #include "schedule/model.h"
+#include "schedule/own_time.h"
 
 namespace handlot::schedule {
 
@@ -42,6 +43,7 @@ void Model::add_links() {
         after(event(a, c.from.edge), event(b, c.to.edge), c.min.seconds);
         if (c.max) after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
       }
+      for (int u = 1; c.max && u <= work_.units; ++u) add_own_latest(c, slot_with(from, u), u, slot_with(to, u), u);
       guard_down();
       continue;
     }
@@ -57,11 +59,43 @@ void Model::add_links() {
     }
     for (const int a : ends(from, c.from.edge, false)) {
       if (!c.max) break;
-      for (const int b : ends(to, c.to.edge, true))
+      for (const int b : ends(to, c.to.edge, true)) {
         after(event(b, c.to.edge), event(a, c.from.edge), -c.max->seconds);
+        const bool known = chosen_[static_cast<std::size_t>(to)].size() == 1;
+        add_own_latest(c, a, slot(a).first, b, c.to.edge == Edge::start ? work_.units : known ? slot(b).options[0].last : slot(b).first);
+      }
     }
     guard_down();
   }
+}
+
+/// What a unit's own event lies off its sub-batch's, for each size that the step may have. One for all where they agree.
+std::vector<std::pair<Time, Literal>> Model::own_offsets(int step, int unit, Edge edge) const {
+  std::vector<std::pair<Time, Literal>> all;
+  bool alike = true;
+  for (const auto& [size, chosen] : chosen_[static_cast<std::size_t>(step)]) {
+    for (const Run& run : runs_of(timing(step), work_.units, size)) {
+      if (unit < run.first || unit > run.last) continue;
+      all.push_back({own_offset(timing(step), run, unit, edge), chosen});
+      alike = alike && all.back().first == all.front().first;
+    }
+  }
+  if (alike) all = {{all.front().first, kAlways}};
+  return all;
+}
+
+/// The latest end of a link by the own time of two units, whatever sizes are chosen.
+void Model::add_own_latest(const plan::Constraint& c, int a, int left, int b, int taken) {
+  const auto from = own_offsets(slot(a).step, left, c.from.edge), to = own_offsets(slot(b).step, taken, c.to.edge);
+  if (from.size() == 1 && to.size() == 1 && to[0].first <= from[0].first) return;
+  Moment own = event(b, c.to.edge);
+  if (to.size() == 1) {
+    own.plus += to[0].first;
+  } else {
+    own = {time_variable(0, 2 * question_.latest_finish), 0};
+    for (const auto& [offset, chosen] : to) after(event(b, c.to.edge), own, offset, chosen);
+  }
+  for (const auto& [offset, chosen] : from) after(own, event(a, c.from.edge), -c.max->seconds - offset, chosen);
 }
 
 void Model::add_apart() {

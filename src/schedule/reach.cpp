@@ -46,11 +46,11 @@ Time Reach::hands_between(int from, Edge from_edge, int to, Edge to_edge, const 
     const int step = static_cast<int>(s);
     const plan::Timing& t = work_.steps[s].timing;
     const bool inside = after(from_edge, from, Edge::start, step) && after(Edge::end, step, to_edge, to);
-    if (!inside || !t.hands_on || (step == from && from_edge == Edge::end) ||
+    if (!inside || (step == from && from_edge == Edge::end) ||
         (step == to && to_edge == Edge::start))
       continue;
     // These units may share their operation with others; then it is only longer.
-    sum += t.setup.seconds + t.run.seconds * (t.run_per_unit ? run.size() : 1);
+    sum += t.setup.seconds + (t.hands_on ? t.run.seconds * (t.run_per_unit ? run.size() : 1) : 0);
   }
   return sum;
 }

@@ -75,6 +75,8 @@ std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, con
   std::optional<Placement> best;
   Score best_score;
   TaskSet set = cut(numbers_, sizes);
+  // Units of such sub-batches can't keep a latest end one after another.
+  if (std::any_of(set.links.begin(), set.links.end(), [](const Link& link) { return link.max < link.min; })) return std::nullopt;
   const Precedence precedence(set);
   const std::vector<Time> tail = tails(set);
   for (const Way& way : ways) {

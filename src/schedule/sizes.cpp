@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "schedule/own_time.h"
 #include "schedule/reach.h"
 #include "schedule/step_load.h"
 #include "schedule/tasks.h"
@@ -26,8 +27,9 @@ class SizeCheck {
       }
       const std::string things = too_few(step, run);
       if (!things.empty()) return things;
-      const std::string clock = too_slow(step, run);
-      if (!clock.empty()) return clock;
+      for (const std::string& clock : {too_slow(step, run), too_long_in_turn(step, run)}) {
+        if (!clock.empty()) return clock;
+      }
     }
     return "";
   }
@@ -40,8 +42,8 @@ class SizeCheck {
       const plan::Resource& r = work_.resources[static_cast<std::size_t>(number)];
       const int count = uses[u].count * (uses[u].per_unit || r.together ? run.size() : 1);
       if (count > r.capacity) {
-        return fmt::format("{} at a time need {} of '{}', and there are {}", run.size(), count, r.id.text,
-                           r.capacity);
+        return fmt::format("{} at a time need {} of '{}', and there {} {}", run.size(), count, r.id.text,
+                           r.capacity == 1 ? "is" : "are", r.capacity);
       }
     }
     return "";
@@ -59,6 +61,23 @@ class SizeCheck {
         return fmt::format("{} at a time need {} of hands before '{}', which must come within {}", run.size(),
                            in_words(Duration(hands)), c.to.step.text, in_words(*c.max));
       }
+    }
+    return "";
+  }
+
+  /// A clock that each unit of the run starts or ends by its own time, while the others are at hand.
+  std::string too_long_in_turn(int step, const Run& run) const {
+    for (std::size_t i = 0; i < work_.constraints.size(); ++i) {
+      const plan::Constraint& c = work_.constraints[i];
+      const auto [from, to] = reach_.numbers().constraints()[i];
+      const plan::Timing& timing = work_.steps[static_cast<std::size_t>(step)].timing;
+      if (!c.max || from == to || (from != step && to != step)) continue;
+      if (from == step && timing.unattended.seconds > 0) continue;
+      const Time gap = reach_.follows(from, to) ? std::max<Time>(0, c.min.seconds) : c.min.seconds;
+      const Time waits = gap + wait_within(c, timing, run);
+      if (run.size() == 1 || waits <= c.max->seconds) continue;
+      return fmt::format("{} at a time leave one of them {} between '{}' and '{}', which must come within {}", run.size(),
+                         in_words(Duration(waits)), c.from.step.text, c.to.step.text, in_words(*c.max));
     }
     return "";
   }

@@ -6,19 +6,19 @@ namespace handlot::schedule {
 
 namespace {
 
-Time work_of(const plan::Timing& t, const Run& run) {
-  return t.setup.seconds + t.run.seconds * (t.run_per_unit ? run.size() : 1);
+Time run_of(const plan::Timing& t, const Run& run) {
+  return t.run.seconds * (t.run_per_unit ? run.size() : 1);
 }
 
 }  // namespace
 
 Time hands_of(const plan::Timing& t, const Run& run) {
-  return (t.hands_on ? work_of(t, run) : 0) +
+  return t.setup.seconds + (t.hands_on ? run_of(t, run) : 0) +
          (t.first_piece && run.first == 1 ? t.first_piece_check.seconds : 0);
 }
 
 Time alone_of(const plan::Timing& t, const Run& run) {
-  return (t.hands_on ? 0 : work_of(t, run)) + t.unattended.seconds;
+  return (t.hands_on ? 0 : run_of(t, run)) + t.unattended.seconds;
 }
 
 StepLoad step_load(const plan::Timing& timing, int units, const std::vector<int>& sizes) {

@@ -4,6 +4,9 @@
 #include <cassert>
 #include <tuple>
 
+#include "schedule/own_time.h"
+#include "schedule/step_load.h"
+
 namespace handlot::schedule {
 
 namespace {
@@ -57,10 +60,8 @@ class Cutter {
       Task task;
       task.step = step;
       task.run = run;
-      const Time work = t.setup.seconds + t.run.seconds * (t.run_per_unit ? run.size() : 1);
-      const bool checked = t.first_piece && run.first == 1;
-      task.hands = (t.hands_on ? work : 0) + (checked ? t.first_piece_check.seconds : 0);
-      task.alone = (t.hands_on ? 0 : work) + t.unattended.seconds;
+      task.hands = hands_of(t, run);
+      task.alone = alone_of(t, run);
       task.may_pause = t.may_pause;
       task.at_start = t.at_start;
       task.setups = t.setup.seconds > 0 ? 1 : 0;
@@ -115,14 +116,19 @@ class Cutter {
     }
   }
 
+  /// A latest end between two tasks, such that each unit keeps it by its own time.
+  Time most(const plan::Constraint& c, int from, int to) {
+    if (!c.max) return kNever;
+    return c.max->seconds - own_time_loss(c, timing(task(from).step), task(from).run, timing(task(to).step), task(to).run);
+  }
+
   void add_links(int number) {
     const plan::Constraint& c = work_.constraints[static_cast<std::size_t>(number)];
     const auto [from, to] = numbers_.constraints()[static_cast<std::size_t>(number)];
     if (c.scope == plan::Scope::unit) {
       for (int unit = 1; unit <= work_.units;) {
         const int a = task_with(from, unit), b = task_with(to, unit);
-        set_.links.push_back(
-            {a, c.from.edge, b, c.to.edge, c.min.seconds, c.max ? c.max->seconds : kNever, number});
+        set_.links.push_back({a, c.from.edge, b, c.to.edge, c.min.seconds, most(c, a, b), number});
         unit = std::min(task(a).run.last, task(b).run.last) + 1;
       }
       return;
@@ -142,7 +148,7 @@ class Cutter {
     if (!c.max) return;
     for (const int a : ends(from, c.from.edge, false)) {
       for (const int b : ends(to, c.to.edge, true)) {
-        set_.links.push_back({a, c.from.edge, b, c.to.edge, -kNever, c.max->seconds, number});
+        set_.links.push_back({a, c.from.edge, b, c.to.edge, -kNever, most(c, a, b), number});
       }
     }
   }

@@ -71,9 +71,9 @@ class Search {
   /// Hands from `start` second by second; false if they do not fit.
   bool lay(Op& op, std::int64_t start, std::int64_t change) const {
     const Timing& t = timing(op.step);
-    const std::int64_t work = t.setup.seconds + t.run.seconds * (t.run_per_unit ? op.last - op.first + 1 : 1);
-    op.hands =
-        change + (t.hands_on ? work : 0) + (t.first_piece && op.first == 1 ? t.first_piece_check.seconds : 0);
+    const std::int64_t run = t.run.seconds * (t.run_per_unit ? op.last - op.first + 1 : 1);
+    op.hands = change + t.setup.seconds + (t.hands_on ? run : 0) +
+               (t.first_piece && op.first == 1 ? t.first_piece_check.seconds : 0);
     op.start = start;
     std::int64_t now = start, left = op.hands;
     if (left > 0 && !open(now)) return false;
@@ -86,7 +86,7 @@ class Search {
       if (++now > finish_) return false;
     }
     op.hands_end = now;
-    op.end = now + (t.hands_on ? 0 : work) + t.unattended.seconds;
+    op.end = now + (t.hands_on ? 0 : run) + t.unattended.seconds;
     return op.end <= finish_;
   }
 
@@ -96,7 +96,22 @@ class Search {
     const bool share = from.first <= to.last && to.first <= from.last;
     if (c.scope == Scope::unit && !share) return true;
     const std::int64_t lag = event(to, c.to.edge) - event(from, c.from.edge);
-    return lag >= c.min.seconds && (!c.max || lag <= c.max->seconds);
+    if (lag < c.min.seconds || (c.max && lag > c.max->seconds)) return false;
+    for (int left = from.first; c.max && left <= from.last; ++left) {
+      for (int taken = to.first; taken <= to.last; ++taken) {
+        if (c.scope == Scope::unit && left != taken) continue;
+        if (own_event(to, c.to.edge, taken) - own_event(from, c.from.edge, left) > c.max->seconds) return false;
+      }
+    }
+    return true;
+  }
+
+  /// The unit's own: with hands on one unit after another, it is begun when those before it are done.
+  std::int64_t own_event(const Op& op, Edge edge, int unit) const {
+    const Timing& t = timing(op.step);
+    if (!t.hands_on || !t.run_per_unit) return event(op, edge);
+    if (edge == Edge::start) return op.start + t.run.seconds * (unit - op.first);
+    return op.end - (t.unattended.seconds > 0 ? 0 : t.run.seconds * (op.last - unit));
   }
 
   /// Against one operation placed before.

@@ -7,6 +7,7 @@
 
 #include "samples.h"
 #include "schedule/boards.h"
+#include "schedule/faults.h"
 #include "schedule/shop_hours.h"
 #include "schedule/sizes.h"
 #include "schedule/solve.h"
@@ -116,6 +117,104 @@ TEST_CASE("a change-over left out, and materials that meet, are caught", "[sched
   const bool meet = std::any_of(findings.begin(), findings.end(),
                                 [](auto& f) { return f.rule.text == "schedule-families"; });
   CHECK(meet);
+}
+
+namespace {
+
+plan::Work one_person_from_nine_to_five() {
+  plan::Work work;
+  work.start = Instant(0);
+  for (int day = 0; day < 20; ++day) work.hours.push_back({Instant(day * 86400), Instant(day * 86400 + 8 * 3600)});
+  work.resources = {{ResourceId("ann"), "", plan::Resource::Kind::person, 1, {}, {}, {}, false}};
+  return work;
+}
+
+/// Glue 4 min a unit, clamped by 2 min a unit, which must begin `most` after the glue is on.
+plan::Work glued_then_clamped(Duration most, bool per_unit) {
+  plan::Work work = one_person_from_nine_to_five();
+  work.units = 8;
+  for (const char* id : {"glue", "clamp"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.setup = minutes(id[0] == 'g' ? 10 : 0);
+    step.timing.run = minutes(id[0] == 'g' ? 4 : 2);
+    step.timing.run_per_unit = per_unit;
+    work.steps.push_back(step);
+  }
+  plan::Constraint open;
+  open.from = {StepId("glue"), plan::Edge::end};
+  open.to = {StepId("clamp"), plan::Edge::start};
+  open.max = most;
+  open.reason.text = "open time";
+  work.constraints.push_back(open);
+  return work;
+}
+
+int most_at_a_time(const plan::Schedule& made, const char* step) {
+  int most = 0;
+  for (const plan::Operation& op : made.operations) {
+    if (op.step.text == step) most = std::max(most, op.last_unit - op.first_unit + 1);
+  }
+  return most;
+}
+
+}  // namespace
+
+TEST_CASE("a latest end is kept by each unit of a sub-batch in its turn", "[schedule]") {
+  const plan::Work work = glued_then_clamped(minutes(5), true);
+  const plan::Schedule made = schedule::solve(work, quick());
+  CHECK(check(work, made).empty());
+  CHECK(made.status == plan::Schedule::Status::optimal);
+  CHECK(most_at_a_time(made, "glue") == 2);  // the first of three would lie open for 8 min
+  CHECK(most_at_a_time(made, "clamp") <= 2);
+
+  // All eight at once: unit 1 lies 7 x 4 min, unit 8 is clamped after 7 x 2 min.
+  const plan::Schedule loose = schedule::solve(glued_then_clamped(minutes(28), true), quick());
+  CHECK(most_at_a_time(loose, "glue") == 8);
+  CHECK(check(glued_then_clamped(minutes(28), true), loose).empty());
+  const auto late = check(glued_then_clamped(minutes(27), true), loose);
+  REQUIRE(late.size() == 1);
+  CHECK(late[0].message ==
+        "clamp (units 1 to 8) comes 28 min after glue (units 1 to 8) for unit 1, which is done in its turn, at most 27 min is allowed: "
+        "open time");
+
+  // Clamped all at once after glue spread on all at once: nobody has a turn.
+  const plan::Work common = glued_then_clamped(minutes(5), false);
+  const plan::Schedule at_once = schedule::solve(common, quick());
+  CHECK(most_at_a_time(at_once, "glue") == 8);
+  CHECK(check(common, at_once).empty());
+}
+
+TEST_CASE("units that may not go in fewer and lie too long in turn are named at once", "[schedule]") {
+  plan::Work work = glued_then_clamped(minutes(5), true);
+  work.steps[0].timing.batch_min = 3;
+  const auto found = faults(work);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].text ==
+        "'glue' takes no fewer than 3 units at a time, one after another: one of them waits 8 min between 'glue' and 'clamp', and may wait "
+        "5 min: open time");
+  work.steps[0].timing.batch_min = 2;
+  CHECK(faults(work).empty());
+}
+
+TEST_CASE("a set-up needs hands, also where the run needs nobody", "[schedule]") {
+  plan::Work work = one_person_from_nine_to_five();
+  for (const char* id : {"reflow", "place"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.setup = minutes(id[0] == 'r' ? 3 : 0);
+    step.timing.run = minutes(id[0] == 'r' ? 9 : 20);
+    step.timing.hands_on = id[0] == 'p';
+    work.steps.push_back(step);
+  }
+  const plan::Schedule made = schedule::solve(work, quick());
+  CHECK(check(work, made).empty());
+  CHECK(made.makespan == minutes(23));
+  CHECK(made.hands_on == minutes(23));
+  work.hours = {{Instant(0), Instant(1200)}, {Instant(86400), Instant(88000)}};
+  CHECK(schedule::solve(work, quick()).makespan == Duration(86400) + minutes(12));  // not after closing
+  work.steps[0].timing.setup = {};
+  CHECK(schedule::solve(work, quick()).makespan == minutes(20));
 }
 
 TEST_CASE("shop hours agree with going second by second", "[schedule][twin]") {
