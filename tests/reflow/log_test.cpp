@@ -191,7 +191,7 @@ TEST_CASE("units that the readings do not settle are asked for", "[reflow][error
 }
 
 TEST_CASE("a slow log is known by its first row, not by the climb after it", "[reflow]") {
-  std::string text = "time (s),T\n";
+  std::string text = "time (s),TC1\n";
   const std::vector<double> celsius{25, 53.88, 98.51, 143.55, 167.22, 184.4, 201.21, 220.79, 240.7, 238.6, 184.85, 145.07};
   for (std::size_t i = 0; i < celsius.size(); ++i) text += fmt::format("{},{}\n", 30 * i, celsius[i]);
   const auto log = read_log(text, "slow.csv");
