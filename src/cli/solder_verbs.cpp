@@ -190,10 +190,12 @@ int run_oven(const Screen& screen, const std::vector<std::string>& files, const 
   const auto judging = judging_of(o);
   if (!judging) return refused(screen, judging.error());
   std::vector<reflow::OvenRun> runs;
+  Diagnostics warnings;
   for (const std::string& file : files) {
     auto log = pipeline::read_log_file(file, *memory);
     if (!log) return refused(screen, log.error());
     tell(screen, log->warnings);
+    warnings.insert(warnings.end(), log->warnings.begin(), log->warnings.end());
     runs.push_back({std::move(*log), {}});
   }
   screen.stage("fitting the oven");
@@ -212,7 +214,7 @@ int run_oven(const Screen& screen, const std::vector<std::string>& files, const 
   static constexpr std::array kStatus{"try this", "marginal", "cannot", "stopped"};
   if (screen.json) {
     Json j{{"status", kStatus[static_cast<std::size_t>(advice.status)]}, {"why", advice.why}, {"uncertainty_K", model->uncertainty.value}, {"worst_share_percent", advice.worst_share},
-           {"set_points", Json::array()}, {"end_s", advice.set.end.value}, {"figures", Json::array()}, {"boards", Json::array()}};
+           {"set_points", Json::array()}, {"end_s", advice.set.end.value}, {"figures", Json::array()}, {"boards", Json::array()}, {"warnings", texts_of(warnings)}};
     for (const auto& p : advice.set.points) j["set_points"].push_back({{"time_s", p.time.value}, {"temperature_degC", p.temperature.value}});
     for (const auto& f : advice.figures) j["figures"].push_back({{"figure", reflow::describe(f.criterion)}, {"channel", f.channel}, {"value", f.value}, {"interval", {f.low, f.high}}, {"short_by", f.short_by}});
     for (const auto& n : model->boards) j["boards"].push_back({{"channel", n.channel}, {"tau_s", n.tau().value}, {"rms_K", n.rms.value}, {"worst_K", n.worst.value}});

@@ -181,3 +181,17 @@ TEST_CASE("an oven log is judged alone", "[cli]") {
   CHECK(handlot("profile " + log.string() + " --paste sac305-window-contest").code == 1);  // no board channel: undecided
   CHECK(handlot("profile " + log.string() + " --paste sac305-window-contest --channel temp_C=bord").code == 2);
 }
+
+TEST_CASE("a stencil takes one foil and a paste, and says what its reader warned of", "[cli][errors]") {
+  const fs::path folder = fresh("stencil");
+  const fs::path layer = folder / "paste.gbr";
+  std::ofstream(layer) << "%TF.FileFunction,Copper,L1,Top*%\n%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\nG54D10*\nX5000000Y5000000D03*\n";
+  const std::string words = "stencil " + layer.string();
+  CHECK(handlot(words + " --foil 0.1..0.15mm --paste sac305-paste").code == 2);
+  CHECK(handlot(words + " --foil 0.12mm --paste isopropanol").code == 2);
+  const Said said = handlot(words + " --foil 0.12mm --paste sac305-paste --json");
+  CHECK(said.code == 0);
+  const Json j = Json::parse(said.out);
+  CHECK(j.at("warnings").size() == 2);  // not a paste layer; no end
+  CHECK(j.at("paste_per_board_g").get<double>() > 0);
+}
