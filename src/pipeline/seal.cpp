@@ -39,6 +39,7 @@ std::string said_by(const plan::Plan& plan) {
   for (const plan::Step& s : plan.work.steps) {
     text += fmt::format("step {} {} {} {} {} {} {} {} {}\n", s.number, s.id.text, s.process, s.title, s.timing.setup.seconds, s.timing.run.seconds,
                         s.timing.unattended.seconds, s.irreversible, s.hold);
+    text += fmt::format("way {}|{}|{}|{}|{}|{}\n", s.timing.whole_lot, s.timing.first_piece, s.orientation, s.reminder, s.safe_to_stop, s.stop_note);
     for (const plan::StepPart& p : s.parts) text += fmt::format("part {} {}\n", p.part.text, p.count);
     for (const plan::StepMaterial& m : s.materials) text += fmt::format("material {} {}\n", m.card.text, m.amount_unit);
     for (const plan::StepTool& t : s.tools) text += fmt::format("tool {} {}\n", t.name, t.setting);
@@ -47,10 +48,10 @@ std::string said_by(const plan::Plan& plan) {
     for (const plan::Check& c : s.checks) text += fmt::format("check {} {} {}\n", c.id, c.what, c.limit);
   }
   for (const plan::Constraint& c : plan.work.constraints) {
-    text += fmt::format("link {} {} {} {} {} {} {}\n", c.from.step.text, static_cast<int>(c.from.edge), c.to.step.text, static_cast<int>(c.to.edge), c.min.seconds,
-                        c.max ? c.max->seconds : -1, c.reason.text);
+    text += fmt::format("link {} {} {} {} {} {} {}|{}\n", c.from.step.text, static_cast<int>(c.from.edge), c.to.step.text, static_cast<int>(c.to.edge), c.min.seconds,
+                        c.max ? c.max->seconds : -1, c.reason.text, c.if_late);
   }
-  for (const plan::Caution& c : plan.cautions) text += fmt::format("caution {} {} {}\n", c.id, c.hazard, c.avoid);
+  for (const plan::Caution& c : plan.cautions) text += fmt::format("caution {} {} {} {}\n", c.id, c.hazard, c.avoid, fmt::join(c.protect, " "));
   for (const plan::Finding& f : plan.findings) text += fmt::format("finding {} {} {}\n", f.rule.text, word(f.severity), f.message);
   for (const plan::Waiver& w : plan.waivers) text += fmt::format("waiver {} {}\n", w.rule.text, w.because);
   for (const plan::Operation& o : plan.schedule.operations) text += fmt::format("at {} {} {} {} {}\n", o.step.text, o.first_unit, o.last_unit, o.start.seconds, o.end.seconds);
