@@ -1,15 +1,18 @@
 // bench and record: the lot at the bench, and what was done.
 #include <fmt/format.h>
 
+#include <charconv>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "bench/serve.h"
 #include "cli/progress.h"
 #include "cli/verbs.h"
+#include "core/text.h"
 #include "record/ledger.h"
 #include "record/report.h"
 #include "record/state.h"
+#include "sheets/json.h"
 
 namespace handlot::cli {
 
@@ -25,21 +28,26 @@ struct Where {
   int port = 8014;
 };
 
-/// "ADDR", "ADDR:PORT" or ":PORT".
+/// All of it, and nothing else: "86x" is no port.
+std::optional<int> port_of(std::string_view text) {
+  int port = -1;
+  const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), port);
+  if (fault != std::errc{} || end != text.data() + text.size() || port < 0 || port > 65535) return std::nullopt;
+  return port;
+}
+
+/// "ADDR", "ADDR:PORT" or ":PORT"; with a port, an address of version 6 stands in brackets: "[::1]:8014".
 Result<Where> where_of(const std::string& listen) {
   Where w;
   if (listen.empty()) return w;
-  const auto colon = listen.rfind(':');
-  const bool has_port = colon != std::string::npos && listen.find(':') == colon;
-  if (has_port) {
-    try {
-      w.port = std::stoi(listen.substr(colon + 1));
-    } catch (const std::exception&) {
-      w.port = -1;
-    }
-    if (w.port < 0 || w.port > 65535) return fail(error("option-bad", {}, fmt::format("'{}' has no port that can be listened on", listen), "write --listen 192.168.1.20:8014"));
-  }
-  const std::string address = has_port ? listen.substr(0, colon) : listen;
+  const auto bracket = listen.front() == '[' ? listen.find(']') : std::string::npos;
+  const auto colon = bracket == std::string::npos ? listen.rfind(':') : bracket + 1;
+  const bool has_port = colon < listen.size() && listen[colon] == ':' && (bracket != std::string::npos || listen.find(':') == colon);
+  const auto port = has_port ? port_of(std::string_view(listen).substr(colon + 1)) : w.port;
+  const bool more = bracket != std::string::npos && !has_port && colon != listen.size();
+  if (!port || more) return fail(error("option-bad", {}, fmt::format("'{}' has no port that can be listened on", listen), "write --listen 192.168.1.20:8014"));
+  w.port = *port;
+  const std::string address = bracket != std::string::npos ? listen.substr(1, bracket - 1) : has_port ? listen.substr(0, colon) : listen;
   if (!address.empty()) w.address = address;
   return w;
 }
@@ -69,7 +77,8 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
     return exit_for(outcome.error());
   }
   if (outcome->stops()) {
-    screen.say("the job can't be built as planned: 'handlot check' says why");
+    if (screen.json) fmt::print("{}", sheets::to_json(outcome->plan));
+    screen.say(fmt::format("the job can't be built as planned; see: handlot check {}", typed(options.file)));
     return kAnswerIsNo;
   }
   const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
@@ -90,45 +99,76 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
   return kDone;
 }
 
-int run_record(const Screen& screen, const JobOptions& options, std::string record_file, const std::string& export_to, const std::string& import_from) {
-  const auto outcome = pipeline::make_plan(options.request(screen));
-  screen.stage_done();
-  if (!outcome) {
-    screen.report(outcome.error());
-    return exit_for(outcome.error());
-  }
-  const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
-  const auto mode = import_from.empty() ? record::Ledger::Mode::read : record::Ledger::Mode::write;
-  auto ledger = record::Ledger::open(file, mode);
-  if (!ledger) {
-    screen.report(ledger.error());
-    return exit_for(ledger.error());
-  }
-  if (!import_from.empty()) {
-    const auto taken = ledger->import_from(import_from);
+struct Carry {
+  std::string record, to, from;  ///< --record, --export, --import
+};
+
+/// Takes lines in, then writes the copy. Neither asks for the plan, so that a record outlives its job file.
+std::optional<int> carry(const Screen& screen, record::Ledger& ledger, const Carry& carry) {
+  if (!carry.from.empty()) {
+    const auto taken = ledger.import_from(carry.from);
     if (!taken) {
       screen.report(taken.error());
       return exit_for(taken.error());
     }
-    screen.say(fmt::format("{} lines taken from {}", *taken, import_from));
+    screen.say(fmt::format("{} taken from {}", counted(static_cast<long>(*taken), "line", "lines"), carry.from));
   }
-  if (!export_to.empty()) {
-    const auto written = ledger->export_to(export_to);
+  if (!carry.to.empty()) {
+    const auto written = ledger.export_to(carry.to);
     if (!written) {
       screen.report(written.error());
       return kCannotWrite;
     }
-    screen.say(fmt::format("written: {}", export_to));
+    screen.say(fmt::format("written: {}", carry.to));
   }
-  const auto lines = ledger->lines();
-  if (!lines) {
-    screen.report(lines.error());
-    return exit_for(lines.error());
-  }
-  const record::State state = record::derive(outcome->plan, *lines);
-  const record::Report report = record::report(outcome->plan, state);
-  fmt::print("{}", screen.json ? record::json(report, outcome->plan, state, *lines) : record::text(report, outcome->plan));
+  return std::nullopt;
+}
+
+int tell(const Screen& screen, const plan::Plan& plan, std::vector<record::Event> lines) {
+  const record::State state = record::derive(plan, lines);
+  const record::Report report = record::report(plan, state);
+  fmt::print("{}", screen.json ? record::json(report, plan, state, lines) : record::text(report, plan));
   return kDone;
+}
+
+/// The copy is made; what is in it cannot be told without the job.
+int carried_only(const Screen& screen, const Carry& carry, const Diagnostics& why) {
+  if (screen.json)
+    fmt::print("{}\n", nlohmann::ordered_json{{"imported", carry.from}, {"exported", carry.to}}.dump(2));
+  screen.say(fmt::format("what was done is not told, for the job cannot be planned: {}", why.front().text));
+  return kDone;
+}
+
+int run_record(const Screen& screen, const JobOptions& options, const Carry& wish) {
+  const fs::path file = wish.record.empty() ? record_of(options.file) : fs::path(wish.record);
+  const bool carries = !wish.to.empty() || !wish.from.empty();
+  std::error_code ignored;
+  if (!wish.from.empty()) fs::create_directories(file.parent_path(), ignored);
+  const bool never_begun = !carries && wish.record.empty() && !fs::exists(file, ignored);
+  std::vector<record::Event> lines;
+  if (!never_begun) {
+    auto ledger = record::Ledger::open(file, wish.from.empty() ? record::Ledger::Mode::read : record::Ledger::Mode::write);
+    if (!ledger) {
+      screen.report(ledger.error());
+      return exit_for(ledger.error());
+    }
+    if (const auto fault = carry(screen, *ledger, wish)) return *fault;
+    auto read = ledger->lines();
+    if (!read) {
+      screen.report(read.error());
+      return exit_for(read.error());
+    }
+    lines = std::move(*read);
+  }
+  const auto outcome = pipeline::make_plan(options.request(screen));
+  screen.stage_done();
+  if (!outcome && carries) return carried_only(screen, wish, outcome.error());
+  if (!outcome) {
+    screen.report(outcome.error());
+    return exit_for(outcome.error());
+  }
+  if (never_begun) screen.say(fmt::format("nothing is recorded yet; the record begins with: handlot bench {}", typed(options.file)));
+  return tell(screen, outcome->plan, std::move(lines));
 }
 
 }  // namespace
@@ -147,14 +187,12 @@ void add_bench(CLI::App& app, Screen& screen, Run& run) {
 void add_record(CLI::App& app, Screen& screen, Run& run) {
   CLI::App* v = verb(app, "record", "What was done: per unit, per step, times against plan", "handlot record jobs/tide-dial/job.xml\n  handlot record jobs/tide-dial/job.xml --export lot-31.db");
   auto options = std::make_shared<JobOptions>();
-  auto file = std::make_shared<std::string>();
-  auto to = std::make_shared<std::string>();
-  auto from = std::make_shared<std::string>();
+  auto wish = std::make_shared<Carry>();
   options->add_to(*v);
-  v->add_option("--record", *file, "File of the record; default: record/lot.db beside the job")->type_name("FILE");
-  v->add_option("--export", *to, "Write the record with its photos as one file; never over an old one")->type_name("FILE");
-  v->add_option("--import", *from, "Take the lines of an exported record that this one has not yet")->type_name("FILE");
-  v->callback([&screen, &run, options, file, to, from] { run = [&screen, options, file, to, from] { return run_record(screen, *options, *file, *to, *from); }; });
+  v->add_option("--record", wish->record, "File of the record; default: record/lot.db beside the job")->type_name("FILE");
+  v->add_option("--export", wish->to, "Write the record with its photos as one file; never over an old one")->type_name("FILE");
+  v->add_option("--import", wish->from, "Take the lines of an exported record that this one has not yet")->type_name("FILE");
+  v->callback([&screen, &run, options, wish] { run = [&screen, options, wish] { return run_record(screen, *options, *wish); }; });
 }
 
 }  // namespace handlot::cli

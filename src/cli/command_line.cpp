@@ -57,8 +57,15 @@ int run(int argc, char** argv) {
   try {
     app.parse(words);
   } catch (const CLI::ParseError& e) {
-    const int code = app.exit(e, std::cout, std::cerr);
-    return code == 0 ? kDone : kUsage;
+    const bool asked = e.get_exit_code() == 0;  // help, version
+    const bool json = std::any_of(argv + 1, argv + argc, [](std::string_view word) { return word == "--json"; });
+    if (!asked && json) {
+      screen.json = true;
+      screen.report({error("usage", {}, e.what(), "see handlot --help, or handlot VERB --help")});
+      return kUsage;
+    }
+    app.exit(e, std::cout, std::cerr);
+    return asked ? kDone : kUsage;
   }
   return chosen ? chosen() : static_cast<int>(kUsage);
 }

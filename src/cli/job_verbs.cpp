@@ -116,7 +116,7 @@ int run_sheet(const Screen& screen, const JobOptions& options, std::string folde
     fmt::print("{}\n", summary(*outcome));
     for (const auto& file : *written) fmt::print("  {}\n", file);
   }
-  screen.say(fmt::format("next: print {}/sheet.pdf, or run the lot with 'handlot bench {}'", folder, options.file));
+  screen.say(fmt::format("next: print {}/sheet.pdf, or run the lot with: handlot bench {}", folder, typed(options.file)));
   return kDone;
 }
 

@@ -111,7 +111,7 @@ int run_new(const Screen& screen, const std::string& folder) {
     fmt::print("{}\n", (fs::path(folder) / name).string());
   }
   if (screen.json) fmt::print("{{\"written\": [\"job.xml\", \"parts/parts.xml\"]}}\n");
-  screen.say(fmt::format("next: handlot {}/job.xml", folder));
+  screen.say(fmt::format("next: handlot {}", typed(folder + "/job.xml")));
   return kDone;
 }
 

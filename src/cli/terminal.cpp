@@ -106,6 +106,16 @@ void Screen::report(const Diagnostics& diagnostics) const {
   if (errors > 0) fmt::print(stderr, "handlot: {}\n", counted(errors, "error", "errors"));
 }
 
+std::string typed(const std::string& path) {
+  const bool plain = !path.empty() && std::all_of(path.begin(), path.end(), [](char c) {
+    return std::string_view(" \t\n\"'`$&|;<>()*?[]#~!\\{}").find(c) == std::string_view::npos;
+  });
+  if (plain) return path;
+  std::string out = "\"";
+  for (const char c : path) out += std::string_view("\"`$\\").find(c) == std::string_view::npos ? std::string(1, c) : std::string("\\") + c;
+  return out + "\"";
+}
+
 int exit_for(const Diagnostics& diagnostics) {
   const bool only_writing = !diagnostics.empty() && std::all_of(diagnostics.begin(), diagnostics.end(), [](const Diagnostic& d) { return d.code == "cannot-write"; });
   return only_writing ? kCannotWrite : kInputWrong;

@@ -31,6 +31,9 @@ struct Screen {
   void report(const Diagnostics& diagnostics) const;
 };
 
+/// A path as it can be typed after a verb: in double quotes where it has a blank or another letter that a shell reads.
+std::string typed(const std::string& path);
+
 /// 4 when everything that went wrong was writing, else 3.
 int exit_for(const Diagnostics& diagnostics);
 

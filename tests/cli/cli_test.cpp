@@ -81,6 +81,46 @@ TEST_CASE("every verb speaks JSON on stdout, faults as well", "[cli]") {
   }
 }
 
+TEST_CASE("faults of usage and jobs that stop are one JSON document, too", "[cli][errors]") {
+  const std::vector<std::pair<std::string, int>> faults{{"check", 2},
+                                                        {"check " + kDial + " --nonsense", 2},
+                                                        {"bench tests/bad/contradiction/job.xml", 1},
+                                                        {"bench " + kDial + " --listen 127.0.0.1:86x", 2},
+                                                        {"bench " + kDial + " --listen 127.0.0.1:", 2},
+                                                        {"bench " + kDial + " --listen [::1]:99999", 2},
+                                                        {"bench " + kDial + " --listen [::1]8014", 2}};
+  for (const auto& [words, code] : faults) {
+    INFO(words);
+    const Said said = handlot(words + " --json");
+    CHECK(said.code == code);
+    CHECK(Json::accept(said.out));
+  }
+}
+
+TEST_CASE("a record is carried without its job, and one never begun is no fault", "[cli][record]") {
+  const fs::path folder = fresh("carried");
+  REQUIRE(handlot("new " + (folder / "a b").string().insert(0, "\"") + "\"").code == 0);
+  const std::string job = "\"" + (folder / "a b" / "job.xml").string() + "\"";
+  const Said none = handlot("record " + job, (folder / "talk").string());
+  CHECK(none.code == 0);
+  CHECK(text_of(folder / "talk").find("nothing is recorded yet; the record begins with: handlot bench " + job) != std::string::npos);
+  CHECK(Json::parse(handlot("record " + job + " --json").out).at("lines").empty());
+  CHECK(handlot("record " + job + " --export " + (folder / "out.db").string()).code == 3);
+
+  // A record with no lines is a record.
+  const fs::path db = folder / "lot.db";
+  REQUIRE(handlot("record " + job + " --record " + db.string() + " --import " + db.string()).code == 0);
+  const std::string from = " --record " + db.string();
+  CHECK(handlot("record " + job + from + " --export /nope/x.db", (folder / "talk").string()).code == 4);
+  CHECK(text_of(folder / "talk").find("/nope/x.db: error: no file can be written there") != std::string::npos);
+  CHECK(handlot("record no-such-job.xml" + from + " --export " + (folder / "out.db").string()).code == 0);
+  CHECK(fs::exists(folder / "out.db"));
+  CHECK(Json::accept(handlot("record no-such-job.xml" + from + " --export " + (folder / "two.db").string() + " --json").out));
+  CHECK(handlot("record no-such-job.xml" + from).code == 3);
+  CHECK(handlot("record " + job + " --import " + (folder / "out.db").string()).code == 0);  // makes record/ beside the job
+  CHECK(fs::exists(folder / "a b" / "record" / "lot.db"));
+}
+
 TEST_CASE("plan.json keeps its contract", "[cli]") {
   const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
   for (const char* member : {"name", "revision", "lot", "hash"}) CHECK(plan["job"].contains(member));
