@@ -133,11 +133,22 @@ class Sayer {
 
 std::string mm(Millimetres m) { return number(m.value, 1) + " mm"; }
 
+/// What the cable needs while the part moves; 0: it does not move, or stands in several places.
+Millimetres travel_length(const Facts& facts, const Way& w, const job::Part& part) {
+  const shapes::Scene nothing{shapes::Assembly{}};
+  if (part.motion.empty() || part.places.size() != 1) return {};
+  shapes::Cable asked = w.asked;
+  asked.service_path = longest_way(facts, *w.cable, part);
+  if (asked.service_path.size() < 2) return {};
+  return shapes::check_cable(nothing, asked, shapes::PartSet(0)).service.front().length;
+}
+
 void say_length(const Facts& facts, const Way& w, const shapes::CableCheck& check, Sayer& sayer) {
   const job::Cable& cable = *w.cable;
   if (!cable.length) {
     Millimetres longest = check.closed.length + w.asked.slack_wanted;
     if (!check.service.empty()) longest = std::max(longest, check.service.front().length);
+    for (const job::Part& part : facts.job.parts) longest = std::max(longest, travel_length(facts, w, part));
     sayer.say(plan::Severity::note, fmt::format("the cable {} needs {}: its way is {}{}", w.name, mm(Millimetres(std::ceil(longest.value))), mm(check.closed.length),
                                                 check.service.empty() ? "" : fmt::format(" closed and {} opened", mm(check.service.front().length))),
               fmt::format("write length=\"{} mm\"", std::ceil(longest.value)));
@@ -180,16 +191,11 @@ void say_declared(const Way& w, const shapes::CableCheck& check, Sayer& sayer) {
 
 /// A cable tied to what turns or slides reaches over the whole range.
 void say_travel(const Facts& facts, const Way& w, const shapes::CableCheck& closed, Sayer& sayer) {
-  const shapes::Scene nothing{shapes::Assembly{}};
   if (!w.cable->length || !closed.closed.long_enough) return;
   for (const job::Part& part : facts.job.parts) {
-    if (part.motion.empty() || part.places.size() != 1) continue;
-    shapes::Cable asked = w.asked;
-    asked.service_path = longest_way(facts, *w.cable, part);
-    if (asked.service_path.size() < 2) continue;
-    const shapes::CablePath worst = shapes::check_cable(nothing, asked, shapes::PartSet(0)).service.front();
-    if (worst.long_enough) continue;
-    sayer.say(plan::Severity::stop, fmt::format("the cable {} is {} long, and while {} moves it needs {}", w.name, mm(*w.cable->length), facts.name(part.id), mm(worst.length)), "take a longer cable, or let the part move less far");
+    const Millimetres needs = travel_length(facts, w, part);
+    if (needs <= *w.cable->length) continue;
+    sayer.say(plan::Severity::stop, fmt::format("the cable {} is {} long, and while {} moves it needs {}", w.name, mm(*w.cable->length), facts.name(part.id), mm(needs)), "take a longer cable, or let the part move less far");
   }
 }
 
