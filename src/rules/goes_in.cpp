@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/siblings.h"
@@ -77,6 +78,16 @@ bool declared_way(const Facts& facts, const Sibling& mine, shapes::Vec3 leaving)
   return true;
 }
 
+/// Screws over the part that no step drives: they are there from the start, and no part gets in under them.
+std::string forgotten_screws(const Facts& facts, const std::vector<Sibling>& all, const Sibling& mine) {
+  for (const Sibling& s : all) {
+    const job::Part* screw = facts.job.part(s.id);
+    if (s.step != nullptr || screw == nullptr || facts.card(screw->card).kind != catalogue::CardKind::screw || !has(screw->clamps, mine.id)) continue;
+    return fmt::format("no step puts {} in, so it is there from the start: write <installs part=\"{}\"/> into the step that drives it; or ", facts.name(s.id), s.id.text);
+  }
+  return {};
+}
+
 void two_moves(const Facts& facts, const job::Step& step, const std::vector<Sibling>& all, const Sibling& mine, Yield& yield) {
   const shapes::PartSet base = base_of(facts, all, mine);
   const auto& scene = *facts.device->scene;
@@ -84,7 +95,7 @@ void two_moves(const Facts& facts, const job::Step& step, const std::vector<Sibl
   const shapes::Insertion alone = shapes::can_go_in(scene, table, mine.bodies, base, true);
   if (!alone.possible) {
     auto f = finding("goes-in", plan::Severity::stop, step, fmt::format("{} can't be got in: {}", facts.name(mine.id), shapes::say(scene, mine.bodies, alone.obstacles)),
-                     "change a shape or a place, put what blocks it in by a later step, or declare insert-along, presses or into", {"", "the shapes of the parts", Standing::measured});
+                     forgotten_screws(facts, all, mine) + "change a shape or a place, put what blocks it in by a later step, or declare insert-along, presses or into", {"", "the shapes of the parts", Standing::measured});
     f.parts = {mine.id};
     yield.findings.push_back(std::move(f));
     return;
