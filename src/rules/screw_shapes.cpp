@@ -133,8 +133,10 @@ void no_hole(const Facts& facts, const job::Part& screw, const joints::MetricSiz
 void no_pilot(const Facts& facts, const job::Part& screw, Yield& yield) {
   const job::Step* driven = facts.job.installer(screw.id);
   if (facts.card(screw.card).kind != catalogue::CardKind::screw || screw.into_kind != "wood" || driven == nullptr) return;
+  const std::vector<PartId> wood = facts.job.within(screw.into);
   for (const job::Step& step : facts.job.steps) {
-    const bool there = &step == driven || worked_on(facts, step).contains(screw.into);
+    const std::set<PartId> worked = worked_on(facts, step);
+    const bool there = &step == driven || std::any_of(wood.begin(), wood.end(), [&](const PartId& id) { return worked.contains(id); });
     const bool says = std::any_of(step.actions.begin(), step.actions.end(), [](const std::string& line) {
       return line.find("pilot") != std::string::npos || line.find("Pilot") != std::string::npos || line.find("awl") != std::string::npos || line.find("rill") != std::string::npos;
     });
