@@ -189,7 +189,7 @@ constexpr std::array kStationWords{
 constexpr std::array kToolFigures{
     FigureName{"shank-diameter", D::length, ""}, FigureName{"shank-length", D::length, "free length above the work"},
     FigureName{"handle-diameter", D::length, ""}, FigureName{"handle-length", D::length, ""},
-    FigureName{"temperature", D::temperature, "of the tip"}, FigureName{"reach", D::length, ""},
+    FigureName{"temperature", D::temperature, "of the tip"}, FigureName{"reach", D::length, "of an L-key: its long arm"},
     FigureName{"tip-diameter", D::length, "thinner end before the shank"}, FigureName{"tip-length", D::length, "of that end"},
     FigureName{"width", D::length, "of a flat tool, instead of the shank's diameter"},
     FigureName{"thickness", D::length, "of a flat tool"},

@@ -107,7 +107,7 @@ Result<TorqueAnswer> tightening_torque(std::string_view size, std::string_view s
   answer.torque = suspect ? row->torque * std::pow(0.75, 3) : row->torque;
   answer.source = row->cite.source();
   answer.how = fmt::format("{} N m for class {}", number(answer.torque.value, 2), strength);
-  if (suspect) answer.how += ", scaled from M4: the table's own M3 row is a misprint, larger than its M4";
+  if (suspect) answer.how += ", scaled from M4: the printed M3 row is a misprint (for class 50 it is larger than M4's)";
   for (const TorqueCap& c : kCaps) {
     if (c.size != size || c.parent != parent || c.most >= answer.torque) continue;
     answer.torque = c.most;
