@@ -165,10 +165,16 @@ void schedule_it(const Request& request, plan::Plan& plan) {
     }
     f.message = plan.schedule.status == plan::Schedule::Status::infeasible
                     ? fmt::format("the lot can't be scheduled: {}", fmt::join(reasons, "; "))
-                    : fmt::format("no schedule was found within {}", plan.schedule.stopped_by);
+                    : fmt::format("no schedule was found within {}{}{}", plan.schedule.stopped_by, reasons.empty() ? "" : "; one is found without: ",
+                                  fmt::join(reasons, "; or without: "));
     std::vector<std::string> ways;
     for (const plan::Relief& r : plan.schedule.reliefs) ways.push_back(r.text);
-    f.mend = ways.empty() ? "widen the shop hours, the latest ends or the counts of fixtures" : fmt::format("{} would free it", fmt::join(ways, ", or "));
+    const bool too_long = std::any_of(plan.schedule.clash.begin(), plan.schedule.clash.end(), [](const plan::Reason& r) {
+      return r.rule.text == "schedule-hours" && r.text.find("in one go") != std::string::npos;
+    });
+    const char* const shop = too_long ? "write may-pause=\"yes\" if it may be left at closing time and taken up again, or widen the shop hours"
+                                      : "widen the shop hours, the latest ends or the counts of fixtures";
+    f.mend = ways.empty() ? shop : fmt::format("{} would free it", fmt::join(ways, ", or "));
     plan.findings.insert(plan.findings.begin(), std::move(f));
   }
 }

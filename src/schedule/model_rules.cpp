@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <set>
 
+#include "schedule/clash.h"
 #include "schedule/model.h"
 #include "schedule/own_time.h"
 
@@ -35,7 +36,7 @@ void Model::add_order_of_units() {
 void Model::add_links() {
   for (const plan::Constraint& c : work_.constraints) {
     const int from = reach_.number(c.from.step), to = reach_.number(c.to.step);
-    guard(c.reason);
+    guard(with_figures(c));
     if (c.scope == plan::Scope::unit) {
       std::set<std::pair<int, int>> pairs;
       for (int u = 1; u <= work_.units; ++u) pairs.insert({slot_with(from, u), slot_with(to, u)});

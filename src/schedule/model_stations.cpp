@@ -34,7 +34,7 @@ void Model::add_station(int resource) {
   const std::vector<Hold> holds = holds_of(resource);
   const Station& station = stations_[at(resource)];
   const std::string& name = work_.resources[at(resource)].id.text;
-  guard(told("schedule-resources", "there are " + std::to_string(station.capacity) + " of '" + name + "'"));
+  guard(told("schedule-resources", (station.capacity == 1 ? "there is " : "there are ") + std::to_string(station.capacity) + " of '" + name + "'"));
   add_capacity(resource, holds);
   if (station.together) add_together(holds);
   guard_down();

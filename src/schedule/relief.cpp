@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "core/text.h"
 #include "schedule/bounds.h"
@@ -20,6 +21,7 @@ constexpr Time kNight = 4 * kHour;  ///< a break as long as this ends a working 
 struct Change {
   std::string text;
   plan::Work work;
+  bool second = false;  ///< one more than the change before it
 };
 
 bool used(const plan::Work& work, const ResourceId& id) {
@@ -38,6 +40,7 @@ void add_places(const plan::Work& work, std::vector<Change>& out) {
       if (more == 2 && resource.capacity == 1) continue;
       Change change{fmt::format("{} more: {}", more == 1 ? "one" : "two", name), work};
       change.work.resources[r].capacity += more;
+      change.second = more == 2;
       out.push_back(std::move(change));
     }
   }
@@ -80,24 +83,36 @@ std::size_t operations(const plan::Work& work) {
   return work.steps.size() * static_cast<std::size_t>(work.units);
 }
 
-/// The finish that a short search finds; kNever if none.
-Time finish_with(const plan::Work& work, const Solution* best, const Limits& limits, std::uint64_t seed) {
+/// What a short search finds, with the learning engine behind it where the work is small.
+std::optional<Solution> found_with(const plan::Work& work, const std::vector<int>* sizes_first, const Limits& limits, std::uint64_t seed) {
   constexpr std::int64_t kSchedules = 60;
+  constexpr std::int64_t kRaises = 200'000;
   constexpr std::size_t kSmall = 60;
   Limits few = limits;
   few.placements =
       std::min<std::int64_t>(limits.placements, kSchedules * static_cast<std::int64_t>(operations(work)));
   SizeSearch search(work, few, seed, 0);
-  if (best != nullptr) search.begin_with(best->sizes);
+  if (sizes_first != nullptr) search.begin_with(*sizes_first);
   search.run([](const Solution&) {});
-  const Time found = search.best() ? search.best()->score.finish : kNever;
-  if (operations(work) > kSmall) return found;
+  if (operations(work) > kSmall) return search.best();
   std::vector<std::vector<int>> sizes;
   for (const SizeChoice& choice : search.choices()) sizes.push_back(choice.possible);
-  const engine::Limits short_proof{2000, limits.seconds};
+  const engine::Limits short_proof{2000, limits.seconds - search.seconds(), std::min(limits.raises, kRaises)};
   const Proof proof = prove(work, sizes, search.best() ? &*search.best() : nullptr, {}, 0, horizon_of(work),
                             short_proof, seed);
-  return proof.best ? proof.best->score.finish : found;
+  return proof.best ? proof.best : search.best();
+}
+
+/// The finish of the work as it is in the sizes of a changed one: what those sizes save needs no change of the shop.
+Time finish_without(const plan::Work& work, const Solution& best, const std::vector<int>& sizes, const Limits& limits, std::uint64_t seed) {
+  if (sizes == best.sizes) return best.score.finish;
+  Limits few = limits;
+  constexpr std::int64_t kSchedules = 12;
+  few.placements = std::min<std::int64_t>(limits.placements, kSchedules * static_cast<std::int64_t>(best.set.tasks.size()));
+  SizeSearch search(work, few, seed, 0);
+  search.begin_with(sizes);
+  search.run([](const Solution&) {});
+  return search.best() ? std::min(search.best()->score.finish, best.score.finish) : best.score.finish;
 }
 
 }  // namespace
@@ -111,16 +126,22 @@ std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, 
   changes.push_back(second_person(work));
   std::vector<plan::Relief> out;
   const engine::Stopwatch watch;
+  Time one_more = kNever;  ///< finish with the change before
   for (const Change& change : changes) {
     Limits rest = limits;
     rest.seconds = limits.seconds - watch.cpu_seconds();
     if (rest.seconds <= 0) break;
+    const Time before = change.second ? one_more : kNever;
+    one_more = kNever;
     if (!faults(change.work).empty()) continue;
     if (best != nullptr && no_sooner_than(change.work, best->score.finish)) continue;
-    const Time finish = finish_with(change.work, best, rest, seed);
-    if (finish >= kNever || (best != nullptr && finish >= best->score.finish)) continue;
+    const auto found = found_with(change.work, best != nullptr ? &best->sizes : nullptr, rest, seed);
+    if (!found) continue;
+    const Time base = best != nullptr ? finish_without(work, *best, found->sizes, rest, seed) : kNever;
+    one_more = found->score.finish;
+    if (found->score.finish >= base || found->score.finish >= before || (best == nullptr && before < kNever)) continue;
     plan::Relief relief{change.text, {}};
-    if (best != nullptr) relief.saves = Duration(best->score.finish - finish);
+    if (best != nullptr) relief.saves = Duration(base - found->score.finish);
     out.push_back(std::move(relief));
   }
   std::stable_sort(out.begin(), out.end(),

@@ -14,9 +14,9 @@ namespace handlot::schedule {
 /// a time in steps that limit it, an hour more each morning, a second pair of hands.
 ///
 /// Given    `best`, or nullptr if the work as it is has no schedule.
-/// Returns  those that save time (or make a schedule possible), most first, at most `most`. What is saved is
-/// a
-///          difference of two schedules found with the same means, so the truth may be a little more or less.
+/// Returns  those that save time (or make a schedule possible), most first, at most `most`; two more of a thing only
+///          where that saves more than one. What is saved is counted from the better of `best` and the work as it is in
+///          the sizes of the changed one, so that it is not saved by sizes that were to be had without the change.
 /// Cost     one short search a change; changes that a bound shows to be of no use cost next to nothing.
 std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, const Limits& limits,
                                   std::uint64_t seed, std::size_t most = 4);

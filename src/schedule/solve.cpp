@@ -100,7 +100,7 @@ class Solving {
     out.start = out.finish = work_.start;
     if (impossible_) {
       out.status = plan::Schedule::Status::infeasible;
-      out.clash = smallest_clash(work_, search_.choices(), limits_.conflicts);
+      out.clash = smallest_clash(work_, search_.choices(), {limits_.conflicts, left().seconds});
       if (limits_.reliefs) out.reliefs = reliefs(work_, nullptr, left(), seed_);
       return out;
     }
@@ -110,8 +110,9 @@ class Solving {
       out.status = closed ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
       if (limits_.costs) out.batches = search_.batch_costs();
       if (limits_.costs && limits_.reliefs && search_.seconds() < limits_.seconds)
-        out.reliefs = reliefs(work_, &*search_.best(), limits_, seed_);
+        out.reliefs = reliefs(work_, &*search_.best(), left(), seed_);
     }
+    if (!search_.best()) out.clash = latest_ends_in_the_way(work_, left(), seed_);
     out.bound = Duration(bound_);
     if (out.status == plan::Schedule::Status::optimal) return out;
     out.stopped_by = !stopped_by_.empty() ? stopped_by_

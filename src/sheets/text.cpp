@@ -82,7 +82,8 @@ std::string tally(const plan::Plan& plan) {
 }
 
 std::string clash_text(const plan::Plan& plan, const TextOptions& options) {
-  std::string out = "These cannot all hold:\n";
+  const bool proven = plan.schedule.status == plan::Schedule::Status::infeasible;
+  std::string out = proven ? "These cannot all hold:\n" : "Without one of these there is a schedule:\n";
   for (const auto& r : plan.schedule.clash) {
     const std::string place = describe(r.place);
     out += hanging("  - ",
