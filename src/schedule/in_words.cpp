@@ -17,9 +17,16 @@ std::size_t at(int i) {
 class Teller {
  public:
   Teller(const plan::Work& work, const TaskSet& set, const Placement& placement)
-      : work_(work), set_(set), placed_(placement), incoming_(set.tasks.size()) {
+      : work_(work), set_(set), placed_(placement), incoming_(set.tasks.size()), outgoing_(set.tasks.size()) {
     for (std::size_t l = 0; l < set.links.size(); ++l)
       incoming_[at(set.links[l].to)].push_back(static_cast<int>(l));
+    for (std::size_t l = 0; l < set.links.size(); ++l) {
+      if (set.links[l].max < kNever) outgoing_[at(set.links[l].from)].push_back(static_cast<int>(l));
+    }
+    uses_.resize(set.stations.size());
+    for (std::size_t t = 0; t < set.tasks.size(); ++t) {
+      for (const Need& need : set.tasks[t].needs) uses_[at(need.resource)].push_back({static_cast<int>(t), &need});
+    }
   }
 
   plan::Operation operation(int task) const {
@@ -51,11 +58,18 @@ class Teller {
                                      : fmt::format("'{}' of units {} to {}", id, t.run.first, t.run.last);
   }
 
-  /// What ends or begins exactly when this task starts: a wait first, then hands, things, hours, the order of
-  /// units.
+  /// What ends or begins exactly when this task starts: a wait first, then hands, things, air, warmth, hours, the order of
+  /// units, and a latest end last.
   std::string because(int task) const {
+    const std::string why = held_until_now(task), oven = switched_on(task);
+    if (oven.empty() || !warmed(task).empty()) return why;
+    return why.empty() ? oven : why + "; " + oven;
+  }
+
+  std::string held_until_now(int task) const {
     if (start(task) == 0) return "the plan starts";
-    for (const std::string& text : {waited(task), hands(task), things(task), opening(task), followed(task)}) {
+    for (const std::string& text :
+         {waited(task), hands(task), things(task), aired(task), warmed(task), opening(task), followed(task), held_back(task)}) {
       if (!text.empty()) return text;
     }
     return "";
@@ -102,18 +116,99 @@ class Teller {
     return "";
   }
 
+  struct Held {
+    int task;
+    const Need* need;
+  };
+
+  Time release(const Held& held) const {
+    Time to = end(held.task) + held.need->hold;
+    for (const int until : held.need->until) to = std::max(to, until == held.task ? to : start(until));
+    return to;
+  }
+
+  /// What else is in use just before the task takes it; a thing that was there all along explains nothing.
+  bool short_before(int task, const Need& need) const {
+    int in_use = need.count;
+    for (const Held& held : uses_[at(need.resource)]) {
+      if (held.task != task && start(held.task) < start(task) && release(held) >= start(task)) in_use += held.need->count;
+    }
+    const Station& station = set_.stations[at(need.resource)];
+    return in_use > station.capacity || station.together;
+  }
+
   std::string things(int task) const {
     for (const Need& need : set_.tasks[at(task)].needs) {
-      for (std::size_t o = 0; o < set_.tasks.size(); ++o) {
-        const int other = static_cast<int>(o);
-        if (other == task) continue;
-        for (const Need& held : set_.tasks[o].needs) {
-          if (held.resource == need.resource && end(other) + held.hold == start(task)) {
-            return fmt::format("'{}' comes free from {}", work_.resources[at(need.resource)].id.text,
-                               name(other));
-          }
+      if (!short_before(task, need)) continue;
+      for (const Held& held : uses_[at(need.resource)]) {
+        if (held.task == task || start(held.task) >= start(task) || release(held) != start(task)) continue;
+        return fmt::format("'{}' comes free from {}", work_.resources[at(need.resource)].id.text, name(held.task));
+      }
+    }
+    return "";
+  }
+
+  /// A step that may not meet this one has just ended, or the air is clear of it.
+  std::string aired(int task) const {
+    const int step = set_.tasks[at(task)].step;
+    for (const Apart& pair : set_.apart) {
+      for (const bool mine_is_a : {true, false}) {
+        if ((mine_is_a ? pair.step_a : pair.step_b) != step) continue;
+        const int other = mine_is_a ? pair.step_b : pair.step_a;
+        const Time clear = mine_is_a ? pair.clear_after_b : pair.clear_after_a;
+        for (int o = set_.first_task[at(other)]; o < set_.first_task[at(other) + 1]; ++o) {
+          if (o == task || end(o) + clear != start(task)) continue;
+          const std::string wait = clear > 0 ? handlot::in_words(Duration(clear)) + " after" : "not before the end of";
+          return fmt::format("{} {}: {}", wait, name(o), work_.apart[at(pair.number)].reason.text);
         }
       }
+    }
+    return "";
+  }
+
+  /// End of the last use of a station before this task; -1 if it is the first.
+  Time used_before(int task, int resource) const {
+    Time last = -1;
+    for (const Held& held : uses_[at(resource)]) {
+      if (start(held.task) < start(task)) last = std::max(last, release(held));
+    }
+    return last;
+  }
+
+  std::string warmed(int task) const {
+    for (const Need& need : set_.tasks[at(task)].needs) {
+      const Time warm_up = set_.stations[at(need.resource)].warm_up;
+      if (warm_up == 0 || std::max<Time>(0, used_before(task, need.resource)) + warm_up != start(task)) continue;
+      return fmt::format("'{}' warms up for {}", work_.resources[at(need.resource)].id.text, handlot::in_words(Duration(warm_up)));
+    }
+    return "";
+  }
+
+  /// The first use after a station was cold is also the time to switch it on: told once for those that start together.
+  std::string switched_on(int task) const {
+    for (const Need& need : set_.tasks[at(task)].needs) {
+      const Station& station = set_.stations[at(need.resource)];
+      const Time before = used_before(task, need.resource);
+      const bool warm = before >= 0 && start(task) - before <= station.stays_warm;
+      const bool told = std::any_of(uses_[at(need.resource)].begin(), uses_[at(need.resource)].end(), [&](const Held& held) {
+        return held.task < task && start(held.task) == start(task);
+      });
+      if (station.warm_up == 0 || warm || told) continue;
+      return fmt::format("'{}' is switched on {} before", work_.resources[at(need.resource)].id.text,
+                         handlot::in_words(Duration(station.warm_up)));
+    }
+    return "";
+  }
+
+  /// What must follow soon can't come sooner.
+  std::string held_back(int task) const {
+    for (const int l : outgoing_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      const Time mine = link.from_edge == plan::Edge::start ? start(task) : end(task);
+      const Time theirs = link.to_edge == plan::Edge::start ? start(link.to) : end(link.to);
+      if (link.to == task || link.max >= kNever || theirs - mine != link.max) continue;
+      return fmt::format("{} comes no sooner, and must come within {}: {}", name(link.to),
+                         handlot::in_words(*work_.constraints[at(link.constraint)].max), reason(link));
     }
     return "";
   }
@@ -128,7 +223,9 @@ class Teller {
   const plan::Work& work_;
   const TaskSet& set_;
   const Placement& placed_;
-  std::vector<std::vector<int>> incoming_;
+  std::vector<std::vector<int>> incoming_;  ///< links to each task
+  std::vector<std::vector<int>> outgoing_;  ///< latest ends from each task
+  std::vector<std::vector<Held>> uses_;     ///< of each resource
 };
 
 }  // namespace

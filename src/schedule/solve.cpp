@@ -8,9 +8,11 @@
 
 #include "core/text.h"
 #include "schedule/bounds.h"
+#include "schedule/check.h"
 #include "schedule/clash.h"
 #include "schedule/faults.h"
 #include "schedule/prove.h"
+#include "schedule/push_left.h"
 #include "schedule/relief.h"
 #include "schedule/serial.h"
 #include "schedule/size_search.h"
@@ -95,6 +97,17 @@ class Solving {
     if (proof.closed && search_.best()) bound_ = search_.best()->score.finish;
   }
 
+  /// The engine says when everything ends and not that nothing waits. What it leaves is pushed together, as far as the law has
+  /// nothing against it.
+  plan::Schedule without_needless_waits(const Solution& found) const {
+    if (found.set.tasks.size() > kWholeModel) return in_words(work_, found.set, found.placement);
+    const Placement pushed = push_left(found.set, Precedence(found.set), found.placement);
+    plan::Schedule out = in_words(work_, found.set, pushed);
+    plan::Schedule tried = out;
+    tried.bound = out.makespan;
+    return check(work_, tried).empty() ? out : in_words(work_, found.set, found.placement);
+  }
+
   plan::Schedule told() {
     plan::Schedule out;
     out.start = out.finish = work_.start;
@@ -105,7 +118,7 @@ class Solving {
       return out;
     }
     if (search_.best()) {
-      out = in_words(work_, search_.best()->set, search_.best()->placement);
+      out = without_needless_waits(*search_.best());
       const bool closed = search_.best()->score.finish <= bound_;
       out.status = closed ? plan::Schedule::Status::optimal : plan::Schedule::Status::feasible;
       if (limits_.costs) out.batches = search_.batch_costs();
