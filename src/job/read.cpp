@@ -479,11 +479,11 @@ class Reader {
       take.fault("time-missing", take.place(), fmt::format("step '{}' takes no time", s.id.text), "add run=\"5 min\" (hands-on, per unit), setup=\"...\" or unattended=\"...\"");
     }
     s.run = take.amount<Duration>("run", week).value_or(Duration(0));
-    s.run_per_unit = take.word_of("run-per", {"unit", "batch"}, "unit") == "unit";
+    s.whole_lot = take.yes("whole-lot", false);
+    s.run_per_unit = take.word_of("run-per", {"unit", "batch"}, s.whole_lot ? "batch" : "unit") == "unit";
     s.unattended = take.amount<Duration>("unattended", {0, 366 * 86400.0}).value_or(Duration(0));
     s.hands_on = take.yes("hands", true);
     s.may_pause = take.yes("may-pause", false);
-    s.whole_lot = take.yes("whole-lot", false);
     s.takes_places = static_cast<int>(take.count("places", 1, 1, 1000));
     s.material_family = take.text_or("family", "");
     batch(take, s);
