@@ -131,7 +131,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
     if (page.step == id && !page.because.empty()) fmt::print("{}", page_text(page));
   }
   for (const plan::Operation& o : plan.schedule.operations) {
-    if (o.step == id && !o.because.empty()) fmt::print("scheduled, units {} to {}: {}\n", o.first_unit, o.last_unit, o.because);
+    if (o.step == id && !o.because.empty()) fmt::print("scheduled, {}: {}\n", o.first_unit == o.last_unit ? fmt::format("unit {}", o.first_unit) : fmt::format("units {} to {}", o.first_unit, o.last_unit), o.because);
   }
   return kDone;
 }

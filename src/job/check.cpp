@@ -209,7 +209,7 @@ class Checker {
     const int ways = (h.until_step.empty() ? 0 : 1) + (h.until_joint.empty() ? 0 : 1) + (h.for_time ? 1 : 0);
     if (ways > 1) faults_.push_back(error("hold-twice", h.place, "the fixture is held until more than one thing", "keep one of until-step, until-joint and for"));
     if (const Fixture* f = job_.fixture(h.fixture); f != nullptr && h.count > f->count) {
-      faults_.push_back(error("fixture-short", h.place, fmt::format("one unit needs {} of '{}', and there are {}", h.count, f->name, f->count), "make more of them, or hold fewer"));
+      faults_.push_back(error("fixture-short", h.place, fmt::format("one unit needs {} of '{}', and there {} {}", h.count, f->name, f->count == 1 ? "is" : "are", f->count), "make more of them, or hold fewer"));
     }
   }
 

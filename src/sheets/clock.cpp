@@ -42,9 +42,7 @@ calendar::Local Clock::local(Instant at) const {
 }
 
 std::string Clock::moment(Instant at) const {
-  std::string out = day(at) + " " + time(at);
-  if (zone_ && zone_->twice(at)) out += " " + zone_->letters(at);
-  return out;
+  return day(at) + " " + time(at);
 }
 
 std::string Clock::day(Instant at) const {
@@ -52,7 +50,9 @@ std::string Clock::day(Instant at) const {
 }
 
 std::string Clock::time(Instant at) const {
-  return hours_and_minutes(local(at).time);
+  std::string out = hours_and_minutes(local(at).time);
+  if (zone_ && zone_->twice(at)) out += " " + zone_->letters(at);
+  return out;
 }
 
 std::string Clock::full(Instant at) const {

@@ -21,7 +21,7 @@ class Clock {
   std::string moment(
       Instant at) const;              ///< "Thu 26 Nov 14:20", with CET or CEST where the clock shows it twice
   std::string day(Instant at) const;  ///< "Thu 26 Nov"
-  std::string time(Instant at) const;  ///< "14:20"
+  std::string time(Instant at) const;  ///< "14:20"; "02:30 CEST" where the clock shows it twice
   std::string full(Instant at) const;  ///< "Thursday 26 November 2026, 14:20 CET (Europe/Paris)"
   Instant midnight(Instant at) const;  ///< at which the day that holds `at` begins
   Instant next_midnight(Instant at) const;
