@@ -141,7 +141,8 @@ Result<CureWait> wait_in(const AdhesiveFigures& adhesive, const CureSeries& s, C
     if (std::abs((room - only.temperature).value) <= kLaboratory.value) return as_printed(s, only);
     return by_chemistry(adhesive, s, only, room);
   }
-  // With a table of its own a product is never taken beyond it.
+  // With a table of its own a product is never taken beyond it, save for the laboratory's own spread.
+  if (room < s.points.front().temperature && s.points.front().temperature - room <= kLaboratory) return as_printed(s, s.points.front());
   if (room < s.points.front().temperature) return fail(too_cold(adhesive, room, s.points.front().temperature));
   for (std::size_t i = 1; i < s.points.size(); ++i)
     if (room < s.points[i].temperature) return between(s, s.points[i - 1], s.points[i], room);

@@ -119,6 +119,13 @@ TEST_CASE("a cold cure is refused, not extrapolated", "[joints][truth]") {
   REQUIRE_FALSE(cure_wait(one, CureState::full, 10_degC));
 }
 
+TEST_CASE("the coldest row of a table holds for a room 2 K colder, as a single row does", "[joints]") {
+  const auto two = product(Chemistry::epoxy, CureState::full, {{23_degC, hours(24)}, {65_degC, hours(1)}});
+  CHECK(cure_wait(two, CureState::full, 22_degC)->wait == hours(24));
+  CHECK(cure_wait(two, CureState::full, 21_degC)->wait == hours(24));
+  CHECK_FALSE(cure_wait(two, CureState::full, 20.9_degC));
+}
+
 TEST_CASE("scaled from its 25 degC point, no printed row of the chemistry is undercut", "[joints][truth]") {
   for (const PublishedCure& t : published_cures()) {
     for (const CureAt& base : t.points) {
