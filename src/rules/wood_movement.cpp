@@ -20,7 +20,11 @@ constexpr RelativeHumidity kDry{30}, kDamp{65};
 constexpr Celsius kHome{21};
 
 /// How far the bond reaches across the grain: no further than the wood, the other part, or its own area.
-std::optional<Millimetres> reach(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
+struct Reach {
+  Millimetres across;
+  bool by_area = false;
+};
+std::optional<Reach> reach(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
   const auto width = facts.card_of(wood).get<Millimetres>("grain-width");
   if (!width) return std::nullopt;
   Millimetres across = width->high;
@@ -29,12 +33,16 @@ std::optional<Millimetres> reach(const Facts& facts, const job::Joint& joint, co
     if (length && breadth) across = std::min(across, std::max(length->high, breadth->high));
   }
   // A patch of this area, four times as long as wide at the most.
-  if (joint.area) across = std::min(across, Millimetres(2 * std::sqrt(joint.area->value)));
-  return across;
+  const Millimetres patch(joint.area ? 2 * std::sqrt(joint.area->value) : across.value);
+  return Reach{std::min(across, patch), patch < across};
 }
 
 /// Largest change of that width over the year, from what the wood holds in this room.
-std::optional<Millimetres> moves(const Facts& facts, const PartId& wood, Millimetres across, Source& source) {
+struct Change {
+  Millimetres by;
+  RelativeHumidity from, to;
+};
+std::optional<Change> moves(const Facts& facts, const PartId& wood, Millimetres across, Source& source) {
   const catalogue::Card& material = *material_of(facts, wood);
   const bool quarter = facts.card_of(wood).word_or("grain").find("quarter") != std::string::npos;
   joints::Species s{};
@@ -45,30 +53,32 @@ std::optional<Millimetres> moves(const Facts& facts, const PartId& wood, Millime
   if (shrinkage) (quarter ? s.shrink_radial : s.shrink_tangential) = shrinkage->high.value;
   if (coefficient == nullptr) source = shrinkage->source;
   const job::Bench& bench = facts.job.bench;
-  const auto now = joints::equilibrium_moisture(bench.temperature.value_or(kHome), bench.humidity.value_or(RelativeHumidity(50)));
+  const RelativeHumidity room = bench.humidity.value_or(RelativeHumidity(50));
+  const auto now = joints::equilibrium_moisture(bench.temperature.value_or(kHome), room);
   const auto dry = joints::equilibrium_moisture(kHome, kDry), damp = joints::equilibrium_moisture(kHome, kDamp);
   if (!now || !dry || !damp) return std::nullopt;
   const joints::Grain grain = quarter ? joints::Grain::quarter : joints::Grain::flat;
   const auto shrinks = joints::movement(s, grain, across, *now, *dry), swells = joints::movement(s, grain, across, *now, *damp);
   if (!shrinks || !swells) return std::nullopt;
-  return Millimetres(std::max(std::abs(shrinks->value), std::abs(swells->value)));
+  const double dried = std::abs(shrinks->value), damped = std::abs(swells->value);
+  return dried > damped ? Change{Millimetres(dried), room, kDry} : Change{Millimetres(damped), room, kDamp};
 }
 
 void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& wood, const PartId& other, Yield& yield) {
-  const auto across = reach(facts, joint, wood, other);
-  if (!across) return;
+  const auto reached = reach(facts, joint, wood, other);
+  if (!reached) return;
   Source source;
-  const auto difference = moves(facts, wood, *across, source);
-  if (!difference) return;
+  const auto change = moves(facts, wood, reached->across, source);
+  if (!change) return;
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   const auto film = joint.gap.value_or(Millimetres(0.1));
-  const auto verdict = joints::across_bond(*difference, !rigid(adhesive), film);
+  const auto verdict = joints::across_bond(change->by, !rigid(adhesive), film);
   if (verdict == joints::BondMovement::bears) return;
   const bool parts = verdict == joints::BondMovement::parts;
   auto f = finding("wood-movement", parts ? plan::Severity::stop : plan::Severity::warn, glue,
-                   fmt::format("{} moves {} mm over {} mm across the grain between {} and {} %RH, and bond '{}' ({}) to {} does not", facts.name(wood),
-                               number(difference->value, 2), number(across->value, 0), number(kDry.value, 0), number(kDamp.value, 0), joint.id.text, adhesive.name,
-                               facts.name(other)),
+                   fmt::format("{} moves {} mm over {}{} mm across the grain from {} %RH at the bench to {} %RH, and bond '{}' ({}) to {} does not", facts.name(wood),
+                               number(change->by.value, 2), reached->by_area ? fmt::format("the {} mm2 of the bond, taken as ", number(joint.area->value, 0)) : "", number(reached->across.value, 0),
+                               number(change->from.value, 0), number(change->to.value, 0), joint.id.text, adhesive.name, facts.name(other)),
                    "glue along the grain or at one end only, take slotted screws, or a flexible adhesive", source);
   f.parts = {wood, other};
   yield.findings.push_back(std::move(f));
