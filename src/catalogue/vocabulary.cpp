@@ -36,6 +36,7 @@ constexpr std::array kPartWords{
     WordName{"mark", "", "what shows which way round it goes: pin 1 dot, cathode bar"},
     WordName{"optical", "yes no", "lens, window, display: bloom and squeeze-out spoil it"},
     WordName{"clear", "yes no", "lets light through, for glue that hardens by it; replaces the word of its material"},
+    WordName{"annealed", "yes no", "relaxed after cutting or moulding: short contact with alcohol does not crack it"},
     WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
     WordName{"no-wash", "yes no", "bears no washing: an open sensor, relay, sounder"}, WordName{"no-coat", "yes no", "bears no coat"},

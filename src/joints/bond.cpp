@@ -129,7 +129,7 @@ constexpr std::array kRows{
     Row{" silicone ", " other ", {Affinity::poor, "hardly anything but silicone holds on silicone rubber", kMemory, Way::primed}},
     Row{kFluorinated, kLiquids, {Affinity::none, "nothing wets it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
     Row{kFluorinated, " silicone hot-melt wood-glue anaerobic ", {Affinity::none, "nothing wets it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
-    Row{kFluorinated, " other ", {Affinity::poor, "hardly anything holds on it unless it is etched or treated with plasma", kLowEnergy, Way::primed}},
+    Row{kFluorinated, " other ", {Affinity::unsure, "a tape made for it holds, any other peels off", kMemory, Way::primed}},
     Row{kPolyolefins, kLiquids, {Affinity::none, "it peels off, unless flame, plasma or a primer has changed the face", kLowEnergy, Way::primed}},
     Row{kPolyolefins, " silicone hot-melt ", {Affinity::poor, "it peels off, unless flame, plasma or a primer has changed the face", kMemory, Way::primed}},
     Row{kPolyolefins, " wood-glue ", {Affinity::none, "its water stands off the face", kMemory, Way::none}},

@@ -2,7 +2,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
+#include "core/text.h"
 #include "joints/bond.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -56,6 +58,42 @@ std::string mend_of(const PartId& part, Way way) {
   return {};
 }
 
+std::set<PartId> around_all(const Facts& facts) {
+  std::set<PartId> all;
+  for (const job::Part& p : facts.job.parts) all.insert(p.id);
+  return all;
+}
+
+/// The parts that share the joint's body: the outermost subassembly around it, or the device.
+std::set<PartId> same_body(const Facts& facts, const job::Joint& joint) {
+  const std::vector<PartId> around = facts.job.around(joint.between.front());
+  if (around.empty()) return around_all(facts);
+  const std::vector<PartId> inside = facts.job.within(around.back());
+  return {inside.begin(), inside.end()};
+}
+
+/// Acetic acid creeps over what lies in the same box while the silicone cures, not only over what it touches.
+void acid_in_the_box(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
+  std::vector<std::string> bared;
+  std::vector<PartId> parts;
+  for (const PartId& id : same_body(facts, joint)) {
+    const catalogue::Card* material = material_of(facts, id);
+    const std::string row = material == nullptr ? "" : material->word_or("substrate", material->id.text);
+    const bool red = row == "brass" || row == "copper", board = marked(facts, id, "board");
+    const job::Step* comes = facts.job.installer(id);
+    const bool later = comes != nullptr && &glue < comes;
+    if (facts.job.part(id)->jig || later || (!red && !board) || (red && has(joint.between, id))) continue;
+    bared.push_back(facts.name(id));
+    parts.push_back(id);
+  }
+  if (bared.empty()) return;
+  auto f = finding("bond-surface", plan::Severity::warn, glue,
+                   fmt::format("bond '{}': the acetic acid that {} gives off while it cures corrodes copper, and {} is in the same body", joint.id.text, adhesive.name, listed(bared)),
+                   "take a neutral grade, or put electronics and brass in after the full cure", {"HAS", "p. 401", Standing::read});
+  f.parts = std::move(parts);
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
@@ -63,6 +101,7 @@ void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
   if (glue == nullptr) return;
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   const auto chemistry = joints::chemistry_named(adhesive.word_or("chemistry", "other")).value_or(joints::Chemistry::other);
+  if (adhesive.word_or("by-product").find("acetic") != std::string::npos) acid_in_the_box(facts, *glue, joint, adhesive, yield);
   for (const PartId& part : joint.between) {
     const catalogue::Card* material = material_of(facts, part);
     if (material == nullptr) continue;

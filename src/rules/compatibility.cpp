@@ -25,11 +25,26 @@ std::set<PartId> wetted(const Facts& facts, const job::Step& step, const catalog
   return parts.empty() ? worked_on(facts, step) : parts;
 }
 
-safety::Condition condition_of(const Facts& facts, const job::Step& step, const PartId& part) {
+/// Screws that hold the part down are driven by then.
+bool screwed_down(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
+  return std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& screw) {
+    const job::Step* driven = has(screw.clamps, part) ? facts.job.installer(screw.id) : nullptr;
+    return driven != nullptr && order.before(driven->id, step.id);
+  });
+}
+
+/// A laser leaves its edges full of stress, a saw and a cutter somewhat.
+bool cut_hot(const Facts& facts, const PartId& part) {
+  return facts.card_of(part).word_or("made") == "laser-cut" && !facts.card_of(part).yes("annealed");
+}
+
+safety::Condition condition_of(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
   safety::Condition c;
   const job::Part* p = facts.job.part(part);
-  c.stressed = !step.holds.empty() || (p != nullptr && !p->presses.empty());
-  c.annealed = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "anneal" && same_or_within(facts, s.on, part); });
+  const bool screwed = screwed_down(facts, order, step, part);
+  c.stressed = screwed || !step.holds.empty() || (p != nullptr && !p->presses.empty()) || cut_hot(facts, part);
+  // Annealing relaxes what cutting has left, not what screws press on now.
+  c.annealed = !screwed && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "anneal" && same_or_within(facts, s.on, part); });
   if (step.unattended > c.contact) c.contact = step.unattended;
   return c;
 }
@@ -44,10 +59,10 @@ std::string finish_put_on(const Facts& facts, const KnownOrder& order, const job
   return {};
 }
 
-void judge(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const PartId& part, const std::string& row, Yield& yield) {
+void judge(const Facts& facts, const KnownOrder& order, const job::Step& step, const catalogue::Card& fluid, const PartId& part, const std::string& row, Yield& yield) {
   const std::string column = compatibility_column(fluid);
   if (row.empty() || column.empty() || (row == "fibre" && column == "cyanoacrylate")) return;  // glue-on-fibre speaks of that
-  const safety::ContactAnswer answer = safety::contact(row, column, condition_of(facts, step, part));
+  const safety::ContactAnswer answer = safety::contact(row, column, condition_of(facts, order, step, part));
   if (answer.verdict != safety::Verdict::refuse) return;
   // A wipe of a stressed plastic cracks some; what dissolves it spoils all.
   const bool dissolves = safety::table_cell(row, column)->attack == safety::Attack::refuse;
@@ -57,6 +72,25 @@ void judge(const Facts& facts, const job::Step& step, const catalogue::Card& flu
                    dissolves ? "take another liquid, keep it off by masking, or do this before the part is there"
                              : "anneal the part first, wipe it unclamped and briefly, or take a liquid that the table passes",
                    answer.source);
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
+/// A plastic that crazes, and that the table has no row for.
+void no_row(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const PartId& part, Yield& yield) {
+  const catalogue::Card* material = material_of(facts, part);
+  if (material == nullptr || !material->yes("stress-cracks") || !compatibility_row(facts, part).empty() || compatibility_column(fluid).empty()) return;
+  auto f = finding(kRule, plan::Severity::undecided, step, fmt::format("{} brings {} to {}, and the table has no row for {}, which cracks under stress and solvent", say(step), fluid.name, facts.name(part), material->name),
+                   "try it on an offcut, and write substrate=\"...\" of a plastic of its kind on the material's card", practice());
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
+/// Silicone oil goes into silicone rubber and swells it.
+void silicone_on_silicone(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const PartId& part, Yield& yield) {
+  if (fluid.kind != catalogue::CardKind::oil || fluid.word_or("family") != "silicone" || compatibility_row(facts, part) != "silicone") return;
+  auto f = finding(kRule, plan::Severity::warn, step, fmt::format("{} brings {} to {} (silicone rubber): it swells and softens it", say(step), fluid.name, facts.name(part)),
+                   "take a grease that is no silicone and that the seal's maker passes, or fit the ring dry", {"", "seal handbooks: like oil in like rubber", Standing::memory});
   f.parts = {part};
   yield.findings.push_back(std::move(f));
 }
@@ -74,9 +108,11 @@ void compatibility(const Facts& facts, const KnownOrder& order, const job::Step&
   for (const catalogue::Card* fluid : fluids_of(facts, step)) {
     for (const PartId& part : wetted(facts, step, *fluid)) {
       if (facts.job.part(part) == nullptr || !may_be_there(facts, order, step, part)) continue;
-      judge(facts, step, *fluid, part, compatibility_row(facts, part), yield);
-      judge(facts, step, *fluid, part, finish_row(facts, part), yield);
-      judge(facts, step, *fluid, part, finish_put_on(facts, order, step, part), yield);
+      judge(facts, order, step, *fluid, part, compatibility_row(facts, part), yield);
+      no_row(facts, step, *fluid, part, yield);
+      silicone_on_silicone(facts, step, *fluid, part, yield);
+      judge(facts, order, step, *fluid, part, finish_row(facts, part), yield);
+      judge(facts, order, step, *fluid, part, finish_put_on(facts, order, step, part), yield);
     }
   }
 }

@@ -1,4 +1,4 @@
-// A room too cold, too hot, too dry or too damp for an adhesive is said before it is opened.
+// A room too cold, too hot, too dry or too damp for an adhesive or a finish is said before it is opened.
 #include <fmt/format.h>
 
 #include "core/text.h"
@@ -48,7 +48,48 @@ void humidity(const Facts& facts, const job::Step& glue, const catalogue::Card& 
       slow ? "moisten the room, or allow more time and test a joint" : "dry the room, or test a joint", window->source));
 }
 
+/// Times of water-borne glue rest on the moisture of the wood, which follows the room slowly: 15 %RH beyond the window
+/// count, common practice.
+void water_borne(const Facts& facts, const job::Step& glue, const catalogue::Card& adhesive, Yield& yield) {
+  constexpr RelativeHumidity kSlack{15};
+  const auto window = adhesive.get<RelativeHumidity>("humidity");
+  if (!window || adhesive.word_or("chemistry") != "wood-glue") return;
+  const RelativeHumidity room = *facts.job.bench.humidity;
+  const bool dry = room < window->low - kSlack, damp = room > window->high + kSlack;
+  if (!dry && !damp) return;
+  yield.findings.push_back(finding(kRule, plan::Severity::warn, glue,
+                                   fmt::format("{} wants {} to {} %RH, and the room has {} %RH: {}", adhesive.name, number(window->low.value, 0), number(window->high.value, 0), number(room.value, 0),
+                                               damp ? "the wood is damp, the glue dries slowly, and the joint opens when the wood shrinks" : "it skins over before the joint is closed"),
+                                   damp ? "dry the room and the wood first, or leave the clamps on longer and test a joint" : "spread and close quickly, or moisten the room", window->source));
+}
+
+/// Of a finish that is put on: the room's temperature and humidity as its card wants them.
+void finish_in(const Facts& facts, const job::Step& coat, const catalogue::Card& finish, Yield& yield) {
+  const job::Bench& bench = facts.job.bench;
+  const auto warmth = finish.get<Celsius>("temperature"), least = finish.get<Celsius>("least-temperature");
+  const auto damp = finish.get<RelativeHumidity>("humidity");
+  const auto say_so = [&](std::string wants, std::string has, const Source& source) {
+    yield.findings.push_back(finding("finish-room", plan::Severity::warn, coat, fmt::format("{} wants {}, and the room has {}: it dries later than its times say, or not at all", finish.name, wants, has),
+                                     "bring the room there before the coat, and keep it so until it is dry", source));
+  };
+  if (bench.temperature && warmth && (*bench.temperature < warmth->low || *bench.temperature > warmth->high)) {
+    say_so(fmt::format("{} to {} degC", number(warmth->low.value, 1), number(warmth->high.value, 1)), fmt::format("{} degC", number(bench.temperature->value, 1)), warmth->source);
+  } else if (bench.temperature && least && *bench.temperature < least->low) {
+    say_so(fmt::format("{} degC or more", number(least->low.value, 1)), fmt::format("{} degC", number(bench.temperature->value, 1)), least->source);
+  }
+  if (bench.humidity && damp && (*bench.humidity < damp->low || *bench.humidity > damp->high)) {
+    say_so(fmt::format("{} to {} %RH", number(damp->low.value, 0), number(damp->high.value, 0)), fmt::format("{} %RH", number(bench.humidity->value, 0)), damp->source);
+  }
+}
+
 }  // namespace
+
+void finish_room(const Facts& facts, const job::Step& step, Yield& yield) {
+  if (facts.process(step).word_or("class") != "finish") return;
+  for (const catalogue::Card* fluid : fluids_of(facts, step)) {
+    if (fluid->kind == catalogue::CardKind::oil || fluid->kind == catalogue::CardKind::coating) finish_in(facts, step, *fluid, yield);
+  }
+}
 
 void cure_room(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const job::Step* glue = gluing_step(facts, joint);
@@ -56,6 +97,7 @@ void cure_room(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   if (facts.job.bench.temperature) temperature(facts, *glue, joint, adhesive, yield);
   if (facts.job.bench.humidity) humidity(facts, *glue, adhesive, yield);
+  if (facts.job.bench.humidity) water_borne(facts, *glue, adhesive, yield);
 }
 
 }  // namespace handlot::rules

@@ -6,6 +6,7 @@
 #include "rules/heat.h"
 #include "rules/matter.h"
 #include "rules/saying.h"
+#include "safety/compatibility.h"
 
 namespace handlot::rules {
 
@@ -32,6 +33,9 @@ safety::Substance substance_of(const Card& card) {
   s.family = card.kind == catalogue::CardKind::adhesive ? card.word_or("chemistry")
              : card.kind == catalogue::CardKind::paste  ? "paste"
                                                         : card.word_or("family");
+  const std::string by_product = card.word_or("by-product");
+  if (s.family == "silicone" && !by_product.empty() && by_product.find("acetic") == std::string::npos) s.family = "silicone-neutral";
+  s.gives_off = !by_product.empty();
   s.flammable_vapour = card.yes("flammable") || codes_say_flammable(card);
   if (!card.hazards.empty()) {
     const catalogue::Hazard& h = card.hazards.front();
@@ -80,7 +84,6 @@ bool round_and_flat(const Card& card) {
 }
 
 void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
-  constexpr std::array<std::string_view, 3> testing{"test", "test-load", "burn-in"};
   const auto any = [&](auto what) { return std::any_of(parts.begin(), parts.end(), what); };
   const auto is_button = [&](const PartId& p) { return marked(facts, p, "cell") && round_and_flat(facts.card_of(p)); };
   const bool button = any(is_button);
@@ -95,11 +98,15 @@ void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   const auto heat = heat_of(facts, step);
   if (cell) acts.insert(Act::lithium_cell);
   if (button) acts.insert(Act::button_cell);
-  if (cell && (heat || acts.contains(Act::iron) || acts.contains(Act::oven))) acts.insert(Act::heat_near_cell);
+  // Within what its card bears, 10 K short of it, a cell in a warm cupboard is no danger.
+  const bool mild = heat && std::all_of(parts.begin(), parts.end(), [&](const PartId& p) {
+    const auto limit = marked(facts, p, "cell") ? heat_limit_of(facts, p, false) : std::nullopt;
+    return !marked(facts, p, "cell") || (limit && safety::under_heat(limit->low, heat->temperature) == safety::HeatVerdict::fine);
+  });
+  if (cell && (acts.contains(Act::iron) || ((heat || acts.contains(Act::oven)) && !mild))) acts.insert(Act::heat_near_cell);
   if (mains || step.process.text == "insulation-test") acts.insert(Act::mains);
   if (glass) acts.insert(Act::glass);
   if (window && !step.holds.empty() && !step.bonds.empty()) acts.insert(Act::clamping_optics);
-  if ((cell || mains) && among(step.process.text, testing)) acts.insert(Act::powered_test);
   const bool blooms = std::any_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.card(facts.job.joint(id)->adhesive).yes("bloom"); });
   if (blooms && window) acts.insert(Act::bloom_near_optics);
 }
@@ -114,8 +121,8 @@ safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
   dust_acts(facts, step, parts, out.acts);
   part_acts(facts, step, parts, out.acts);
   if (step.process.text == "cut-lead" || step.process.text == "trim") out.acts.insert(Act::cutting);
+  if (oil_on_rags(facts, step) != nullptr) out.acts.insert(Act::drying_oil);
   for (const Card* fluid : fluids_of(facts, step)) {
-    if (fluid->yes("self-heating-rags")) out.acts.insert(Act::drying_oil);
     // The flux of a pen or a wire is the fume's business.
     if (fluid->kind != catalogue::CardKind::flux) out.substances.push_back(substance_of(*fluid));
   }
@@ -126,6 +133,14 @@ safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
   }
   out.fibre_touched = std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return natural_fibre(facts, p); });
   return out;
+}
+
+std::set<PartId> powered(const Facts& facts, const job::Step& step) {
+  std::set<PartId> parts = worked_on(facts, step);
+  const bool plugs = step.process.text == "plug" && std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return marked(facts, p, "cell"); });
+  if (!gets_power(step) && !plugs) return {};
+  std::erase_if(parts, [&](const PartId& p) { return !marked(facts, p, "board") && !marked(facts, p, "cell") && !marked(facts, p, "mains"); });
+  return parts;
 }
 
 Duration vapour_clears(const Facts& facts, const job::Step& step) {

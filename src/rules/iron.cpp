@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "core/text.h"
 #include "input/units.h"
@@ -69,6 +70,18 @@ void check_part(const Facts& facts, const job::Step& step, const PartId& id, con
   }
 }
 
+/// What the iron comes to beside what it puts in: the parts that the step names one by one. A subassembly or a whole board
+/// that it works on says nothing of the parts in it.
+std::set<PartId> named_beside(const Facts& facts, const job::Step& step) {
+  std::set<PartId> parts(step.touches.begin(), step.touches.end());
+  parts.insert(step.on);
+  for (const job::Installs& i : step.installs) {
+    for (const PartId& id : facts.job.within(i.part)) parts.erase(id);
+  }
+  std::erase_if(parts, [&](const PartId& id) { return facts.job.part(id) == nullptr; });
+  return parts;
+}
+
 /// Parts near the joint that would suffer from its heat: those that do not bear molten solder.
 void shield(const Facts& facts, const job::Step& step, const PartId& id, Celsius melts, Yield& yield) {
   constexpr double kReach = 5;  // mm from the iron, common practice
@@ -116,6 +129,7 @@ void iron(const Facts& facts, const job::Step& step, Yield& yield) {
       shield(facts, step, id, liquidus ? liquidus->low : Celsius(217), yield);
     }
   }
+  for (const PartId& id : named_beside(facts, step)) check_part(facts, step, id, tip, setting, dwell, dwell_source, yield);
 }
 
 }  // namespace handlot::rules

@@ -5,6 +5,7 @@
 
 #include "core/text.h"
 #include "joints/pot_life.h"
+#include "rules/cure.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -38,6 +39,13 @@ void add(const job::Step& earlier, const job::Step& later, Window w, Yield& yiel
 
 Duration clipped(Duration least, Duration most) { return std::min(least, most); }
 
+/// Without a window on its card, squeeze-out is cut once the joint can't be pushed apart.
+void trim_when_fixed(const Facts& facts, const job::Step& glue, const job::Step& trim, const job::Joint& joint, Yield& yield) {
+  const auto time = cure_time(facts, joint, job::Cure::fixture);
+  const std::string& adhesive = facts.card(joint.adhesive).name;
+  if (time) add(glue, trim, {time->wait, {}, fmt::format("{} of bond '{}' has {} strength after {}: cut sooner, the joint moves", adhesive, joint.id.text, word(time->reached), in_words(time->wait)), {}, time->source}, yield);
+}
+
 void glue_then(const Facts& facts, const job::Step& glue, const job::Step& later, Yield& yield) {
   for (const JointId& id : glue.bonds) {
     const catalogue::Card& adhesive = facts.card(facts.job.joint(id)->adhesive);
@@ -47,7 +55,10 @@ void glue_then(const Facts& facts, const job::Step& glue, const job::Step& later
       continue;
     }
     const auto from = adhesive.get<Duration>("trim-from"), until = adhesive.get<Duration>("trim-until");
-    if (!from || !until) continue;
+    if (!from || !until) {
+      trim_when_fixed(facts, glue, later, *facts.job.joint(id), yield);
+      continue;
+    }
     add(glue, later, {clipped(from->high, until->low), until->low, fmt::format("squeeze-out of {} is cut between {} and {}: rubbery, not wet, not hard", adhesive.name, in_words(from->high), in_words(until->low)),
                       "scrape and sand it: it has set hard and seals the grain", until->source}, yield);
   }

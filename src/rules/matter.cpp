@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "rules/saying.h"
+
 namespace handlot::rules {
 
 namespace {
@@ -95,8 +97,8 @@ bool optical(const Facts& facts, const PartId& part) {
 }
 
 std::string compatibility_row(const Facts& facts, const PartId& part) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 14> kRows{{
-      {"abs", "abs"}, {"pla", "pla"}, {"petg", "petg"}, {"pmma", "pmma"}, {"pc", "pc"}, {"ps", "ps"}, {"nylon", "pa"},
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 15> kRows{{
+      {"abs", "abs"}, {"asa", "asa"}, {"pla", "pla"}, {"petg", "petg"}, {"pmma", "pmma"}, {"pc", "pc"}, {"ps", "ps"}, {"nylon", "pa"},
       {"pom", "pom"}, {"silicone", "silicone"}, {"hdpe", "hdpe"}, {"pp", "hdpe"}, {"brass", "brass"}, {"steel", "steel"},
       {"aluminium", "aluminium"}}};
   if (natural_fibre(facts, part)) return "fibre";
@@ -135,6 +137,27 @@ std::vector<const Card*> fluids_of(const Facts& facts, const job::Step& step) {
       return &s != &step && std::any_of(s.materials.begin(), s.materials.end(), [&](const auto& u) { return u.card == joint.activator; });
     });
     if (!apart) add(joint.activator);
+  }
+  return found;
+}
+
+const Card* oil_on_rags(const Facts& facts, const job::Step& step) {
+  const auto drying = [&](const job::Step& s) -> const Card* {
+    for (const Card* fluid : fluids_of(facts, s)) {
+      if (fluid->yes("self-heating-rags")) return fluid;
+    }
+    return nullptr;
+  };
+  if (step.process.text == "dispose-rags") return nullptr;
+  if (step.process.text != "wipe-off") return drying(step);
+  const std::set<PartId> wiped = worked_on(facts, step);
+  const Card* found = drying(step);
+  for (const job::Step& coat : facts.job.steps) {
+    if (&coat == &step) break;
+    const std::set<PartId> coated = worked_on(facts, coat);
+    if (std::any_of(coated.begin(), coated.end(), [&](const PartId& p) { return wiped.contains(p); })) {
+      if (const Card* oil = drying(coat)) found = oil;
+    }
   }
   return found;
 }

@@ -13,28 +13,50 @@ namespace {
 
 constexpr std::string_view kRule = "oily-rags";
 
-const catalogue::Card* drying(const Facts& facts, const job::Step& step) {
-  for (const catalogue::Card* fluid : fluids_of(facts, step)) {
-    if (fluid->yes("self-heating-rags")) return fluid;
+/// A heap smoked after 4.5 h (RAGFIRE); spread out flat until then, as the caution says.
+constexpr Duration kAtOnce = hours(1), kWholeLot = hours(4);
+
+/// The next coat of the same thing, if it can't follow within the hour: its rags are others. Null: none.
+const job::Step* next_coat(const Facts& facts, const job::Step& step) {
+  const std::set<PartId> here = worked_on(facts, step);
+  for (const job::Step* s = &step + 1; s != facts.job.steps.data() + facts.job.steps.size(); ++s) {
+    const catalogue::Card* oil = s->process.text == "wipe-off" ? nullptr : oil_on_rags(facts, *s);
+    if (oil == nullptr || facts.process(*s).word_or("class") != "finish") continue;
+    const auto recoat = oil->get<Duration>("recoat");
+    const std::set<PartId> there = worked_on(facts, *s);
+    if (recoat && recoat->low > kAtOnce && std::any_of(there.begin(), there.end(), [&](const PartId& p) { return here.contains(p); })) return s;
   }
   return nullptr;
+}
+
+/// One putting away, listed after the next coat, can't serve this one too.
+const job::Step* left_over(const Facts& facts, const job::Step& step) {
+  const auto puts_away = [](const job::Step& s) { return s.process.text == "dispose-rags"; };
+  const job::Step* next = next_coat(facts, step);
+  if (next == nullptr || std::count_if(facts.job.steps.begin(), facts.job.steps.end(), puts_away) != 1) return nullptr;
+  const auto away = std::find_if(facts.job.steps.begin(), facts.job.steps.end(), puts_away);
+  return &*away > next ? next : nullptr;
 }
 
 }  // namespace
 
 void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
-  const catalogue::Card* oil = drying(facts, step);
-  if (oil == nullptr || step.process.text == "dispose-rags") return;
+  const catalogue::Card* oil = oil_on_rags(facts, step);
+  if (oil == nullptr) return;
   const Source source{"RAGFIRE", "timed test: smoke after 4.5 h, flame after 6 h", Standing::read};
+  if (const job::Step* next = left_over(facts, step)) {
+    if (step.process.text == "wipe-off") return;  // said of the coat
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("the rags of {} lie about until after {}: they catch fire by themselves within hours", say(step), say(*next)),
+                                     fmt::format("add a step with process=\"dispose-rags\" between {} and {}", say(step), say(*next)), source));
+    return;
+  }
   std::vector<std::vector<plan::Constraint>> options;
   for (const job::Step& away : facts.job.steps) {
     if (away.process.text != "dispose-rags") continue;
     plan::Constraint link = before(step, away, reason(plan::ReasonKind::safety, kRule, fmt::format("rags with {} heat up by themselves and are put away after {}", oil->name, say(step)), source, away.place));
     // A step for the whole lot comes after the last unit; until then the rags lie spread out, as the caution says.
-    if (!away.whole_lot) {
-      link.max = hours(1);
-      link.if_late = "put the rags under water now: they may be hot";
-    }
+    link.max = away.whole_lot ? kWholeLot : kAtOnce;
+    link.if_late = "put the rags under water now: they may be hot";
     options.push_back({std::move(link)});
   }
   if (options.empty()) {

@@ -70,6 +70,8 @@ void wood_movement(const Facts&, const job::Joint&, Yield&);
 void thermal_growth(const Facts&, const KnownOrder&, const job::Step& glue, Yield&);
 void pot_life(const Facts&, const job::Step&, Yield&);
 void open_time(const Facts&, const job::Step&, Yield&);
+void finish_room(const Facts&, const job::Step&, Yield&);
+void chips_inside(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void latest_ends(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 
 // Screws.

@@ -20,12 +20,24 @@ bool says_so(const job::Step& oil) {
   });
 }
 
+bool reaches(const Facts& facts, const job::Step& s, const PartId& on) {
+  const std::set<PartId> parts = worked_on(facts, s);
+  return on.empty() || parts.empty() || std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return same_or_within(facts, p, on); });
+}
+
+/// Each coat has a wiping of its own: as many as coats, or one listed between this coat and the next.
 bool wiped_by_a_step(const Facts& facts, const job::Step& oil) {
-  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    if (s.process.text != "wipe-off") return false;
-    const std::set<PartId> wiped = worked_on(facts, s);
-    return oil.on.empty() || wiped.empty() || std::any_of(wiped.begin(), wiped.end(), [&](const PartId& p) { return same_or_within(facts, p, oil.on); });
-  });
+  int coats = 0, wipes = 0;
+  bool own = false, open = false;
+  for (const job::Step& s : facts.job.steps) {
+    const bool coat = s.process.text == "oil", wipe = s.process.text == "wipe-off";
+    if ((!coat && !wipe) || !reaches(facts, s, oil.on)) continue;
+    coats += coat ? 1 : 0;
+    wipes += wipe ? 1 : 0;
+    if (coat) open = &s == &oil;
+    own = own || (wipe && open);
+  }
+  return own || wipes >= coats;
 }
 
 }  // namespace

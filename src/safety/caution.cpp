@@ -80,6 +80,24 @@ bool has(const StepFacts& step, std::string_view family) {
                      [&](const Substance& s) { return s.family == family; });
 }
 
+bool carries(const Substance& s, std::string_view code) {
+  return std::find(s.label.h_codes.begin(), s.label.h_codes.end(), code) != s.label.h_codes.end();
+}
+
+/// What the general words about a flammable or labelled substance leave out: that it makes allergic, skin or lungs.
+std::vector<plan::Caution> besides_fire(const Substance& s) {
+  std::vector<plan::Caution> more;
+  const CautionWords& own = words_of_family(s.family, false);
+  const auto add = [&](const CautionWords& words, std::string_view code) {
+    more.push_back(spelt(words));
+    more.back().h_codes = {std::string(code)};
+    more.back().materials.push_back(s.card);
+  };
+  if (s.flammable_vapour && carries(s, "H317") && own.id != words_of_family("", false).id) add(own, "H317");
+  if (carries(s, "H334") && own.id != words_of_family("polyurethane", false).id) add(asthma_words(), "H334");
+  return more;
+}
+
 bool opens_vapour(const StepFacts& s) {
   return std::any_of(s.substances.begin(), s.substances.end(), [](const Substance& x) { return x.flammable_vapour; });
 }
@@ -124,11 +142,16 @@ std::vector<plan::Caution> cautions(std::span<const StepFacts> steps) {
     for (const Act act : step.acts) {
       // The sharper word about the same dust or the same cell is enough.
       if (act == Act::sanding_wood && step.acts.contains(Act::sensitising_dust)) continue;
+      if (act == Act::sensitising_dust && step.acts.contains(Act::machine)) {
+        collector.add(spelt(sensitising_at_machine_words()), step.step);
+        continue;
+      }
       if (const auto c = caution_of(act)) collector.add(*c, step.step);
     }
     for (const Substance& s : step.substances) {
-      const bool harmless = s.label.h_codes.empty() && !s.flammable_vapour;
+      const bool harmless = s.label.h_codes.empty() && !s.flammable_vapour && !s.gives_off;
       if (!harmless) collector.add(caution_of(s), step.step);
+      for (plan::Caution& more : besides_fire(s)) collector.add(std::move(more), step.step);
     }
     if (step.fibre_touched && has(step, "cyanoacrylate")) collector.add(spelt(fibre_words()), step.step);
   }

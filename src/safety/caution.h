@@ -51,6 +51,7 @@ struct Substance {
   Label label;
   bool flammable_vapour = false;
   Source source;             ///< of the label
+  bool gives_off = false;    ///< something to breathe while it cures, whatever its label says
 };
 
 /// All that the cautions need of one step, in plan order.

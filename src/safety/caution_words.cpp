@@ -34,7 +34,7 @@ constexpr std::array kActs{
               practice}},
     ActWords{Act::heat_near_cell,
              {"heat-near-cell", CautionClass::warning, CautionAt::step, "A lithium cell is beside this heat.",
-              "Over its limit the cell vents and burns.", "Take the cell out, or shield it and keep the iron away from it.",
+              "Over its limit the cell vents and burns.", "Take the cell out, or shield it and keep the heat away from it.",
               "W021 W017", "", "CELLSTORE", "storage temperature", read}},
     ActWords{Act::drying_oil,
              {"oily-rags", CautionClass::warning, CautionAt::step, "Rags with drying oil heat by themselves.",
@@ -136,6 +136,14 @@ constexpr CautionWords kAnaerobic{
 constexpr CautionWords kSilicone{
     "silicone", CautionClass::caution, CautionAt::section, "Curing silicone gives off sharp vapour.",
     "Eyes and throat smart.", "Air the bench until it has skinned over.", "", "", "HAS", "p. 401", read};
+constexpr CautionWords kNeutralSilicone{
+    "silicone-neutral", CautionClass::caution, CautionAt::section, "Neutral silicone gives off methanol or an oxime while it cures.",
+    "Breathed for hours it makes ill; an oxime may make skin allergic.", "Air the room until it has cured, keep it off skin.", "M009",
+    "nitrile gloves", "HANDBOOK", "by-products of neutral silicone", memory};
+constexpr CautionWords kAsthma{
+    "asthma", CautionClass::caution, CautionAt::section, "Vapour or mist of this may cause asthma.",
+    "Asthma and allergy stay for life.", "Brush it on, do not spray; air the room well, wear nitrile gloves, keep out if you have asthma.",
+    "M009 M004", "nitrile gloves;eye protection", "CLP", "H334", memory};
 constexpr CautionWords kFlammable{
     "flammable", CautionClass::warning, CautionAt::section, "The vapour lights at bench temperature and runs along it.",
     "Fire and burns.", "No iron, oven, flame or spark until it has cleared; small open amounts, lid on, air the room.",
@@ -154,6 +162,11 @@ constexpr CautionWords kPaste{
 constexpr CautionWords kSubstance{
     "substance", CautionClass::caution, CautionAt::section, "A labelled substance is used here.",
     "Harm as its label says.", "Work as its data sheet says.", "", "nitrile gloves;eye protection", "", "", practice};
+// At a turning tool, no gloves and nothing loose: that goes before the skin.
+constexpr CautionWords kSensitisingAtMachine{
+    "sensitising-wood-machined", CautionClass::caution, CautionAt::section, "Dust of this wood sensitises.",
+    "Skin and lungs may react to it for good.", "Wear a mask, extract at the tool, no gloves at it; wash before touching the face.", "M016",
+    "dust mask", "WIS30", "species", memory};
 constexpr CautionWords kFibre{
     "cyanoacrylate-fibre", CautionClass::warning, CautionAt::step,
     "Instant glue on cotton, wool, leather, felt or paper heats up by itself.", "It burns skin and may catch fire.",
@@ -172,10 +185,11 @@ const CautionWords& words_of_family(std::string_view family, bool flammable_vapo
   if (flammable_vapour) return kFlammable;
   if (family == "cyanoacrylate") return kCyanoacrylate;
   if (family == "epoxy") return kEpoxy;
-  if (family == "acrylic" || family == "uv-acrylate") return kAcrylic;
-  if (family == "polyurethane") return kPolyurethane;
+  if (family == "acrylic" || family == "uv-acrylate" || family == "light-cured") return kAcrylic;
+  if (family == "polyurethane" || family == "polyurethane-moist") return kPolyurethane;
   if (family == "anaerobic") return kAnaerobic;
   if (family == "silicone") return kSilicone;
+  if (family == "silicone-neutral") return kNeutralSilicone;
   if (family == "essential-oil") return kEssentialOil;
   if (family == "drying-oil" || family == "oil") return kOil;
   if (family == "paste") return kPaste;
@@ -183,5 +197,7 @@ const CautionWords& words_of_family(std::string_view family, bool flammable_vapo
 }
 
 const CautionWords& fibre_words() { return kFibre; }
+const CautionWords& asthma_words() { return kAsthma; }
+const CautionWords& sensitising_at_machine_words() { return kSensitisingAtMachine; }
 
 }  // namespace handlot::safety

@@ -27,5 +27,7 @@ const CautionWords* words_of(Act act);
 /// By family; flammable liquids and anything unknown have general words.
 const CautionWords& words_of_family(std::string_view family, bool flammable_vapour);
 const CautionWords& fibre_words();
+const CautionWords& asthma_words();                 ///< H334
+const CautionWords& sensitising_at_machine_words();
 
 }  // namespace handlot::safety

@@ -9,13 +9,14 @@ namespace {
 
 constexpr std::array<std::string_view, 8> kAgents{"ipa", "acetone", "cyanoacrylate", "activator-ketone",
                                                   "activator-alkane", "essential-oil", "mineral-oil", "flux-remover"};
-constexpr std::array<std::string_view, 18> kMaterials{
-    "abs", "pla", "petg", "pmma", "pc", "ps", "pa", "pom", "silicone", "hdpe", "brass", "steel", "aluminium", "shellac",
+constexpr std::array<std::string_view, 19> kMaterials{
+    "abs", "asa", "pla", "petg", "pmma", "pc", "ps", "pa", "pom", "silicone", "hdpe", "brass", "steel", "aluminium", "shellac",
     "lacquer", "oil-finish", "varnish", "fibre"};
 
 // One row a material, one letter an agent in the order of kAgents. Small letter: seen at a source; capital: from memory.
-constexpr std::array<std::string_view, 18> kLetters{
+constexpr std::array<std::string_view, 19> kLetters{
     "BcbCBcAC",  // abs
+    "BCBCBCAC",  // asa: a styrene plastic, taken as ABS
     "ACACBBAB",  // pla
     "ACBCBBAB",  // petg
     "BcbCBCAC",  // pmma
@@ -88,7 +89,7 @@ std::optional<Cell> table_cell(std::string_view material, std::string_view agent
   return Cell{attack, seen ? Standing::read : Standing::memory};
 }
 
-bool stress_cracks(std::string_view m) { return m == "abs" || m == "pmma" || m == "pc" || m == "ps"; }
+bool stress_cracks(std::string_view m) { return m == "abs" || m == "asa" || m == "pmma" || m == "pc" || m == "ps"; }
 
 ContactAnswer contact(std::string_view material, std::string_view agent, const Condition& condition) {
   const auto cell = table_cell(material, agent);
