@@ -61,6 +61,7 @@ class SizeSearch {
   int nearest(std::size_t step, int size) const;  ///< possible size of the step
   std::vector<int> worth_trying(std::size_t step) const;
   bool try_group(const std::vector<std::size_t>& steps, int size, const Better& better);
+  void try_even_cuts(const Better& better);
   void descend_groups(const Better& better);
   void descend(const Better& better);
   void shake(const Better& better);
@@ -74,7 +75,7 @@ class SizeSearch {
   std::optional<Solution> best_;
   std::vector<std::vector<int>> cuts_;
   std::vector<std::vector<std::size_t>>
-      groups_;    ///< steps that share a station: their sizes move together too
+      groups_;    ///< all steps that have a choice, and those that share a station: their sizes move together too
   Way best_way_;  ///< the one that made `best_`
   Way tried_way_;
   std::int64_t placements_ = 0;

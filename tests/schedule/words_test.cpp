@@ -116,3 +116,24 @@ TEST_CASE("what waits without need is pushed together, clocks with what they hur
   for (const Finding& f : check(work, made)) CHECK(f.rule.text == "schedule-sums");
   CHECK(pushed.start[0] == 0);
 }
+
+TEST_CASE("a hundred units in four plain steps are done as soon as by an easy hand schedule", "[schedule]") {
+  Work work = day_of_one(100);
+  work.hours.clear();
+  // 9:00 to 12:30 and 13:30 to 17:30, the second day from 8:00
+  for (const auto& [open, close] : {std::pair(0, 210), {270, 510}, {1380, 1650}, {1710, 1950}, {2820, 3090}, {3150, 3390}})
+    work.hours.push_back({Instant(60 * open), Instant(60 * close)});
+  work.resources.push_back({ResourceId("oven"), "", Resource::Kind::station, 20, {}, {}, {}, true});
+  work.steps = {step("fit", minutes(3)), step("bake", {}, minutes(30)), step("test", minutes(4)), step("pack", minutes(2))};
+  work.steps[1].timing.setup = minutes(2);
+  work.steps[1].timing.uses = {{ResourceId("oven"), 1, true, {}, {}}};
+  work.steps[2].timing.setup = minutes(5);
+  work.constraints = {after("fit", "bake", "fitted"), after("bake", "test", "baked"), after("test", "pack", "tested")};
+  Limits limits;
+  limits.reliefs = limits.costs = false;
+  limits.raises = 400000;
+  limits.placements = 400 * 400;
+  const Schedule made = schedule::solve(work, limits);
+  CHECK(check(work, made).empty());
+  CHECK(made.makespan <= minutes(1941));  // in twenties, by hand
+}
