@@ -152,8 +152,8 @@ Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& l
       --left;
       if (!learn_from_conflict(assumptions, answer)) return End::infeasible;
       if (answer.effort.conflicts >= limits.conflicts || state_.trail().raised() >= raises_end_) return End::limit;
-      // A conflict may take long, and many may come in a row.
-      if (answer.effort.conflicts % 16 == 0 && watch.cpu_seconds() >= limits.cpu_seconds) return End::limit;
+      // One conflict may take a second where times creep past one another, and many may come in a row.
+      if (watch.cpu_seconds() >= limits.cpu_seconds) return End::limit;
       continue;
     }
     if (out_of(limits, watch, answer.effort)) return End::limit;
