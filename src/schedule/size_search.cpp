@@ -227,7 +227,6 @@ void SizeSearch::begin_with(std::vector<int> sizes) {
 }
 
 void SizeSearch::run(const Better& better) {
-  const bool begun = !cuts_.empty();
   std::array<std::vector<int>, 3> cuts;
   for (const SizeChoice& choice : choices_) {
     cuts[0].push_back(choice.possible.back());
@@ -251,7 +250,10 @@ void SizeSearch::run(const Better& better) {
   descend(better);
   try_paces(better);
   shake(better);
-  if (begun || done()) return;
+}
+
+void SizeSearch::cut_evenly(const Better& better) {
+  if (!best_ || done()) return;
   const Time before = best_->score.finish;
   try_even_cuts(better);
   descend_groups(better);

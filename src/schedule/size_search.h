@@ -26,6 +26,9 @@ class SizeSearch {
   /// One more cut to begin with. Sizes that the work does not allow are brought to the nearest that it does.
   void begin_with(std::vector<int> sizes);
   void run(const Better& better);
+  /// For large lots with set-ups, where one size at a time gets nowhere: every step in one size, and groups of them.
+  /// Given  run() has been called.
+  void cut_evenly(const Better& better);
 
   const std::optional<Solution>& best() const { return best_; }
   void adopt(Solution better) { best_ = std::move(better); }

@@ -56,6 +56,8 @@ class Solving {
   plan::Schedule run() {
     search_.run([&](const Solution& s) { say(s); });
     if (!search_.done() || slots() <= kFewerSetups) learn();
+    // What the engine closes needs no more tries.
+    if (search_.best() && search_.best()->score.finish > bound_) search_.cut_evenly([&](const Solution& s) { say(s); });
     return told();
   }
 
