@@ -28,6 +28,8 @@ std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& p
   return {ovens.begin() + nth, ovens.end()};
 }
 
+bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }
+
 std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven) {
   std::vector<PartId> parts;
   for (const job::Step* placing : steps_of(facts, "place", oven.on)) {

@@ -18,6 +18,9 @@ std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& p
 /// All runs of the oven on the same board, as listed.
 std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board);
 
+/// Both work on one side of a board, or one of them does not say on which.
+bool sides_meet(const job::Step& a, const job::Step& b);
+
 /// The parts set into paste for this run of the oven or an earlier one.
 std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);
 

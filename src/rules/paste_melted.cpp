@@ -14,8 +14,6 @@ namespace {
 
 constexpr std::string_view kRule = "paste-melted";
 
-bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }
-
 }  // namespace
 
 void paste_melted(const Facts& facts, const job::Step& print, Yield& yield) {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -86,8 +87,6 @@ const job::Step* wetting_of(const Facts& facts, const job::Step& dry) {
   }
   return nearest;
 }
-
-bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }
 
 std::vector<const job::Step*> of_side(std::vector<const job::Step*> steps, const job::Step& other) {
   std::erase_if(steps, [&](const job::Step* s) { return !sides_meet(*s, other); });
