@@ -13,7 +13,6 @@ namespace {
 
 /// The step connects a cell: its plug goes in, its leads are soldered or wired, or it is set into a holder on the board.
 bool connects(const Facts& facts, const job::Step& step) {
-  const std::set<PartId> reached = worked_on(facts, step);
   const bool joins = step.process.text == "plug" || step.process.text == "wire" || step.process.text == "hand-solder";
   const bool puts_in = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return marked(facts, i.part, "cell"); });
   const bool named = puts_in || marked(facts, step.on, "cell") || std::any_of(step.touches.begin(), step.touches.end(), [&](const PartId& p) { return marked(facts, p, "cell"); });

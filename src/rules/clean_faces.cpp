@@ -101,9 +101,10 @@ plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const jo
 
 /// The step that takes the mask off; null: none.
 const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
+  const std::set<PartId> masked = worked_on(facts, mask);
   for (const job::Step& off : facts.job.steps) {
     if (off.process.text != "unmask") continue;
-    const std::set<PartId> bared = worked_on(facts, off), masked = worked_on(facts, mask);
+    const std::set<PartId> bared = worked_on(facts, off);
     if (off.on.empty() || std::any_of(masked.begin(), masked.end(), [&](const PartId& p) { return bared.contains(p); })) return &off;
   }
   return nullptr;

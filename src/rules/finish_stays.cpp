@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/surfaces.h"
