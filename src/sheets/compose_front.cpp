@@ -78,7 +78,7 @@ Table documents_of(const plan::Head& head) {
 
 /// What happens on one day of the plan.
 struct Day {
-  int first = 0, last = 0;
+  std::vector<const plan::Step*> begun;  ///< in the order of their first start of the day
   Duration hands{0};
   std::vector<std::string> ends;
 };
@@ -95,33 +95,41 @@ void add_waits(const View& view, std::map<Instant, Day>& days) {
   }
 }
 
+/// "10 to 30, 160, 40": what follows each other in the sheet too is drawn together.
+std::string numbers_of(const std::vector<const plan::Step*>& steps) {
+  std::string out;
+  for (std::size_t i = 0, next = 0; i < steps.size(); i = next) {
+    for (next = i + 1; next < steps.size() && steps[next] == steps[next - 1] + 1;) ++next;
+    const int first = steps[i]->number, last = steps[next - 1]->number;
+    if (!out.empty()) out += ", ";
+    if (next - i < 3) out += next - i == 1 ? fmt::format("{}", first) : fmt::format("{}, {}", first, last);
+    else out += fmt::format("{} to {}", first, last);
+  }
+  return out.empty() ? "none" : out;
+}
+
 Table days_of(const View& view) {
   std::map<Instant, Day> days;
   for (const auto& op : view.plan().schedule.operations) {
     Day& day = days[view.clock().midnight(op.start)];
     const plan::Step* step = view.step(op.step);
-    const int number = step ? step->number : 0;
-    day.first = day.first == 0 ? number : std::min(day.first, number);
-    day.last = std::max(day.last, number);
+    if (step != nullptr && std::find(day.begun.begin(), day.begun.end(), step) == day.begun.end()) day.begun.push_back(step);
     day.hands += op.hands_on;
   }
   add_waits(view, days);
   Table table{"What happens on which day",
               {{"Day", 1.3},
-               {"Steps begun", 1.5},
+               {"Steps worked on, in turn", 3.2},
                {"Hands-on", 1.3},
-               {"Clocks of an hour and more that run out (last unit)", 5}},
+               {"Clocks of an hour and more that run out (last unit)", 4}},
               {},
               false};
   for (const auto& [at, day] : days) {
     std::sort(const_cast<Day&>(day).ends.begin(), const_cast<Day&>(day).ends.end());
     std::string ends;
     for (const auto& end : day.ends) ends += (ends.empty() ? "" : "; ") + end;
-    const std::string steps = day.first == 0          ? "none"
-                              : day.first == day.last ? fmt::format("{}", day.first)
-                                                      : fmt::format("{} to {}", day.first, day.last);
     table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""},
-                          {steps, Cell::Form::text, ""},
+                          {numbers_of(day.begun), Cell::Form::text, ""},
                           {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""},
                           {ends, Cell::Form::text, ""}});
   }
