@@ -115,6 +115,13 @@ Time finish_without(const plan::Work& work, const Solution& best, const std::vec
   return search.best() ? std::min(search.best()->score.finish, best.score.finish) : best.score.finish;
 }
 
+/// What the search leaves open, as not worth a proof, is no saving either.
+Time latest_worth_telling(const Solution* best, const Limits& limits) {
+  if (best == nullptr) return kNever;
+  const Time finish = best->score.finish;
+  return finish - std::max<Time>(1, static_cast<Time>(limits.gap * static_cast<double>(finish)));
+}
+
 }  // namespace
 
 std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, const Limits& limits,
@@ -126,6 +133,7 @@ std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, 
   changes.push_back(second_person(work));
   std::vector<plan::Relief> out;
   const engine::Stopwatch watch;
+  const Time latest = latest_worth_telling(best, limits);
   Time one_more = kNever;  ///< finish with the change before
   for (const Change& change : changes) {
     Limits rest = limits;
@@ -134,11 +142,12 @@ std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, 
     const Time before = change.second ? one_more : kNever;
     one_more = kNever;
     if (!faults(change.work).empty()) continue;
-    if (best != nullptr && no_sooner_than(change.work, best->score.finish)) continue;
+    if (best != nullptr && no_sooner_than(change.work, latest + 1)) continue;
     const auto found = found_with(change.work, best != nullptr ? &best->sizes : nullptr, rest, seed);
     if (!found) continue;
-    const Time base = best != nullptr ? finish_without(work, *best, found->sizes, rest, seed) : kNever;
     one_more = found->score.finish;
+    if (found->score.finish > latest) continue;
+    const Time base = best != nullptr ? finish_without(work, *best, found->sizes, rest, seed) : kNever;
     if (found->score.finish >= base || found->score.finish >= before || (best == nullptr && before < kNever)) continue;
     plan::Relief relief{change.text, {}};
     if (best != nullptr) relief.saves = Duration(base - found->score.finish);

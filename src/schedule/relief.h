@@ -16,7 +16,8 @@ namespace handlot::schedule {
 /// Given    `best`, or nullptr if the work as it is has no schedule.
 /// Returns  those that save time (or make a schedule possible), most first, at most `most`; two more of a thing only
 ///          where that saves more than one. What is saved is counted from the better of `best` and the work as it is in
-///          the sizes of the changed one, so that it is not saved by sizes that were to be had without the change.
+///          the sizes of the changed one, so that it is not saved by sizes that were to be had without the change. A saving
+///          within the gap that the search leaves open is none.
 /// Cost     one short search a change; changes that a bound shows to be of no use cost next to nothing.
 std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, const Limits& limits,
                                   std::uint64_t seed, std::size_t most = 4);
