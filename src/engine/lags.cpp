@@ -9,6 +9,7 @@ void Lags::grow(View view) {
     always_.add({});
     sometimes_.add({});
     conditions_.add({});
+    walked_.add(0);
   }
 }
 
@@ -30,8 +31,39 @@ bool Lags::add(State& state, Arc arc) {
 }
 
 bool Lags::push(State& state, const Push& push, std::int32_t low) {
+  constexpr std::int32_t kLookEvery = 128;
   const Literal next{push.to, low + push.lag};
-  return state.trail().holds(next) || state.set(next, {number_, push.datum});
+  if (state.trail().holds(next)) return true;
+  if (!state.set(next, {number_, push.datum})) return false;
+  if (++pushed_ < kLookEvery) return true;
+  pushed_ = 0;
+  return clear_of_circles(state, push.to);
+}
+
+// Every arc on the way holds now, and its target is no higher than its source and lag. So round a circle the lags sum up
+// to at least nothing; where it is more, the arcs cannot all hold.
+bool Lags::clear_of_circles(State& state, View view) {
+  const Trail& trail = state.trail();
+  const auto made_by_arc = [&](View v) { return trail.latest(v) >= 0 && trail[trail.latest(v)].reason.source == number_; };
+  const auto source = [&](std::int32_t datum) {
+    const Arc& arc = arcs_[datum / 2];
+    return datum % 2 == 0 ? rising(arc.from) : falling(arc.to);
+  };
+  ++walk_;
+  for (; walked_[view] != walk_; view = source(trail[trail.latest(view)].reason.datum)) {
+    if (!made_by_arc(view)) return true;
+    walked_[view] = walk_;
+  }
+  std::int64_t sum = 0;
+  std::vector<Literal> conditions;
+  View v = view;
+  do {
+    const std::int32_t datum = trail[trail.latest(v)].reason.datum;
+    sum += arcs_[datum / 2].lag;
+    if (arcs_[datum / 2].when != kAlways) conditions.push_back(arcs_[datum / 2].when);
+    v = source(datum);
+  } while (v != view);
+  return sum <= 0 || state.clash(conditions);
 }
 
 bool Lags::conditional(State& state, const Push& push, View from, std::int32_t low) {

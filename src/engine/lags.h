@@ -13,6 +13,10 @@ namespace handlot::engine {
 ///
 /// An arc with a condition works both ways: while the condition holds the arc pushes; where the arc could no
 /// longer be kept, the condition fails. Two arcs with opposite conditions are a disjunction.
+///
+/// Arcs that ask more of an event than it can give itself, going round, would raise its bound second by second until it
+/// leaves its range. Every so often the arcs that made the present bounds are walked back; where the walk meets itself, their
+/// conditions clash, whatever the bounds are.
 class Lags final : public Propagator {
  public:
   struct Arc {
@@ -42,8 +46,12 @@ class Lags final : public Propagator {
   void grow(View view);
   bool push(State& state, const Push& push, std::int32_t low);
   bool conditional(State& state, const Push& push, View from, std::int32_t low);
+  bool clear_of_circles(State& state, View view);
 
   std::int32_t number_ = -1;
+  std::int32_t pushed_ = 0;      // since the last walk back
+  std::int32_t walk_ = 0;        // walks back so far
+  List<std::int32_t> walked_;    // by view: the walk that met it last
   List<Arc> arcs_;
   List<std::vector<Push>> always_;              // by source view
   List<std::vector<Push>> sometimes_;           // by source view

@@ -49,6 +49,8 @@ class Trail {
   /// The entry that is the decision opening `level` (1-based), if that level has any entry.
   std::int32_t level_start(std::int32_t level) const { return level_starts_[level - 1]; }
 
+  /// The entry that made the present bound of `v`, or -1 if it holds from the root.
+  std::int32_t latest(View v) const { return latest_[v]; }
   /// Given    `l` holds.
   /// Returns  the entry that first made it hold, -1 if it held from the root.
   /// Cost     the number of later entries of the same view.

@@ -39,6 +39,32 @@ TEST_CASE("assumptions that cannot hold together are named", "[engine]") {
   CHECK(std::count(answer.clash.begin(), answer.clash.end(), idle) == 0);
 }
 
+TEST_CASE("a circle of lags that asks for a second too much is found without counting the seconds", "[engine]") {
+  constexpr int kWide = 1'000'000, kRing = 5;
+  Solver s;
+  std::vector<Var> x;
+  std::vector<Literal> wanted;
+  for (int i = 0; i < kRing; ++i) x.push_back(s.integer(0, kWide));
+  const Literal idle = s.boolean();
+  s.lag(x[0], x[2], 1, idle);
+  for (int i = 0; i < kRing; ++i) {
+    wanted.push_back(s.boolean());
+    s.lag(x[static_cast<std::size_t>(i)], x[static_cast<std::size_t>((i + 1) % kRing)], i == 0 ? 41 : -10, wanted.back());
+  }
+  const auto asked = [&] {
+    std::vector<Literal> all{idle};
+    all.insert(all.end(), wanted.begin(), wanted.end());
+    return s.solve(all);
+  };
+  const Answer answer = asked();
+  REQUIRE(answer.status == Status::infeasible);
+  CHECK(answer.effort.raises < 2000);
+  CHECK(answer.clash.size() == kRing);
+  CHECK(std::count(answer.clash.begin(), answer.clash.end(), idle) == 0);
+  wanted.pop_back();
+  CHECK(asked().status == Status::feasible);
+}
+
 TEST_CASE("a search stops at the bounds it may raise, at the same place each time", "[engine]") {
   // Six tasks of length 7, one at a time, each with a head and a tail of its own.
   const auto best = [](std::int64_t raises) {
