@@ -85,16 +85,21 @@ void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<co
     bench.report("schedule-units", *ops.front(), "must have unit 1 alone, the first piece");
   }
   const auto size = [&](std::size_t i) { return ops[i]->last_unit - ops[i]->first_unit + 1; };
+  if (ops.size() <= first) return;
+  int whole = size(first);
+  if (first == 1 && ops.size() > 2 && (ops.size() > 3 || size(2) > whole)) whole = size(2);
+  // The first piece and what follows it may make up one sub-batch together.
+  const auto counted = [&](std::size_t i) { return i == 1 && first == 1 && (ops.size() == 3 || size(1) < whole) ? size(1) + 1 : size(i); };
   for (std::size_t i = first; i < ops.size(); ++i) {
     const bool last = i + 1 == ops.size();
     if (t.batch_max > 0 && size(i) > t.batch_max) {
       bench.report("schedule-units", *ops[i], fmt::format("takes more than {} units", t.batch_max));
     }
-    if (!last && size(i) < t.batch_min) {
+    if (!last && counted(i) < t.batch_min) {
       bench.report("schedule-units", *ops[i], fmt::format("takes fewer than {} units", t.batch_min));
     }
-    if (last ? size(i) > size(first) : size(i) != size(first)) {
-      bench.report("schedule-units", *ops[i], fmt::format("is not of the step's size {}", size(first)));
+    if (last ? size(i) > whole : size(i) != whole && counted(i) != whole) {
+      bench.report("schedule-units", *ops[i], fmt::format("is not of the step's size {}", whole));
     }
   }
 }

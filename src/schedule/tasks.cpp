@@ -168,6 +168,11 @@ std::vector<Run> runs_of(const plan::Timing& timing, int units, int size) {
   if (timing.first_piece) {
     runs.push_back({1, 1});
     next = 2;
+    // The rest of the first sub-batch goes with what the steps before made in the same sizes, where that costs no run more.
+    if (size > 1 && units > 1 && units % size != 1) {
+      runs.push_back({2, std::min(units, size)});
+      next = size + 1;
+    }
   }
   for (; next <= units; next += size) runs.push_back({next, std::min(units, next + size - 1)});
   return runs;
@@ -179,7 +184,9 @@ std::vector<int> sizes_of(const plan::Timing& timing, int units) {
   const int largest = std::min(repeated, timing.batch_max == 0 ? units : timing.batch_max);
   const int smallest = std::clamp(timing.batch_min, 1, std::max(1, largest));
   std::vector<int> sizes;
-  for (int size = smallest; size <= largest; ++size) sizes.push_back(size);
+  for (int size = smallest; size <= largest; ++size) {
+    if (sizes.empty() || runs_of(timing, units, size) != runs_of(timing, units, sizes.back())) sizes.push_back(size);
+  }
   return sizes;
 }
 

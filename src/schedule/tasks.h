@@ -19,12 +19,16 @@ struct Run {
   bool operator==(const Run&) const = default;
 };
 
-/// How a step is cut when its sub-batch size is `size`: all of that size but a smaller last one; unit 1 alone
-/// where the first piece is checked; one run for a whole-lot step.
+/// How a step is cut when its sub-batch size is `size`: all of that size but a smaller last one; one run for a whole-lot
+/// step. Where the first piece is checked, unit 1 alone, then the rest of the first sub-batch, or a whole one if that saves
+/// a run:
+///
+///     7 units in threes    1 | 2 3 4 | 5 6 7
+///     8 units in threes    1 | 2 3 | 4 5 6 | 7 8
 std::vector<Run> runs_of(const plan::Timing& timing, int units, int size);
 
 /// The sub-batch sizes that make a difference, ascending. Given  batch_min <= batch_max or batch_max = 0.
-///   Sizes that give the same runs are named once, by the size of the largest run.
+///   Sizes that give the same runs are named once, by the smallest.
 std::vector<int> sizes_of(const plan::Timing& timing, int units);
 
 /// One resource need of a task. `until`: held at least until all of these tasks start.

@@ -54,7 +54,10 @@ class Search {
     const Timing& t = timing(step);
     int next = 1;
     while (next <= work_.units) {
-      int last = std::min(work_.units, next + sizes_[static_cast<std::size_t>(step)] - 1);
+      const int size = sizes_[static_cast<std::size_t>(step)];
+      int last = std::min(work_.units, next + size - 1);
+      // Together with the first piece a sub-batch, unless the lot comes out with one run fewer otherwise.
+      if (t.first_piece && next == 2 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size) last = std::min(work_.units, size);
       if (t.whole_lot) last = work_.units;
       if (t.first_piece && !t.whole_lot && next == 1) last = 1;
       ops_.push_back({step, next, last, 0, 0, 0, 0, -1});

@@ -6,6 +6,7 @@
 #include "samples.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
+#include "schedule/tasks.h"
 
 using namespace handlot;
 using namespace handlot::schedule;
@@ -18,7 +19,34 @@ std::string told(const std::vector<plan::Finding>& findings) {
   return out;
 }
 
+std::string runs_in_words(int units, int size) {
+  plan::Timing t;
+  t.first_piece = true;
+  std::string out;
+  for (const Run& run : runs_of(t, units, size)) out += (out.empty() ? "" : " ") + std::to_string(run.first) + "-" + std::to_string(run.last);
+  return out;
+}
+
 }  // namespace
+
+TEST_CASE("after a first piece the lot is cut where the steps before were cut, unless that costs a run", "[schedule]") {
+  CHECK(runs_in_words(8, 3) == "1-1 2-3 4-6 7-8");
+  CHECK(runs_in_words(7, 3) == "1-1 2-4 5-7");
+  CHECK(runs_in_words(100, 20) == "1-1 2-20 21-40 41-60 61-80 81-100");
+  CHECK(runs_in_words(6, 5) == "1-1 2-6");
+  CHECK(runs_in_words(3, 1) == "1-1 2-2 3-3");
+  CHECK(runs_in_words(1, 1) == "1-1");
+  for (int units = 1; units <= 30; ++units) {
+    for (int size = 1; size <= units; ++size) {
+      plan::Timing t;
+      t.first_piece = true;
+      const auto runs = runs_of(t, units, size);
+      const int fewest = 1 + (units - 1 + size - 1) / size;  // unit 1, then as few as the size allows
+      CHECK(static_cast<int>(runs.size()) == fewest);
+      for (const Run& run : runs) CHECK(run.size() <= size);
+    }
+  }
+}
 
 TEST_CASE("schedules of random small works keep every rule", "[schedule][property]") {
   int solved = 0, open = 0, closed = 0;
