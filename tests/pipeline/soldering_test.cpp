@@ -226,6 +226,27 @@ TEST_CASE("paste and moisture clocks are waits of the plan, and the schedule kee
   CHECK(o.plan.schedule.status != plan::Schedule::Status::infeasible);
 }
 
+TEST_CASE("vapour is gone before the oven is switched on, and not only before it is loaded", "[pipeline]") {
+  const Folder folder;
+  const Outcome o = good(folder, {"", kParts + "<part id='lid' card='board-bare'/>", "<step id='wipe' process='degrease' title='Wipe' on='lid' run='5 min'><uses material='isopropanol' amount='3 g'/></step>" + kSteps, "", 4});
+  const auto pair = std::find_if(o.plan.work.apart.begin(), o.plan.work.apart.end(), [](const plan::NeverTogether& p) {
+    return (p.a.text == "wipe" && p.b.text == "reflow") || (p.a.text == "reflow" && p.b.text == "wipe");
+  });
+  REQUIRE(pair != o.plan.work.apart.end());
+  const bool wipe_first = pair->a.text == "wipe";
+  const Duration clear = wipe_first ? pair->clear_after_a : pair->clear_after_b;
+  const auto oven = std::find_if(o.plan.work.resources.begin(), o.plan.work.resources.end(), [](const plan::Resource& r) { return r.id.text == "oven"; });
+  REQUIRE(oven->warm_up >= minutes(10));
+  CHECK(clear > oven->warm_up);
+  CHECK((wipe_first ? pair->clear_after_b : pair->clear_after_a) == Duration(0));
+  CHECK(pair->reason.text.find("'reflow' is hot") != std::string::npos);
+  for (const plan::Operation& wiped : o.plan.schedule.operations) {
+    for (const plan::Operation& baked : o.plan.schedule.operations) {
+      if (wiped.step.text == "wipe" && baked.step.text == "reflow" && baked.start > wiped.start) CHECK(baked.start - oven->warm_up > wiped.end);
+    }
+  }
+}
+
 TEST_CASE("stencils and logs of both sides are judged, a second of one side is refused", "[pipeline]") {
   const Folder folder;
   const std::string head = "%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\n%ADD11R,0.1X0.1*%\n";
