@@ -50,6 +50,48 @@ const job::Part* board_of(const Facts& facts, const PartId& body) {
   return board;
 }
 
+const job::Part* board_under(const Facts& facts, const PartId& part, const job::Step& by) {
+  std::vector<PartId> bodies = facts.job.around(part);
+  bodies.insert(bodies.begin(), part);
+  for (const PartId& body : bodies) {
+    const job::Step* in = facts.job.installer(body);
+    if (in == nullptr || in >= &by || in->on == body) continue;
+    const bool solders = in->process.text == "place" || in->process.text == "hand-solder";
+    const job::Part* board = solders || facts.card_of(in->on).yes("board") ? board_of(facts, in->on) : nullptr;
+    if (board != nullptr && board->id != part) return board;
+  }
+  return nullptr;
+}
+
+std::vector<PartId> bodies_of(const Facts& facts, const job::Step& step) {
+  std::vector<PartId> bodies;
+  if (!step.on.empty()) bodies.push_back(step.on);
+  if (step.process.text == "pot") {
+    for (const JointId& id : step.bonds) {
+      const std::vector<PartId>& members = facts.job.joint(id)->between;
+      bodies.insert(bodies.end(), members.begin(), members.end());
+    }
+    bodies.insert(bodies.end(), step.hides.begin(), step.hides.end());
+  }
+  for (std::size_t i = 0, named = bodies.size(); i < named; ++i) {
+    if (const job::Part* board = board_under(facts, bodies[i], step)) bodies.push_back(board->id);
+  }
+  return bodies;
+}
+
+bool on_one_body(const Facts& facts, const job::Step& a, const job::Step& b) {
+  const std::vector<PartId> of_a = bodies_of(facts, a), of_b = bodies_of(facts, b);
+  return std::any_of(of_a.begin(), of_a.end(), [&](const PartId& x) { return std::any_of(of_b.begin(), of_b.end(), [&](const PartId& y) { return same_or_within(facts, x, y); }); });
+}
+
+const job::Step* oven_of(const Facts& facts, const job::Step& print) {
+  std::vector<const job::Step*> ovens = ovens_on(facts, print.on), prints = steps_of(facts, "print-paste", print.on);
+  for (auto* steps : {&ovens, &prints}) std::erase_if(*steps, [&](const job::Step* s) { return !sides_meet(*s, print); });
+  if (ovens.size() == prints.size()) return ovens[static_cast<std::size_t>(std::find(prints.begin(), prints.end(), &print) - prints.begin())];
+  const auto next = std::find_if(ovens.begin(), ovens.end(), [&](const job::Step* oven) { return &print < oven; });
+  return next == ovens.end() ? nullptr : *next;
+}
+
 const catalogue::Card* used_card(const Facts& facts, const job::Step& step, catalogue::CardKind kind) {
   for (const job::MaterialUse& use : step.materials) {
     const catalogue::Card& card = facts.card(use.card);

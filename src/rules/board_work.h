@@ -27,6 +27,20 @@ std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);
 /// The bare board in a body, the last one where there are more; null: none.
 const job::Part* board_of(const Facts& facts, const PartId& body);
 
+/// The board that a step listed before `by` set the part on; null: none, the part lies by itself.
+const job::Part* board_under(const Facts& facts, const PartId& part, const job::Step& by);
+
+/// What the step works on by its `on`, with the board under it. Resin runs round what the bonds of its step name and what it hides
+/// as well.
+std::vector<PartId> bodies_of(const Facts& facts, const job::Step& step);
+
+/// Both work on one body: on the same, on one within the other, or on a part and the board that it sits on by then.
+bool on_one_body(const Facts& facts, const job::Step& a, const job::Step& b);
+
+/// The run of the oven that melts what `print` puts on: the n-th of as many on its side, else the first listed after it. Null:
+/// none.
+const job::Step* oven_of(const Facts& facts, const job::Step& print);
+
 /// The card of the kind that the step uses, or null.
 const catalogue::Card* used_card(const Facts& facts, const job::Step& step, catalogue::CardKind kind);
 

@@ -6,6 +6,7 @@
 #include <set>
 #include <string_view>
 
+#include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -28,9 +29,15 @@ bool ends_the_work(const Facts& facts, const job::Step& step) {
          std::all_of(&step, facts.job.steps.data() + facts.job.steps.size(), [](const job::Step& s) { return s.whole_lot; });
 }
 
-/// What the step reaches as the job file has it: of the whole unit what is not put in by a step listed later.
+/// What the step reaches as the job file has it: the board too that a part sits on; of the whole unit what is not put in by a step
+/// listed later.
 std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   std::set<PartId> parts = worked_on(facts, step);
+  std::vector<PartId> named = step.touches;
+  named.push_back(step.on);
+  for (const PartId& id : named) {
+    if (const job::Part* board = board_under(facts, id, step)) parts.insert(board->id);
+  }
   if (step.on.text != "unit") return parts;
   std::erase_if(parts, [&](const PartId& id) {
     const std::vector<PartId> bodies = facts.job.around(id);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "rules/board_work.h"
 #include "rules/rules.h"
@@ -43,12 +44,14 @@ constexpr std::array kResults{
     Result{"mask", "shellac", "the masked face must stay bare"},
     Result{"mask", "lacquer", "the masked face must stay bare"},
     Result{"mask", "coat-board", "the masked contacts must stay bare"},
+    Result{"mask", "pot", "no resin runs into what is masked", true},
     Result{"mask", "unmask", "a mask comes off when it has been on"},
     Result{"oil", "wipe-off", "the surplus comes off after it has soaked in"},
     Result{"oil", "unmask", "the mask stays on until the finish is on"},
     Result{"shellac", "unmask", "the mask stays on until the finish is on"},
     Result{"lacquer", "unmask", "the mask stays on until the finish is on"},
     Result{"coat-board", "unmask", "the mask stays on until the coat is on"},
+    Result{"pot", "unmask", "the mask stays on until the resin is poured", true},
     Result{"shellac", "wax", "wax seals what lies under it"},
     Result{"oil", "wax", "wax seals what lies under it"},
     Result{"activate", "glue", "the activator must be on the face when the glue comes"},
@@ -93,6 +96,45 @@ std::vector<const job::Step*> of_side(std::vector<const job::Step*> steps, const
   return steps;
 }
 
+/// Done several times, the first goes with the first and so on; with uneven counts only what is sure is said: the first of the
+/// earlier comes before the last of the later. On a board with two sides each side counts for itself.
+bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
+  if (result.if_listed && &later < &earlier) return false;
+  const auto firsts = of_side(steps_of(facts, result.earlier, later.on), later), seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
+  const auto place_in = [](const std::vector<const job::Step*>& all, const job::Step& s) { return std::find(all.begin(), all.end(), &s) - all.begin(); };
+  const auto i = place_in(firsts, earlier), j = place_in(seconds, later);
+  return firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == std::ssize(seconds);
+}
+
+bool covers(const job::Step& s) { return s.process.text == "coat-board" || s.process.text == "pot" || s.process.text == "lacquer"; }
+
+/// Nobody sets the part on the board, but it lies beside it and the coat is the only one that it can be masked from.
+bool only_coat_for(const Facts& facts, const job::Step& mask, const job::Step& coat) {
+  const job::Part* part = facts.job.part(mask.on);
+  const bool loose = part != nullptr && facts.job.installer(part->id) == nullptr && !facts.card_of(part->id).yes("board");
+  if (!loose || facts.job.around(part->id) != facts.job.around(coat.on)) return false;
+  return std::none_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return &s != &coat && (covers(s) || (facts.process(s).word_or("class") == "finish" && same_or_within(facts, s.on, mask.on)));
+  });
+}
+
+/// A mask and the coat of the board that its part sits on belong together in whichever order they are listed, if no other coat is
+/// listed on the right side of the mask.
+bool only_mask_of(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  const bool mask_first = earlier.process.text == "mask" && later.process.text == "coat-board";
+  if (!mask_first && !(earlier.process.text == "coat-board" && later.process.text == "unmask")) return false;
+  const job::Step& mask = mask_first ? earlier : later;
+  return std::none_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return covers(s) && on_one_body(facts, s, mask) && (mask_first ? &mask < &s : &s < &mask); });
+}
+
+/// Named by different parts of one board, the two keep the order in which they are listed.
+bool belong(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  if (on_one_body(facts, earlier, later)) return &earlier < &later || only_mask_of(facts, earlier, later);
+  if (&later < &earlier) return false;
+  return (earlier.process.text == "mask" && later.process.text == "coat-board" && only_coat_for(facts, earlier, later)) ||
+         (earlier.process.text == "coat-board" && later.process.text == "unmask" && only_coat_for(facts, later, earlier));
+}
+
 plan::Constraint link(const job::Step& earlier, const job::Step& later, std::string_view because) {
   return before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(because), practice(), later.place));
 }
@@ -100,26 +142,11 @@ plan::Constraint link(const job::Step& earlier, const job::Step& later, std::str
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
-  if (!same_or_within(facts, earlier.on, later.on)) return;
-  if (later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
+  const bool same = same_or_within(facts, earlier.on, later.on);
+  if (same && later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
   for (const Result& result : kResults) {
-    if (earlier.process.text != result.earlier || later.process.text != result.later) continue;
-    if (result.if_listed && &later < &earlier) continue;
-    // Done several times, the first goes with the first and so on; with uneven counts only what is sure is said:
-    // the first of the earlier comes before the last of the later.
-    // On a board with two sides each side counts for itself.
-    if (!sides_meet(earlier, later)) continue;
-    const auto firsts = of_side(steps_of(facts, result.earlier, later.on), later), seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
-    const auto place_in = [](const std::vector<const job::Step*>& all, const job::Step& s) {
-      for (std::size_t i = 0; i < all.size(); ++i) {
-        if (all[i] == &s) return i;
-      }
-      return all.size();
-    };
-    const std::size_t i = place_in(firsts, earlier), j = place_in(seconds, later);
-    const bool pair = firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == seconds.size();
-    if (!pair) continue;
-    yield.links.push_back(link(earlier, later, result.because));
+    if (earlier.process.text != result.earlier || later.process.text != result.later || !sides_meet(earlier, later)) continue;
+    if (same ? paired(facts, result, earlier, later) : belong(facts, earlier, later)) yield.links.push_back(link(earlier, later, result.because));
   }
 }
 
