@@ -70,19 +70,22 @@ void warmed_then(const Facts& facts, const job::Step& warm, const job::Step& pri
   }
 }
 
-/// Whether `later` belongs to this print: the n-th of as many, or any listed after it.
-bool belongs(const Facts& facts, const job::Step& print, const job::Step& later) {
-  const auto prints = steps_of(facts, print.process.text, print.on), laters = steps_of(facts, later.process.text, print.on);
-  if (prints.size() != laters.size()) return &print < &later;
-  return std::find(prints.begin(), prints.end(), &print) - prints.begin() == std::find(laters.begin(), laters.end(), &later) - laters.begin();
+/// Whether the parts of `place` go into the paste of this print: the n-th of as many, or any listed between it and its oven.
+bool placed_into(const Facts& facts, const job::Step& print, const job::Step& place) {
+  const auto prints = steps_of(facts, print.process.text, print.on), placings = steps_of(facts, place.process.text, print.on);
+  const job::Step* oven = oven_of(facts, print);
+  if (prints.size() != placings.size()) return &print < &place && (oven == nullptr || &place < oven);
+  return std::find(prints.begin(), prints.end(), &print) - prints.begin() == std::find(placings.begin(), placings.end(), &place) - placings.begin();
 }
 
 void printed_then(const Facts& facts, const job::Step& print, const job::Step& later, Yield& yield) {
   const auto* paste = used_card(facts, print, catalogue::CardKind::paste);
-  if (paste == nullptr || !same_or_within(facts, print.on, later.on) || !belongs(facts, print, later)) return;
+  if (paste == nullptr || !same_or_within(facts, print.on, later.on)) return;
+  const bool placed = later.process.text == "place" && placed_into(facts, print, later), melted = oven_of(facts, print) == &later;
+  if (!placed && !melted) return;
   for (const solder::Lag& lag : clocks_of(facts, *paste).lags) {
-    if (lag.to == solder::paste_event::kPlaced && later.process.text == "place") add_link(print, plan::Edge::start, later, plan::Edge::end, lag, plan::Scope::unit, yield);
-    if (lag.to == solder::paste_event::kInOven && later.process.text == "reflow") add_link(print, plan::Edge::start, later, plan::Edge::start, lag, plan::Scope::unit, yield);
+    if (lag.to == solder::paste_event::kPlaced && placed) add_link(print, plan::Edge::start, later, plan::Edge::end, lag, plan::Scope::unit, yield);
+    if (lag.to == solder::paste_event::kInOven && melted) add_link(print, plan::Edge::start, later, plan::Edge::start, lag, plan::Scope::unit, yield);
   }
 }
 

@@ -62,6 +62,29 @@ bool other_way_holds(const Facts& facts, const job::Step& first, const job::Step
   return !all.empty() && std::all_of(all.begin(), all.end(), [](const auto& a) { return a.kind == Kind::holds || a.kind == Kind::stays_solid; });
 }
 
+/// Whether the board was turned over between the two runs: by what they say of sides, else if something is printed or placed for the
+/// second. A run for dull joints alone turns nothing.
+bool turned_over(const Facts& facts, const job::Step& first, const job::Step& second) {
+  if (!first.side.empty() && !second.side.empty()) return first.side != second.side;
+  if (soldered_by(facts, first) != soldered_by(facts, second)) return true;
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return (s.process.text == "print-paste" || s.process.text == "place") && same_or_within(facts, s.on, second.on) && &first < &s && &s < &second;
+  });
+}
+
+/// Joints of a low-melting paste that go through the oven of a hotter one.
+void overheated(const Facts& facts, const job::Step& first, const job::Step& second, Celsius heat, Yield& yield) {
+  const catalogue::Card *low = paste_of(facts, first), *high = paste_of(facts, second);
+  if (low == nullptr || high == nullptr || low->id == high->id) return;
+  const auto melts = low->get<Celsius>("liquidus"), later = high->get<Celsius>("liquidus"), most = low->get<Celsius>("peak");
+  if (!melts || !later || !most || melts->high >= later->low || heat <= most->high) return;
+  auto f = finding(kRule, plan::Severity::warn, second,
+                   fmt::format("{} reaches {} degC, and the joints of {} are of {}: they melt again at {} degC, and its window ends at {} degC", say(second), number(heat.value, 0), say(first), low->name, number(melts->high.value, 0), number(most->high.value, 0)),
+                   "do the side with the low-melting paste last", most->source);
+  f.steps.push_back(first.id);
+  yield.findings.push_back(std::move(f));
+}
+
 plan::Finding about(const job::Step& oven, plan::Severity severity, const PartId& part, const solder::SecondSideAnswer& answer, std::string mend) {
   auto f = finding(kRule, severity, oven, answer.text, std::move(mend), answer.kind == Kind::too_many_heatings ? practice() : answer.source);
   f.parts = {part};
@@ -82,7 +105,8 @@ void second_side(const Facts& facts, const job::Step& first, const job::Step& se
     yield.findings.push_back(finding(kRule, plan::Severity::undecided, second, fmt::format("whether the joints of {} melt again in {} can't be told", say(first), say(second)), "name the paste in both: <uses material=\"sac305-paste\"/>", stated()));
     return;
   }
-  const bool same_side = !first.side.empty() && first.side == second.side;
+  overheated(facts, first, second, heat->temperature, yield);
+  const bool same_side = !turned_over(facts, first, second);
   const std::vector<PartId> parts = soldered_by(facts, first);
   const auto all = answers(facts, parts, heat->temperature, liquidus->low, static_cast<int>(j - ovens.begin()));
   const bool swap = !same_side && other_way_holds(facts, first, second, heat->temperature, liquidus->low);
