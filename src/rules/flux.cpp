@@ -47,7 +47,7 @@ std::vector<const job::Step*> cleaners_after(const Facts& facts, const job::Step
   std::vector<const job::Step*> found;
   for (const job::Step& s : facts.job.steps) {
     const bool cleans = washes(s) || s.process.text == "degrease";
-    const bool here = same_or_within(facts, s.on, solder_step.on) || std::any_of(s.touches.begin(), s.touches.end(), [&](const PartId& id) { return same_or_within(facts, id, solder_step.on); });
+    const bool here = on_one_body(facts, s, solder_step) || std::any_of(s.touches.begin(), s.touches.end(), [&](const PartId& id) { return same_or_within(facts, id, solder_step.on); });
     if (cleans && here) found.push_back(&s);
   }
   return found;
@@ -61,6 +61,17 @@ bool takes_water_soluble(const Facts& facts, const job::Step& wash) {
     const std::string removes = facts.card(use.card).word_or("removes");
     if (removes.find("water-soluble-flux") != std::string::npos) return true;
     wrong = wrong || !removes.empty();
+  }
+  return !wrong;
+}
+
+/// Whether what the wash uses takes the resin of a no-clean or rosin flux off: alcohol does, water by itself does not.
+bool takes_resin(const Facts& facts, const job::Step& wash) {
+  bool wrong = false;
+  for (const job::MaterialUse& use : wash.materials) {
+    const std::string removes = " " + facts.card(use.card).word_or("removes") + " ";
+    if (removes.find(" flux ") != std::string::npos) return true;
+    wrong = wrong || removes.find(" water-soluble-flux ") != std::string::npos;
   }
   return !wrong;
 }
@@ -104,6 +115,21 @@ std::vector<const job::Step*> cleaners_of(const Facts& facts, const job::Step& s
 /// What is shut in under lacquer or resin.
 bool shuts_in(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("surface-needed") == "degreased" && (s.process.text == "coat-board" || s.process.text == "pot" || s.process.text == "lacquer"); }
 
+/// A board that was cleaned and then soldered on once more bears flux on these joints only.
+bool cleaned_once(const Facts& facts, const job::Step& step) {
+  return std::any_of(facts.job.steps.data(), &step, [&](const job::Step& clean) {
+    return washes(clean) && on_one_body(facts, clean, step) && std::any_of(facts.job.steps.data(), &clean, [&](const job::Step& s) { return solders(s) && on_one_body(facts, s, clean); });
+  });
+}
+
+plan::Finding shut_in(const Facts& facts, const job::Step& step, const job::Step& later, const job::Step* water) {
+  const bool few_joints = later.process.text == "pot" && step.process.text == "hand-solder" && cleaned_once(facts, step);
+  const std::string but = water == nullptr ? "" : fmt::format(", {} washes it with water, which does not take its resin off", say(*water));
+  const std::string harm = later.process.text == "pot" ? "the resin does not stick where it lies, and it creeps" : "under a film it draws water and creeps";
+  return finding("flux-shut-in", few_joints ? plan::Severity::note : plan::Severity::warn, later, fmt::format("{} leaves flux{}, and {} shuts it in: {}", say(step), but, say(later), harm),
+                 water == nullptr ? "add a step of process 'clean-flux' and one of process 'dry' between" : "clean it off with alcohol or flux remover between", practice());
+}
+
 }  // namespace
 
 void flux_residue(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -111,16 +137,24 @@ void flux_residue(const Facts& facts, const job::Step& step, Yield& yield) {
 }
 
 void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& later, Yield& yield) {
-  if (!solders(step) || !shuts_in(facts, later) || step.on.empty() || !same_or_within(facts, step.on, later.on)) return;
+  if (!solders(step) || !shuts_in(facts, later) || step.on.empty() || !on_one_body(facts, step, later)) return;
   const std::string text = fmt::format("{} leaves flux, and {} shuts it in", say(step), say(later));
   std::vector<std::vector<plan::Constraint>> options;
+  const auto flux = flux_of(facts, step);
+  const bool resin = flux == solder::Flux::no_clean || flux == solder::Flux::rosin;
+  const job::Step* water = nullptr;
   for (const job::Step* clean : cleaners_of(facts, step)) {
-    if (clean == &later) continue;
+    // A whole device that is rinsed is another thing.
+    if (clean == &later || (clean->on.text == "unit" && step.on.text != "unit")) continue;
+    if (resin && !takes_resin(facts, *clean)) {
+      water = clean;
+      continue;
+    }
     options.push_back({link(step, *clean, "flux-shut-in", text, practice(), step.place), link(*clean, later, "flux-shut-in", text, practice(), later.place)});
   }
   if (options.empty()) {
     if (&later < &step) return;  // covered first and soldered elsewhere after: the flux lies on top
-    yield.findings.push_back(finding("flux-shut-in", plan::Severity::warn, later, fmt::format("{}: {}", text, "under a film it draws water and creeps"), "add a step of process 'clean-flux' and one of process 'dry' between", practice()));
+    yield.findings.push_back(shut_in(facts, step, later, water));
     return;
   }
   options.push_back({link(later, step, "flux-shut-in", fmt::format("{} covers what {} does not touch any more", say(later), say(step)), practice(), step.place)});
@@ -129,7 +163,7 @@ void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& la
 }
 
 void dry_before_power(const Facts& facts, const job::Step& wash, const job::Step& later, Yield& yield) {
-  if (!washes(wash) || !on_a_board(facts, wash) || !same_or_within(facts, wash.on, later.on)) return;
+  if (!washes(wash) || !on_a_board(facts, wash) || !on_one_body(facts, wash, later)) return;
   const bool power = gets_power(later);
   const bool covers = later.process.text == "coat-board" || later.process.text == "pot";
   if (!power && !covers) return;
