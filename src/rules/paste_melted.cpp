@@ -13,6 +13,20 @@ namespace handlot::rules {
 namespace {
 
 constexpr std::string_view kRule = "paste-melted";
+constexpr std::string_view kPlaced = "placed-in-paste";
+
+/// A later soldering by hand that names one of the placed parts, or none at all, so that it may be meant for them.
+bool soldered_by_hand(const Facts& facts, const KnownOrder& order, const job::Step& place) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    if (s.process.text != "hand-solder" || order.before(s.id, place.id)) return false;
+    const std::set<PartId> reached = worked_on(facts, s);
+    const bool names_one = std::any_of(place.installs.begin(), place.installs.end(), [&](const job::Installs& i) {
+      const std::vector<PartId> inside = facts.job.within(i.part);
+      return std::any_of(inside.begin(), inside.end(), [&](const PartId& id) { return reached.contains(id); });
+    });
+    return names_one || (s.installs.empty() && same_or_within(facts, s.on, place.on));
+  });
+}
 
 }  // namespace
 
@@ -39,6 +53,21 @@ void paste_as_melted(const Facts& facts, const job::Step& oven, Yield& yield) {
   yield.findings.push_back(finding("paste-as-melted", too_cold ? plan::Severity::stop : plan::Severity::warn, oven,
                                    fmt::format("{} runs by the profile of {}, and the board is printed with {}{}", say(oven), melts->name, printed.front()->name, too_cold ? ", which does not melt at it" : ""),
                                    "name the same paste at the print and in the oven", liquidus ? liquidus->source : stated()));
+}
+
+void placed_in_paste(const Facts& facts, const KnownOrder& order, const job::Step& place, Yield& yield) {
+  if (place.process.text != "place" || place.installs.empty() || !place.bonds.empty() || place.on.text == "unit") return;
+  const auto prints = steps_of(facts, "print-paste", place.on), ovens = ovens_on(facts, place.on);
+  if (prints.empty() || ovens.empty() || soldered_by_hand(facts, order, place)) return;
+  const std::string board = facts.name(place.on);
+  if (std::none_of(prints.begin(), prints.end(), [&](const job::Step* print) { return sides_meet(*print, place); })) {
+    yield.findings.push_back(finding(kPlaced, plan::Severity::stop, place, fmt::format("{} sets parts on the {} of {}, and paste is printed on its {} only", say(place), place.side, board, prints.front()->side),
+                                     fmt::format("write side=\"{}\" at the print that belongs to it, or add one", place.side), practice()));
+    return;
+  }
+  if (std::any_of(ovens.begin(), ovens.end(), [&](const job::Step* oven) { return sides_meet(*oven, place) && !order.before(oven->id, place.id); })) return;
+  yield.findings.push_back(finding(kPlaced, plan::Severity::stop, place, fmt::format("what {} sets on {} is never melted: no run of the oven comes after it for that side", say(place), board),
+                                   "list it before the oven, add a run of its own, or solder its parts by hand in a step that names them", practice()));
 }
 
 void one_side_at_a_time(const Facts& facts, const job::Step& oven, const job::Step& print, Yield& yield) {

@@ -27,6 +27,8 @@ void paste_clock(const Facts&, const job::Step& earlier, const job::Step& later,
 void paste_card(const Facts&, const job::Step& print, Yield&);
 void paste_melted(const Facts&, const job::Step& print, Yield&);
 void paste_as_melted(const Facts&, const job::Step& oven, Yield&);
+void placed_in_paste(const Facts&, const KnownOrder&, const job::Step& place, Yield&);
+void wet_paste(const Facts&, const job::Step& print, const job::Step& work, Yield&);
 void one_side_at_a_time(const Facts&, const job::Step& oven, const job::Step& print, Yield&);
 void chip_size(const Facts&, const job::Part&, Yield&);
 void moisture(const Facts&, const job::Part&, Yield&);
