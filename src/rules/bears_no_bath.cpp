@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -13,15 +14,73 @@ namespace {
 
 constexpr std::string_view kRule = "no-bath";
 
+bool pours(const job::Step& step) { return step.process.text == "pot"; }
+
 /// The word on a card that a step of this process would go against; empty: none.
 std::string_view forbidden_by(const job::Step& step) {
   if (step.process.text == "wash" || step.process.text == "clean-flux") return "no-wash";
-  return step.process.text == "coat-board" ? "no-coat" : "";
+  return step.process.text == "coat-board" || pours(step) ? "no-coat" : "";
 }
 
-/// A coat goes round what is masked; a bath does not.
-bool masked(const Facts& facts, const job::Step& bath) {
-  return bath.process.text == "coat-board" && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && same_or_within(facts, s.on, bath.on); });
+bool names(const Facts& facts, const std::vector<PartId>& ids, const PartId& part) {
+  return std::any_of(ids.begin(), ids.end(), [&](const PartId& id) { return same_or_within(facts, id, part); });
+}
+
+/// A coat goes round what is masked, by its name or with the whole board; a bath does not.
+bool masked(const Facts& facts, const job::Step& bath, const PartId& part) {
+  if (forbidden_by(bath) != "no-coat") return false;
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    if (s.process.text != "mask") return false;
+    const bool board = s.on == bath.on || facts.card_of(s.on).yes("board");
+    return names(facts, s.touches, part) || same_or_within(facts, s.on, part) || (board && on_one_body(facts, s, bath));
+  });
+}
+
+std::string harm(const Facts& facts, const job::Step& bath, const PartId& part) {
+  const std::string name = facts.name(part);
+  if (pours(bath)) return fmt::format("{} pours resin round {}, which bears no coat", say(bath), name);
+  if (forbidden_by(bath) == "no-coat") return fmt::format("{} coats {}, and {} bears no coat: it must not be on it yet", say(bath), facts.name(bath.on), name);
+  return fmt::format("{} washes {}, and {} bears no washing: it must not be on it yet", say(bath), facts.name(bath.on), name);
+}
+
+void say_so(plan::Severity severity, const job::Step& bath, const PartId& part, std::string text, Yield& yield) {
+  const std::string mend = forbidden_by(bath) == "no-coat" ? "mask it before, or put it on after" : "put it on after, or clean by hand around it with a step of process 'clean'";
+  auto f = finding(kRule, severity, bath, std::move(text), mend, practice());
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
+/// What resin is said to run round or to hide lies in it; what only sits on such a board may stand out of it.
+void poured_on(const Facts& facts, const job::Step& pot, const PartId& part, Yield& yield) {
+  std::vector<PartId> around = facts.job.around(part);
+  around.insert(around.begin(), part);
+  const auto drowned = [&](const PartId& id) { return has(pot.hides, id) || std::any_of(pot.bonds.begin(), pot.bonds.end(), [&](const JointId& j) { return has(facts.job.joint(j)->between, id); }); };
+  if (std::any_of(around.begin(), around.end(), drowned)) {
+    say_so(plan::Severity::stop, pot, part, harm(facts, pot, part), yield);
+    return;
+  }
+  const job::Part* board = board_under(facts, part, pot);
+  if (board == nullptr || !has(bodies_of(facts, pot), board->id)) return;
+  say_so(plan::Severity::undecided, pot, part, fmt::format("nothing says whether the resin of {} reaches {}, which bears no coat", say(pot), facts.name(part)), yield);
+}
+
+void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield& yield) {
+  const std::string text = harm(facts, bath, part);
+  std::vector<std::vector<plan::Constraint>> options;
+  bool own = false;
+  for (const job::Step* joins : joining_steps(facts, part, bath.on)) {
+    own = own || joins == &bath;
+    options.push_back({before(bath, *joins, reason(plan::ReasonKind::surface, kRule, text, practice(), bath.place))});
+  }
+  if (own) options.clear();
+  if (options.empty() && !own && !same_or_within(facts, part, bath.on) && !worked_on(facts, bath).contains(part)) return;
+  if (options.empty()) {
+    say_so(plan::Severity::stop, bath, part, text, yield);
+    return;
+  }
+  // Two boards go together late: what is on its own board sooner is not what is washed.
+  prefer_listed(facts, options);
+  at_least_one(yield, kRule, std::move(options), text, bath.place);
 }
 
 }  // namespace
@@ -29,26 +88,14 @@ bool masked(const Facts& facts, const job::Step& bath) {
 void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
-  if (word.empty() || bath.on.empty() || bath.on.text == "unit" || masked(facts, bath)) return;
-  const std::string does = word == "no-wash" ? "washes" : "coats";
+  if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || !marked(facts, part.id, word)) continue;
-    const std::string text = fmt::format("{} {} the board, and {} bears none of it", say(bath), does, facts.name(part.id));
-    std::vector<std::vector<plan::Constraint>> options;
-    bool own = false;
-    for (const job::Step* joins : joining_steps(facts, part.id, bath.on)) {
-      own = own || joins == &bath;
-      options.push_back({before(bath, *joins, reason(plan::ReasonKind::surface, kRule, text, practice(), bath.place))});
+    if (part.jig || !marked(facts, part.id, word) || masked(facts, bath, part.id)) continue;
+    if (pours(bath)) {
+      poured_on(facts, bath, part.id, yield);
+    } else {
+      bathed(facts, bath, part.id, yield);
     }
-    if (own) options.clear();
-    if (options.empty() && !own && !same_or_within(facts, part.id, bath.on) && !worked_on(facts, bath).contains(part.id)) continue;
-    if (!options.empty()) {
-      at_least_one(yield, kRule, std::move(options), text, bath.place);
-      continue;
-    }
-    auto f = finding(kRule, plan::Severity::stop, bath, text, fmt::format("put {} on after it, or clean by hand around it with a step of process 'clean'", facts.name(part.id)), practice());
-    f.parts = {part.id};
-    yield.findings.push_back(std::move(f));
   }
 }
 
