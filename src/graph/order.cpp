@@ -23,7 +23,7 @@ struct State {
   Reach reach;
   std::vector<const Constraint*> taken;
   std::vector<std::size_t> open;  // choices not settled yet
-  bool waits = false;             // a link with a wait or a latest end came in since waits were last checked
+  bool waits = false;             // a link came in since waits were last checked: one without a wait may close a circle of them too
 };
 
 enum class Standing { implied, possible, contradicted };
@@ -63,7 +63,7 @@ class Search {
   void take(State& state, const Constraint& link) const {
     if (link.from.step != link.to.step) state.reach.add(at(link.from.step), at(link.to.step));
     state.taken.push_back(&link);
-    state.waits = state.waits || link.min.seconds > 0 || link.max;
+    state.waits = true;
   }
 
   Standing standing(const State& state, const std::vector<Constraint>& option) const {

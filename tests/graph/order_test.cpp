@@ -110,6 +110,19 @@ TEST_CASE("an option whose latest end can't be kept gives way to the next", "[gr
   CHECK(keeps(answer.order.sequence, within(1, 3)));
 }
 
+TEST_CASE("an option without a wait gives way where it closes a circle of waits", "[graph]") {
+  const auto nodes = steps(3);  // a coat, what is pressed on when it is dry, the wipe ten minutes after the coat
+  Constraint soon = link(0, 2);
+  soon.max = Duration(600);
+  const std::vector<Constraint> links{soon};
+  Choice dry, wiped;
+  dry.options = {{link(0, 1, 86400)}, {link(1, 0)}};
+  wiped.options = {{link(1, 2)}, {link(2, 1, 86400)}};  // as listed: pressed on before the wipe
+  const Answer answer = find_order(nodes, links, std::vector<Choice>{dry, wiped}, 100);
+  REQUIRE(answer.status == Answer::Status::found);
+  CHECK(answer.order.sequence == std::vector<StepId>{step(0), step(2), step(1)});
+}
+
 TEST_CASE("links that others imply are marked redundant, waits are kept", "[graph]") {
   const auto nodes = steps(3);
   const std::vector<Constraint> links{link(0, 1), link(1, 2), link(0, 2), link(0, 2, 3600), link(0, 2, 30)};
