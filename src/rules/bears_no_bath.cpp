@@ -26,14 +26,19 @@ bool names(const Facts& facts, const std::vector<PartId>& ids, const PartId& par
   return std::any_of(ids.begin(), ids.end(), [&](const PartId& id) { return same_or_within(facts, id, part); });
 }
 
-/// A coat goes round what is masked, by its name or with the whole board; a bath does not.
-bool masked(const Facts& facts, const job::Step& bath, const PartId& part) {
-  if (forbidden_by(bath) != "no-coat") return false;
-  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    if (s.process.text != "mask") return false;
-    const bool board = s.on == bath.on || facts.card_of(s.on).yes("board");
-    return names(facts, s.touches, part) || same_or_within(facts, s.on, part) || (board && on_one_body(facts, s, bath));
-  });
+/// The step masks the part from the coat: by its name, or with the whole board.
+bool masks(const Facts& facts, const job::Step& mask, const job::Step& coat, const PartId& part) {
+  if (same_or_within(facts, mask.on, part) || names(facts, mask.touches, part)) return true;
+  return (mask.on == coat.on || facts.card_of(mask.on).yes("board")) && on_one_body(facts, mask, coat);
+}
+
+/// The steps that mask something from coat or resin; a bath goes everywhere.
+std::vector<const job::Step*> masks_against(const Facts& facts, const job::Step& coat) {
+  std::vector<const job::Step*> found;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text == "mask" && forbidden_by(coat) == "no-coat") found.push_back(&s);
+  }
+  return found;
 }
 
 std::string harm(const Facts& facts, const job::Step& bath, const PartId& part) {
@@ -64,6 +69,15 @@ void poured_on(const Facts& facts, const job::Step& pot, const PartId& part, Yie
   say_so(plan::Severity::undecided, pot, part, fmt::format("nothing says whether the resin of {} reaches {}, which bears no coat", say(pot), facts.name(part)), yield);
 }
 
+/// The part sits on what is coated, or lies within it, and no step listed later puts it there.
+bool on_it_by_then(const Facts& facts, const job::Step& coat, const PartId& part) {
+  const std::vector<PartId> bodies = bodies_of(facts, coat);
+  const job::Part* board = board_under(facts, part, coat);
+  const job::Step* in = facts.job.installer(part);
+  const bool within = (in == nullptr || in < &coat) && std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return same_or_within(facts, id, part); });
+  return within || (board != nullptr && has(bodies, board->id));
+}
+
 void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield& yield) {
   const std::string text = harm(facts, bath, part);
   std::vector<std::vector<plan::Constraint>> options;
@@ -89,9 +103,14 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
+  const std::vector<const job::Step*> masking = masks_against(facts, bath);
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || !marked(facts, part.id, word) || masked(facts, bath, part.id)) continue;
-    if (pours(bath)) {
+    if (part.jig || !marked(facts, part.id, word)) continue;
+    if (std::any_of(masking.begin(), masking.end(), [&](const job::Step* mask) { return masks(facts, *mask, bath, part.id); })) continue;
+    const auto other = std::find_if(masking.begin(), masking.end(), [&](const job::Step* mask) { return on_one_body(facts, *mask, bath); });
+    if (other != masking.end() && on_it_by_then(facts, bath, part.id)) {
+      say_so(plan::Severity::undecided, bath, part.id, fmt::format("{} masks for {}, and does not name {}, which bears no coat", say(**other), say(bath), facts.name(part.id)), yield);
+    } else if (pours(bath)) {
       poured_on(facts, bath, part.id, yield);
     } else {
       bathed(facts, bath, part.id, yield);

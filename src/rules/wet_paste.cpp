@@ -32,7 +32,7 @@ void wet_paste(const Facts& facts, const job::Step& print, const job::Step& work
   if (print.process.text != "print-paste" || !spoils_paste(work) || !on_that_board(facts, print, work)) return;
   const job::Step* oven = oven_of(facts, print);
   if (oven == nullptr) return;
-  const std::string text = fmt::format("from {} to {} paste lies wet on {}, and {} would {} it", say(print), say(*oven), facts.name(print.on), say(work), work.process.text == "bake" ? "dry" : "wipe off");
+  const std::string text = fmt::format("from {} to {} paste lies wet on {}, and {} would {}", say(print), say(*oven), facts.name(print.on), say(work), work.process.text == "bake" ? "dry it" : "take it off");
   const auto link = [&](const job::Step& a, const job::Step& b) { return before(a, b, reason(plan::ReasonKind::paste, kRule, text, practice(), work.place)); };
   // Listed after the oven, it is meant for the soldered board.
   if (oven < &work) {
