@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/text.h"
 #include "rules/matter.h"
 #include "rules/saying.h"
 
@@ -40,6 +41,12 @@ std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven) {
     }
   }
   return parts;
+}
+
+bool hot_air(const Facts& facts, const job::ToolUse& tool) {
+  if (!tool.card.empty()) return facts.card(tool.card).word_or("form") == "nozzle" && facts.card(tool.card).yes("hot");
+  const std::string name = lower(tool.name);
+  return name.find("hot air") != std::string::npos || name.find("hot-air") != std::string::npos || name.find("heat gun") != std::string::npos;
 }
 
 const job::Part* board_of(const Facts& facts, const PartId& body) {

@@ -24,6 +24,9 @@ bool sides_meet(const job::Step& a, const job::Step& b);
 /// The parts set into paste for this run of the oven or an earlier one.
 std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);
 
+/// Blows hot air: by its card, or by its name where it has none.
+bool hot_air(const Facts& facts, const job::ToolUse& tool);
+
 /// The bare board in a body, the last one where there are more; null: none.
 const job::Part* board_of(const Facts& facts, const PartId& body);
 

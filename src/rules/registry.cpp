@@ -29,7 +29,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("chip-size"), "Chip sizes", "A chip's code says inch or metric, and its body is of that size.", "CHIPS size table", &chip_size},
       Rule{RuleId("moisture"), "Floor life", "Parts that take up moisture are through their last run of the oven before their floor life is over, or are baked by the table first.", "J-STD-033 tables 4-1 and 7-1, reprints MSLREP, BAKE41", &moisture},
       Rule{RuleId("second-side"), "The side that hangs", "What hangs under a board while its other side is reflowed is light enough for its pads, or glued, and bears so many runs.", "HANG30, 30 g per square inch of pad (memory); the cards' reflow-passes", &second_side},
-      Rule{RuleId("iron"), "The iron", "No tip above 425 degC, and none hotter or longer on a part than its maker allows.", "CIRCNET, MG4902P, DWELL; the parts' cards", &iron},
+      Rule{RuleId("iron"), "The iron", "No tip above 425 degC, below the solder's melting point or near it, and none hotter or longer on a part than its maker allows.", "CIRCNET, MG4902P, DWELL; the parts' cards; 50 and 100 K over the melting point are common practice", &iron},
       Rule{RuleId("peak-limit"), "The peak that is passed", "The limits written for the peak of a reflow lie where its paste melts and is not burnt.", "the paste's card", &peak_limit},
       Rule{RuleId("alloys-apart"), "Lead, bismuth, lead-free", "Lead does not meet bismuth; where it comes to a lead-free board, that is said.", "FCT, lead in bismuth solder", &alloys_apart},
       Rule{RuleId("flux-residue"), "Flux that corrodes", "Water-soluble flux is washed off within eight hours.", "common practice, no source", &flux_residue},

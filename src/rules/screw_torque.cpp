@@ -1,17 +1,22 @@
 // No screw is tightened harder than what it bites in bears.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 #include "core/text.h"
-#include "input/units.h"
 #include "joints/torque.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
+#include "rules/setting.h"
 
 namespace handlot::rules {
 
 namespace {
+
+constexpr std::array<std::string_view, 4> kDrivers{"driver", "spanner", "wrench", "torque"};
 
 struct Bears {
   NewtonMetres most;
@@ -32,16 +37,33 @@ std::optional<Bears> bears(const Facts& facts, const job::Part& screw, const cat
 
 std::optional<NewtonMetres> setting_of(const job::Step& step) {
   for (const job::ToolUse& tool : step.tools) {
-    const auto amount = input::read_amount(tool.setting, input::Dimension::torque, {0, 1000});
+    const auto amount = set_to(tool, input::Dimension::torque);
     if (amount) return NewtonMetres(amount->high);
   }
   return std::nullopt;
+}
+
+/// By its card, or by its name where it has none; another tool of the step may be set to anything.
+bool a_driver(const Facts& facts, const job::ToolUse& tool) {
+  if (!tool.card.empty()) return facts.card(tool.card).word_or("form") == "driver";
+  const std::string name = lower(tool.name);
+  return std::any_of(kDrivers.begin(), kDrivers.end(), [&](std::string_view word) { return name.find(word) != std::string::npos; });
+}
+
+void say_unread(const Facts& facts, const job::Step& step, Yield& yield) {
+  for (const job::ToolUse& tool : step.tools) {
+    if (!a_driver(facts, tool) || !not_understood(tool, input::Dimension::torque)) continue;
+    auto f = finding("screw-torque", plan::Severity::undecided, step, fmt::format("'{}' is no torque that can be read, so how hard {} tightens is not checked", tool.setting, say(step)), "write it as in setting=\"0.4 Nm\"; N m, Ncm, cNm and mNm are read too", stated());
+    f.place = tool.place;
+    yield.findings.push_back(std::move(f));
+  }
 }
 
 }  // namespace
 
 void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto setting = setting_of(step);
+  if (!setting) say_unread(facts, step, yield);
   for (const job::Installs& i : step.installs) {
     const job::Part* screw = facts.job.part(i.part);
     if (screw == nullptr) continue;
