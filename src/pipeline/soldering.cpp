@@ -10,6 +10,7 @@
 #include "core/text.h"
 #include "input/file.h"
 #include "reflow/plot.h"
+#include "rules/heat.h"
 
 namespace handlot::pipeline {
 
@@ -352,7 +353,9 @@ std::optional<double> logged_peak(const rules::Facts& facts, std::string_view si
 std::string stated_peak(const rules::Facts& facts, std::span<const plan::Constraint> chain) {
   for (const plan::Constraint& link : chain) {
     const job::Step* step = facts.job.step(link.from.step);
-    if (link.reason.rule.text != "heat-limit" || step == nullptr || step->process.text != "reflow" || step->reaches) continue;
+    if (link.reason.rule.text != "heat-limit" || step == nullptr || step->process.text != "reflow") continue;
+    const auto heat = rules::heat_of(facts, *step);
+    if (heat && heat->source.standing == Standing::stated) continue;
     const auto peak = logged_peak(facts, step->side);
     if (!peak) return fmt::format("if the oven stays below that, write what its log shows as reaches=\"...\" into '{}': nothing says it, and the top of the paste's window is taken", step->id.text);
     return fmt::format("write reaches=\"{} degC\" into '{}' if the lot runs as its log does: nothing says it, and the top of the paste's window is taken", number(*peak, 0), step->id.text);

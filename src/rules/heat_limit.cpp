@@ -5,12 +5,36 @@
 #include <optional>
 
 #include "core/text.h"
+#include "rules/board_work.h"
 #include "rules/heat.h"
 #include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/setting.h"
 
 namespace handlot::rules {
+
+std::optional<input::Amount> peak_passed(const job::CheckLine& check) {
+  if (!check.limit || lower(check.id + " " + check.what).find("peak") == std::string::npos) return std::nullopt;
+  return as_spelled(fmt::format("{}..{} {}", check.limit->low, check.limit->high, check.unit), input::Dimension::temperature);
+}
+
+namespace {
+
+/// The hottest that a run of the oven is passed at by its own checks. One that the paste does not melt at speaks of a single part.
+std::optional<Celsius> hottest_passed(const Facts& facts, const job::Step& oven) {
+  const catalogue::Card* paste = paste_of(facts, oven);
+  const auto liquidus = paste == nullptr ? std::nullopt : paste->get<Celsius>("liquidus");
+  std::optional<Celsius> hottest;
+  for (const job::CheckLine& check : oven.checks) {
+    const auto passed = peak_passed(check);
+    if (!passed || (liquidus && passed->high < liquidus->high.value)) continue;
+    if (!hottest || passed->high > hottest->value) hottest = Celsius(passed->high);
+  }
+  return hottest;
+}
+
+}  // namespace
 
 std::optional<Heat> heat_of(const Facts& facts, const job::Step& step) {
   const catalogue::Card& process = facts.process(step);
@@ -18,12 +42,20 @@ std::optional<Heat> heat_of(const Facts& facts, const job::Step& step) {
   if (step.reaches) return Heat{*step.reaches, stated(), reach == "none" ? "touched" : reach};
   if (reach == "none") return std::nullopt;
   if (process.id.text == "reflow") {
+    if (const auto passed = hottest_passed(facts, step)) return Heat{*passed, stated(), reach};
     for (const job::MaterialUse& use : step.materials) {
       if (const auto peak = facts.card(use.card).get<Celsius>("peak")) return Heat{peak->high, peak->source, reach};
     }
   }
   if (const auto temperature = process.get<Celsius>("temperature")) return Heat{temperature->high, temperature->source, reach};
   return std::nullopt;
+}
+
+bool warms(const Facts& facts, const KnownOrder& order, const job::Step& hot, const Heat& heat, const PartId& id) {
+  if (worked_on(facts, hot).contains(id) || same_or_within(facts, hot.on, id)) return true;
+  if (heat.reach == "touched") return false;
+  const auto joins = joining_steps(facts, id, hot.on);
+  return std::any_of(joins.begin(), joins.end(), [&](const job::Step* join) { return join != &hot && order.before(join->id, hot.id); });
 }
 
 std::optional<catalogue::Sourced<Celsius>> heat_limit_of(const Facts& facts, const PartId& part, bool reflow) {
@@ -41,6 +73,19 @@ std::optional<catalogue::Sourced<Celsius>> heat_limit_of(const Facts& facts, con
 namespace {
 
 constexpr Celsius kHottestRoom{45};  // a shop in summer is no oven
+constexpr double kPassing = 30;      // kelvin over its limit that a part takes for seconds, from a gun that is kept moving (common practice, no source)
+
+/// Warm air for seconds, that the hand takes away again.
+bool passing(const job::Step& step) { return step.process.text == "heat-shrink"; }
+
+plan::Finding passing_heat(const Facts& facts, const job::Step& step, const Heat& heat, const PartId& part, const catalogue::Sourced<Celsius>& limit) {
+  const bool much = heat.temperature.value > limit.low.value + kPassing;
+  auto f = finding("heat-limit", much ? plan::Severity::warn : plan::Severity::note, step,
+                   fmt::format("{} takes {} degC for long, and {} brings {} degC to it for some seconds", facts.name(part), number(limit.low.value, 0), say(step), number(heat.temperature.value, 0)),
+                   much ? fmt::format("shrink it before {} is there, shield it, or take a sleeve that shrinks cooler", facts.name(part)) : "take the lowest heat that shrinks, and keep the gun moving", limit.source);
+  f.parts = {part};
+  return f;
+}
 
 /// A step that proves the part to work, or runs the whole unit, means nothing before the part is in.
 bool proves(const Facts& facts, const job::Step& step, const PartId& part) {
@@ -53,12 +98,17 @@ void check_part(const Facts& facts, const job::Step& step, const Heat& heat, con
   const std::string text = fmt::format("{} takes {} degC and {} reaches {} degC", facts.name(part.id), number(limit->low.value, 0),
                                        say(step), number(heat.temperature.value, 0));
   std::vector<std::vector<plan::Constraint>> options;
-  bool avoidable = true;
+  bool avoidable = true, joined_already = false;
   for (const job::Step* joins : joining_steps(facts, part.id, step.on)) {
     if (joins == &step || proves(facts, step, part.id)) avoidable = false;
+    joined_already = joined_already || joins < &step;
     if (joins != &step) options.push_back({before(step, *joins, reason(plan::ReasonKind::heat, "heat-limit", text, limit->source, limit->place))});
   }
   if (!avoidable) options.clear();
+  if (passing(step) && (options.empty() || joined_already)) {
+    yield.findings.push_back(passing_heat(facts, step, heat, part.id, *limit));
+    return;
+  }
   if (options.empty()) {
     auto f = finding("heat-limit", plan::Severity::stop, step, text,
                      fmt::format("take {} out of this step, or choose a part or a process that fits", facts.name(part.id)), limit->source);
