@@ -22,18 +22,44 @@ using solder::Level;
 
 constexpr std::string_view kRule = "moisture";
 
+constexpr Celsius kLocal{200};  // a body that stays below it while one joint is heated keeps its floor life (J-STD-033 of rework, from memory)
+
 struct Look {
   const Facts& facts;
   const job::Part& part;
   Level level = Level::l1;
-  std::vector<const job::Step*> placings;
+  std::vector<const job::Step*> placings;  ///< into paste; of a part that no paste sees, the hot air that sets it
+  std::vector<const job::Step*> blown;     ///< heated through by hot air
   std::string name;
 };
+
+/// Hot air heats the body through, an iron does not, unless the job says how hot the parts get.
+std::vector<const job::Step*> blown_at(const Facts& facts, const PartId& part) {
+  std::vector<const job::Step*> found;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text != "hand-solder") continue;
+    const bool of_it = s.on == part || std::any_of(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return i.part == part; });
+    const bool air = std::any_of(s.tools.begin(), s.tools.end(), [&](const job::ToolUse& t) { return hot_air(facts, t); });
+    if (of_it && (s.reaches ? *s.reaches > kLocal : air)) found.push_back(&s);
+  }
+  return found;
+}
+
+/// What heats the body through once it was brought by `bringing`.
+std::vector<const job::Step*> heated_after(const Look& look, const job::Step& bringing) {
+  std::vector<const job::Step*> heated;
+  if (bringing.process.text == "place") heated = ovens_after(look.facts, bringing);
+  for (const job::Step* s : look.blown) {
+    if (s > &bringing) heated.push_back(s);
+  }
+  return heated;
+}
 
 std::optional<Look> look_at(const Facts& facts, const job::Part& part) {
   const auto level = solder::level_named(facts.card_of(part.id).word_or("moisture-level"));
   if (!level || *level == Level::l1) return std::nullopt;
-  Look look{facts, part, *level, placings_of(facts, part.id), facts.name(part.id)};
+  Look look{facts, part, *level, placings_of(facts, part.id), blown_at(facts, part.id), facts.name(part.id)};
+  if (look.placings.empty()) look.placings = look.blown;
   if (look.placings.empty()) return std::nullopt;
   return look;
 }
@@ -170,8 +196,10 @@ void clock_links(const Look& look, const std::vector<Exposure>& history, const j
   }
   for (const solder::Lag& lag : clock.lags) {
     for (const job::Step* placing : look.placings) {
-      for (const job::Step* oven : ovens_after(look.facts, *placing)) {
-        const bool from_bake = bake != nullptr && !in_cabinet(look.part);
+      const bool from_bake = bake != nullptr && !in_cabinet(look.part);
+      std::vector<const job::Step*> heated = heated_after(look, *placing);
+      if (from_bake && placing->process.text != "place") heated.push_back(placing);
+      for (const job::Step* oven : heated) {
         // A bag opened once for the lot: its first part counts. A cabinet gives the parts out one by one.
         const auto scope = from_bake || in_cabinet(look.part) ? plan::Scope::unit : plan::Scope::lot;
         clock_link(look, from_bake ? *bake : *placing, from_bake ? plan::Edge::end : plan::Edge::start, *oven, lag, scope, yield);
@@ -223,7 +251,8 @@ std::optional<OpenClock> open_clock(const Facts& facts, const job::Part& part) {
   if (left.answer != FloorLifeLeft::Answer::usable || !left.left) return std::nullopt;
   OpenClock clock{part.id, look->name, *left.left, {}, fmt::format("{} (level {}): {}", look->name, solder::word(look->level), left.text), mend_by_bake(*look, Duration(0)), left.source, part.bag->place};
   for (const job::Step* placing : look->placings) {
-    for (const job::Step* oven : ovens_after(facts, *placing)) clock.ovens.push_back(oven->id);
+    for (const job::Step* oven : heated_after(*look, *placing)) clock.ovens.push_back(oven->id);
+    if (placing->process.text != "place") clock.ovens.push_back(placing->id);
   }
   return clock;
 }
