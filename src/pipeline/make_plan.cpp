@@ -15,6 +15,7 @@
 #include "pipeline/placing_parts.h"
 #include "pipeline/soldering.h"
 #include "pipeline/stock.h"
+#include "rules/bath.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
 #include "shapes/cache.h"
@@ -65,6 +66,15 @@ plan::Finding contradiction_finding(const graph::Contradiction& c) {
   f.message = fmt::format("{}: {}", c.lags ? "these waits can't all be kept" : "these can't all be kept", fmt::join(links, "; "));
   f.mend = own_choice ? "drop or turn one of those marked as your choice" : "change a part, a process or a material so that one of the reasons falls away";
   return f;
+}
+
+/// The mend of a rule in the chain that has one of its own.
+std::string way_out(const rules::Facts& facts, const graph::Contradiction& c) {
+  if (std::string peak = stated_peak(facts, c.chain); !peak.empty()) return peak;
+  for (const plan::Constraint& link : c.chain) {
+    if (std::string way = rules::way_round_bath(facts, link); !way.empty()) return way;
+  }
+  return {};
 }
 
 void plan_steps(const rules::Facts& facts, const graph::Order& order, const rules::Yield& yield, plan::Plan& plan) {
@@ -256,7 +266,7 @@ Result<Outcome> make_plan(const Request& request) {
     outcome.order_stopped = answer.status == graph::Answer::Status::stopped;
     waivers.findings(yield);
     yield.findings.push_back(contradiction_finding(answer.contradiction));
-    if (const std::string peak = stated_peak(facts, answer.contradiction.chain); !peak.empty()) yield.findings.back().mend = peak + "; else " + yield.findings.back().mend;
+    if (const std::string way = way_out(facts, answer.contradiction); !way.empty()) yield.findings.back().mend = way + "; else " + yield.findings.back().mend;
     if (outcome.order_stopped) {
       plan::Finding& f = yield.findings.back();
       f.rule = RuleId("order-stopped");

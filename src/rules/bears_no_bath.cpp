@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "rules/bath.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -48,9 +49,13 @@ std::string harm(const Facts& facts, const job::Step& bath, const PartId& part) 
   return fmt::format("{} washes {}, and {} bears no washing: it must not be on it yet", say(bath), facts.name(bath.on), name);
 }
 
-void say_so(plan::Severity severity, const job::Step& bath, const PartId& part, std::string text, Yield& yield) {
-  const std::string mend = forbidden_by(bath) == "no-coat" ? "mask it before, or put it on after" : "put it on after, or clean by hand around it with a step of process 'clean'";
-  auto f = finding(kRule, severity, bath, std::move(text), mend, practice());
+std::string mend_for(const Facts& facts, const PartId& part, std::string_view word) {
+  const std::string_view way = word == "no-wash" ? "clean by hand around it with a step of process 'clean' that uses what takes the flux off" : "mask it with a step of process 'mask'";
+  return fmt::format("put {} on after it, or {}", facts.name(part), way);
+}
+
+void say_so(const Facts& facts, plan::Severity severity, const job::Step& bath, const PartId& part, std::string text, Yield& yield) {
+  auto f = finding(kRule, severity, bath, std::move(text), mend_for(facts, part, forbidden_by(bath)), practice());
   f.parts = {part};
   yield.findings.push_back(std::move(f));
 }
@@ -61,12 +66,12 @@ void poured_on(const Facts& facts, const job::Step& pot, const PartId& part, Yie
   around.insert(around.begin(), part);
   const auto drowned = [&](const PartId& id) { return has(pot.hides, id) || std::any_of(pot.bonds.begin(), pot.bonds.end(), [&](const JointId& j) { return has(facts.job.joint(j)->between, id); }); };
   if (std::any_of(around.begin(), around.end(), drowned)) {
-    say_so(plan::Severity::stop, pot, part, harm(facts, pot, part), yield);
+    say_so(facts, plan::Severity::stop, pot, part, harm(facts, pot, part), yield);
     return;
   }
   const job::Part* board = board_under(facts, part, pot);
   if (board == nullptr || !has(bodies_of(facts, pot), board->id)) return;
-  say_so(plan::Severity::undecided, pot, part, fmt::format("nothing says whether the resin of {} reaches {}, which bears no coat", say(pot), facts.name(part)), yield);
+  say_so(facts, plan::Severity::undecided, pot, part, fmt::format("nothing says whether the resin of {} reaches {}, which bears no coat", say(pot), facts.name(part)), yield);
 }
 
 /// The part sits on what is coated, or lies within it, and no step listed later puts it there.
@@ -89,7 +94,7 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
   if (own) options.clear();
   if (options.empty() && !own && !same_or_within(facts, part, bath.on) && !worked_on(facts, bath).contains(part)) return;
   if (options.empty()) {
-    say_so(plan::Severity::stop, bath, part, text, yield);
+    say_so(facts, plan::Severity::stop, bath, part, text, yield);
     return;
   }
   // Two boards go together late: what is on its own board sooner is not what is washed.
@@ -98,6 +103,18 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
 }
 
 }  // namespace
+
+std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
+  const job::Step *bath = facts.job.step(link.from.step), *joins = facts.job.step(link.to.step);
+  if (link.reason.rule.text != kRule || bath == nullptr || joins == nullptr) return {};
+  const std::string_view word = forbidden_by(*bath);
+  for (const job::Part& part : facts.job.parts) {
+    if (part.jig || !marked(facts, part.id, word)) continue;
+    const auto joining = joining_steps(facts, part.id, bath->on);
+    if (std::find(joining.begin(), joining.end(), joins) != joining.end()) return mend_for(facts, part.id, word);
+  }
+  return {};
+}
 
 void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   const std::string_view word = forbidden_by(bath);
@@ -109,7 +126,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
     if (std::any_of(masking.begin(), masking.end(), [&](const job::Step* mask) { return masks(facts, *mask, bath, part.id); })) continue;
     const auto other = std::find_if(masking.begin(), masking.end(), [&](const job::Step* mask) { return on_one_body(facts, *mask, bath); });
     if (other != masking.end() && on_it_by_then(facts, bath, part.id)) {
-      say_so(plan::Severity::undecided, bath, part.id, fmt::format("{} masks for {}, and does not name {}, which bears no coat", say(**other), say(bath), facts.name(part.id)), yield);
+      say_so(facts, plan::Severity::undecided, bath, part.id, fmt::format("{} masks for {}, and does not name {}, which bears no coat", say(**other), say(bath), facts.name(part.id)), yield);
     } else if (pours(bath)) {
       poured_on(facts, bath, part.id, yield);
     } else {

@@ -43,10 +43,21 @@ std::optional<solder::Flux> flux_of(const Facts& facts, const job::Step& step) {
   return std::nullopt;
 }
 
+/// Brushed or wiped by hand with what takes that flux off, round a part that bears no bath; a step of process 'clean' says so by
+/// its solvent. Without a flux: with what takes any off.
+bool wipes_flux(const Facts& facts, const job::Step& s, std::optional<solder::Flux> flux = std::nullopt) {
+  if (s.process.text != "clean") return false;
+  return std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& use) {
+    const std::string removes = " " + facts.card(use.card).word_or("removes") + " ";
+    const bool water = removes.find(" water-soluble-flux ") != std::string::npos, other = removes.find(" flux ") != std::string::npos;
+    return !flux ? water || other : *flux == solder::Flux::water_soluble ? water : other;
+  });
+}
+
 std::vector<const job::Step*> cleaners_after(const Facts& facts, const job::Step& solder_step) {
   std::vector<const job::Step*> found;
   for (const job::Step& s : facts.job.steps) {
-    const bool cleans = washes(s) || s.process.text == "degrease";
+    const bool cleans = washes(s) || wipes_flux(facts, s, flux_of(facts, solder_step)) || s.process.text == "degrease";
     const bool here = on_one_body(facts, s, solder_step) || std::any_of(s.touches.begin(), s.touches.end(), [&](const PartId& id) { return same_or_within(facts, id, solder_step.on); });
     if (cleans && here) found.push_back(&s);
   }
@@ -86,7 +97,7 @@ void must_come_off(const Facts& facts, const job::Step& step, Yield& yield) {
   const solder::Lag& lag = plan.lags.front();
   std::vector<std::vector<plan::Constraint>> options;
   for (const job::Step* wash : cleaners_after(facts, step)) {
-    if (!washes(*wash) || !takes_water_soluble(facts, *wash)) continue;
+    if (wash->process.text == "degrease" || !takes_water_soluble(facts, *wash)) continue;
     plan::Constraint c = link(step, *wash, kResidue, lag.text, lag.source, step.place);
     c.max = lag.at_most;
     c.clock = "water-soluble flux eats the board";
@@ -127,7 +138,7 @@ plan::Finding shut_in(const Facts& facts, const job::Step& step, const job::Step
   const std::string but = water == nullptr ? "" : fmt::format(", {} washes it with water, which does not take its resin off", say(*water));
   const std::string harm = later.process.text == "pot" ? "the resin does not stick where it lies, and it creeps" : "under a film it draws water and creeps";
   return finding("flux-shut-in", few_joints ? plan::Severity::note : plan::Severity::warn, later, fmt::format("{} leaves flux{}, and {} shuts it in: {}", say(step), but, say(later), harm),
-                 water == nullptr ? "add a step of process 'clean-flux' and one of process 'dry' between" : "clean it off with alcohol or flux remover between", practice());
+                 water == nullptr ? "add a step of process 'clean-flux' and one of process 'dry' between; round a part that bears no bath, one of process 'clean' that uses what takes the flux off" : "clean it off with alcohol or flux remover between", practice());
 }
 
 }  // namespace
@@ -163,11 +174,11 @@ void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& la
 }
 
 void dry_before_power(const Facts& facts, const job::Step& wash, const job::Step& later, Yield& yield) {
-  if (!washes(wash) || !on_a_board(facts, wash) || !on_one_body(facts, wash, later)) return;
+  if ((!washes(wash) && !wipes_flux(facts, wash)) || !on_a_board(facts, wash) || !on_one_body(facts, wash, later)) return;
   const bool power = gets_power(later);
   const bool covers = later.process.text == "coat-board" || later.process.text == "pot";
   if (!power && !covers) return;
-  const bool water = wash.process.text == "wash";
+  const bool water = wash.process.text == "wash" || (wipes_flux(facts, wash) && takes_water_soluble(facts, wash));
   const solder::Lag lag = solder::plan_cleaning(water ? solder::Flux::water_soluble : solder::Flux::rosin, true).lags.back();
   const std::string text = fmt::format("the board is dry before {}: {}", power ? "it gets power" : "it is covered", lag.text);
   plan::Constraint dried = before(wash, later, lag.at_least, reason(plan::ReasonKind::surface, kDry, text, lag.source, later.place));
