@@ -203,6 +203,7 @@ constexpr std::array kToolWords{
     WordName{"form", "driver iron tweezers nozzle clamp hex-key other", "shape used for the reach check"},
     WordName{"hot", "yes no", "source of ignition"},
     WordName{"carries", "yes no", "keeps oil, wax or silicone that it touched and takes it to the next work: brush, tweezers"},
+    WordName{"leaded", "yes no", "its tip has seen lead"},
 };
 constexpr std::array kProcessFigures{
     FigureName{"temperature", D::temperature, "that the parts reach, where the job does not say"},
