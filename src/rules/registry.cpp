@@ -33,6 +33,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("peak-limit"), "The peak that is passed", "The peak that a reflow reaches, and the limits written for it, lie where its paste melts and is not burnt.", "the paste's card", &peak_limit},
       Rule{RuleId("alloys-apart"), "Lead, bismuth, lead-free", "Lead does not meet bismuth; where it comes to a lead-free board, that is said.", "FCT, lead in bismuth solder", &alloys_apart},
       Rule{RuleId("lead-in-bismuth"), "Leaded finish, leaded tip", "No part with a leaded finish and no tip that has seen lead comes to bismuth solder; on lead-free solder such a tip is said.", "FCT, lead in bismuth solder; the cards", &lead_in_bismuth},
+      Rule{RuleId("solder-stays-solid"), "Solder stays solid", "What is soldered is not warmed to where its solder melts, but by its own soldering.", "the solder's card; 10 and 20 K under it are common practice", &solder_stays_solid},
       Rule{RuleId("flux-residue"), "Flux that corrodes", "Water-soluble flux is washed off within eight hours.", "common practice, no source", &flux_residue},
       Rule{RuleId("flux-shut-in"), "Flux under a film", "Flux is cleaned off before lacquer or resin covers the board.", "common practice, no source", &flux_shut_in},
       Rule{RuleId("dry-before-power"), "Dry before power", "A washed board is dry before it gets power or is covered.", "common practice, no source", &dry_before_power},

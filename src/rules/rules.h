@@ -37,6 +37,7 @@ void iron(const Facts&, const job::Step&, Yield&);
 void peak_limit(const Facts&, const job::Step&, Yield&);
 void alloys_apart(const Facts&, const job::Step& first, const job::Step& second, Yield&);
 void lead_in_bismuth(const Facts&, const job::Step&, Yield&);
+void solder_stays_solid(const Facts&, const KnownOrder&, const job::Step& hot, Yield&);
 void flux_residue(const Facts&, const job::Step&, Yield&);
 void flux_shut_in(const Facts&, const job::Step& solder, const job::Step& later, Yield&);
 void dry_before_power(const Facts&, const job::Step& wash, const job::Step& later, Yield&);
