@@ -134,7 +134,7 @@ bool cleaned_once(const Facts& facts, const job::Step& step) {
 }
 
 plan::Finding shut_in(const Facts& facts, const job::Step& step, const job::Step& later, const job::Step* water) {
-  const bool few_joints = later.process.text == "pot" && step.process.text == "hand-solder" && cleaned_once(facts, step);
+  const bool few_joints = later.process.text == "pot" && step.process.text == "hand-solder" && (cleaned_once(facts, step) || !on_a_board(facts, step));
   const std::string but = water == nullptr ? "" : fmt::format(", {} washes it with water, which does not take its resin off", say(*water));
   const std::string harm = later.process.text == "pot" ? "the resin does not stick where it lies, and it creeps" : "under a film it draws water and creeps";
   return finding("flux-shut-in", few_joints ? plan::Severity::note : plan::Severity::warn, later, fmt::format("{} leaves flux{}, and {} shuts it in: {}", say(step), but, say(later), harm),
