@@ -68,9 +68,15 @@ Result<CureWait> held(const AdhesiveFigures& adhesive, const CureSeries& s, cons
   return wait;
 }
 
+// On top of a law. Within the laboratory's spread nothing is scaled; from there the miss grows with the way to the colder side.
+double margin(Celsius from, Celsius to) {
+  const double share = std::clamp((from - to - kLaboratory) / (kNoLawReach - kLaboratory), 0.0, 1.0);
+  return to < from ? std::pow(kScalingMargin, share) : kScalingMargin;
+}
+
 // Warmer than `p` inside what is allowed: never more than `p` itself.
 CureWait brought(const CureSeries& s, const CureAt& p, Celsius room, double seconds, const std::string& by) {
-  const double with_margin = seconds * kScalingMargin;
+  const double on_top = margin(p.temperature, room), with_margin = seconds * on_top;
   if (room > p.temperature && with_margin >= seconds_of(p.time)) {
     CureWait kept = as_printed(s, p);
     kept.how += fmt::format(", kept at {}", at_degrees(room));
@@ -78,7 +84,7 @@ CureWait brought(const CureSeries& s, const CureAt& p, Celsius room, double seco
   }
   return {whole(with_margin), s.state, true,
           fmt::format("{} at {}, brought to {} by {}, {} % on top", in_words(p.time), at_degrees(p.temperature),
-                      at_degrees(room), by, number((kScalingMargin - 1) * 100, 0)),
+                      at_degrees(room), by, number((on_top - 1) * 100, 0)),
           s.source};
 }
 
@@ -93,7 +99,7 @@ bool covers(const ChemistryLaw& law, const PublishedCure& table, const CureAt& r
     return std::abs((a.temperature - kBase).value) < std::abs((b.temperature - kBase).value);
   });
   const auto ea = row.temperature < base.temperature ? law.highest : law.lowest;
-  return scaled(seconds_of(base.time), base.temperature, row.temperature, ea) * kScalingMargin >=
+  return scaled(seconds_of(base.time), base.temperature, row.temperature, ea) * margin(base.temperature, row.temperature) >=
          seconds_of(row.time);
 }
 
@@ -112,6 +118,16 @@ Celsius reach(const ChemistryLaw& law, const std::vector<const PublishedCure*>& 
       if (distance < bad) good = std::max(good, distance);
     }
   return kBase + Kelvin(way * good);
+}
+
+// The coldest room that `wait_in` answers.
+Celsius coldest_of(const AdhesiveFigures& adhesive, const CureSeries& s) {
+  const CureAt& first = s.points.front();
+  if (s.points.size() > 1) return first.temperature - kLaboratory;
+  const auto law = law_of(adhesive.chemistry);
+  if (!law) return first.temperature - kNoLawReach;
+  const bool inside = first.temperature >= law->from && first.temperature <= law->to;
+  return inside ? std::min(law->from, first.temperature - kLaboratory) : first.temperature - kLaboratory;
 }
 
 // One printed point: the chemistry's law, cautious end.
@@ -216,6 +232,12 @@ Result<CureWait> cure_wait(const AdhesiveFigures& adhesive, CureState state, Cel
     if (sooner && sooner->wait > wait->wait) wait->wait = sooner->wait;
   }
   return wait;
+}
+
+Result<CureWait> coldest_wait(const AdhesiveFigures& adhesive, CureState state) {
+  const CureSeries* s = series_for(adhesive, state);
+  const Celsius least = s ? coldest_of(adhesive, *s) : kBase;
+  return cure_wait(adhesive, state, std::max(least, adhesive.coldest.value_or(least)));
 }
 
 Result<DepthCure> depth_cure(const AdhesiveFigures& adhesive, Millimetres depth) {

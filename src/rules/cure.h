@@ -14,7 +14,7 @@ struct CureTime {
   Source source;
   Place place;
   std::string how;      ///< when a law stands behind it: "24 h at 23 degC, brought to 20 degC by ..."; else empty
-  Diagnostics fault;    ///< nobody published a time for this room or depth: `wait` is the printed one, unfit
+  Diagnostics fault;    ///< nobody published a time for this room or depth: `wait` is that of the coldest room that has one, or the printed one, unfit
 };
 
 /// The time from the end of gluing until the joint has reached `cure`: the builder's own measurement, else the card's

@@ -50,7 +50,10 @@ void bring_to_room(const Facts& facts, const job::Joint& joint, const catalogue:
   if (figures.cures.empty()) return;
   const auto wait = joints::cure_wait(figures, state, *facts.job.bench.temperature);
   if (!wait) {
+    // Too cold to say, and then no shorter than where it can be said; too hot, the printed time is the longer one.
     time.fault = wait.error();
+    const auto least = joints::coldest_wait(figures, state);
+    if (least && time.fault.front().code == "cure-too-cold") time.wait = std::max(time.wait, least->wait);
     return;
   }
   // A slower row that names no temperature is not brought anywhere: it stands.

@@ -27,8 +27,9 @@ void temperature(const Facts& facts, const job::Step& glue, const job::Joint& jo
   for (const job::Cure state : {job::Cure::fixture, job::Cure::handling, job::Cure::working, job::Cure::full}) {
     const auto time = cure_time(facts, joint, state);
     if (!time || time->fault.empty()) continue;
+    const std::string planned = time->fault.front().code == "cure-too-cold" ? fmt::format("; the plan waits {}, and that may be too short", in_words(time->wait)) : "";
     yield.findings.push_back(finding(kRule, plan::Severity::undecided, glue,
-                                     fmt::format("bond '{}': {}", joint.id.text, time->fault.front().text),
+                                     fmt::format("bond '{}': {}{}", joint.id.text, time->fault.front().text, planned),
                                      fmt::format("{}, as measured-{}=\"...\" of the bond", time->fault.front().mend, word(state)), time->source));
     return;
   }

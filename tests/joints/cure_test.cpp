@@ -140,6 +140,30 @@ TEST_CASE("scaled from its 25 degC point, no printed row of the chemistry is und
   }
 }
 
+// TRUTH   46-0047-00, handling at 20 and 25 degC: 12 h and 7 h (read). The same rate over 3 K makes 1.38.
+TEST_CASE("three kelvin colder an epoxy takes as much longer as the fastest printed row, and no leap more", "[joints][truth]") {
+  const auto one = product(Chemistry::epoxy, CureState::full, {{23_degC, hours(48)}});
+  const double printed = std::pow(12.0 / 7, 3.0 / 5);
+  CHECK(printed == Approx(1.38).margin(0.005));
+  const double factor = hours_of(cure_wait(one, CureState::full, 20_degC)->wait) / 48;
+  CHECK(factor >= printed);
+  CHECK(factor < 1.41);
+  CHECK(cure_wait(one, CureState::full, 21_degC)->wait == hours(48));
+}
+
+TEST_CASE("a room too cold to say takes no less than the coldest that can be said", "[joints]") {
+  const auto epoxy = product(Chemistry::epoxy, CureState::full, {{23_degC, hours(48)}});
+  CHECK(coldest_wait(epoxy, CureState::full)->wait == cure_wait(epoxy, CureState::full, 20_degC)->wait);
+  auto wood = product(Chemistry::wood_glue, CureState::handling, {{20_degC, hours(1)}});
+  CHECK(coldest_wait(wood, CureState::handling)->wait == cure_wait(wood, CureState::handling, 15_degC)->wait);
+  wood.coldest = 18_degC;
+  CHECK(coldest_wait(wood, CureState::handling)->wait == cure_wait(wood, CureState::handling, 18_degC)->wait);
+  const auto two = product(Chemistry::epoxy, CureState::full, {{23_degC, hours(24)}, {65_degC, hours(1)}});
+  CHECK(coldest_wait(two, CureState::full)->wait == hours(24));
+  const auto nothing = product(Chemistry::epoxy, CureState::fixture, {{23_degC, minutes(5)}});
+  CHECK_FALSE(coldest_wait(nothing, CureState::full));
+}
+
 TEST_CASE("a chemistry without published tables is not lent another's law", "[joints]") {
   CHECK_FALSE(law_of(Chemistry::cyanoacrylate));
   CHECK_FALSE(law_of(Chemistry::silicone));
