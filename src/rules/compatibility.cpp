@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -67,7 +68,9 @@ void judge(const Facts& facts, const KnownOrder& order, const job::Step& step, c
   // A wipe of a stressed plastic cracks some; what dissolves it spoils all.
   const bool dissolves = safety::table_cell(row, column)->attack == safety::Attack::refuse;
   const bool is_finish = row == "shellac" || row == "lacquer" || row == "varnish" || row == "oil-finish";
-  auto f = finding(kRule, dissolves ? plan::Severity::stop : plan::Severity::warn, step,
+  // Rubber swells, and shrinks again when it has dried.
+  const bool rubber = row == "nitrile" || row == "neoprene";
+  auto f = finding(kRule, dissolves && !rubber ? plan::Severity::stop : plan::Severity::warn, step,
                    fmt::format("{} brings {} to {} ({}): {}", say(step), fluid.name, facts.name(part), is_finish ? row : row + ", by the table", answer.why),
                    dissolves ? "take another liquid, keep it off by masking, or do this before the part is there"
                              : "anneal the part first, wipe it unclamped and briefly, or take a liquid that the table passes",
@@ -76,11 +79,55 @@ void judge(const Facts& facts, const KnownOrder& order, const job::Step& step, c
   yield.findings.push_back(std::move(f));
 }
 
-/// A plastic that crazes, and that the table has no row for.
+/// What a coating or a glue carries solvents of its own for, and what those do to a plastic.
+struct Carries {
+  std::string_view fluid, rows;
+  plan::Severity severity;
+};
+constexpr std::array kCarries{
+    Carries{"lacquer", " ps pc ", plan::Severity::warn},
+    Carries{"lacquer", " abs asa pmma ", plan::Severity::undecided},
+    Carries{"varnish", " ps pc ", plan::Severity::undecided},
+    Carries{"contact-glue", " ps pc pmma ", plan::Severity::undecided},
+};
+
+/// Under tape, or inside what is sprayed and covered by a step that comes first. A mask on the sprayed part itself covers a spot of it.
+bool masked(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
+  if (step.on == part || has(step.touches, part)) return false;
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const bool says = std::any_of(s.face_gives.begin(), s.face_gives.end(), [&](const job::FaceState& f) { return f.part == part && f.state == "masked"; });
+    return (says || (s.process.text == "mask" && worked_on(facts, s).contains(part))) && order.before(s.id, step.id);
+  });
+}
+
+/// A lacquer thins with ketones and esters, a contact glue with more; thin dry coats of some spare what a wet one of others eats.
+void own_solvent(const Facts& facts, const KnownOrder& order, const job::Step& step, const catalogue::Card& fluid, const PartId& part, Yield& yield) {
+  const bool solvent_glue = contact_glue(fluid) && fluid.find("flash-point") != nullptr;
+  const std::string kind = solvent_glue ? "contact-glue" : fluid.kind == catalogue::CardKind::coating ? fluid.word_or("family") : "", row = compatibility_row(facts, part);
+  for (const Carries& c : kCarries) {
+    if (row.empty() || c.fluid != kind || c.rows.find(" " + row + " ") == std::string_view::npos || masked(facts, order, step, part)) continue;
+    auto f = finding(kRule, c.severity, step, fmt::format("{} brings {} to {} ({}): its own solvents {}", say(step), fluid.name, facts.name(part), row, c.severity == plan::Severity::warn ? "dissolve or crack it" : "may dissolve or crack it, by brand"),
+                     "try it on an offcut, mask the part, or take a water-borne one or one whose label names this plastic", {"", "labels of lacquers and contact glues: strong solvents on plastics", Standing::memory});
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
+/// Plastic or rubber, but none of those that acetone leaves alone (from memory).
+bool organic(const catalogue::Card& material) {
+  constexpr std::array<std::string_view, 5> kProof{"lcp", "pbt", "ptfe", "epoxy", "phenolic"};
+  const std::string family = material.word_or("family"), row = material.word_or("substrate", material.id.text);
+  return (family == "plastic" || family == "rubber") && std::find(kProof.begin(), kProof.end(), row) == kProof.end();
+}
+
+/// A plastic that crazes, or that acetone may dissolve, and that the table has no row for.
 void no_row(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const PartId& part, Yield& yield) {
   const catalogue::Card* material = material_of(facts, part);
-  if (material == nullptr || !material->yes("stress-cracks") || !compatibility_row(facts, part).empty() || compatibility_column(fluid).empty()) return;
-  auto f = finding(kRule, plan::Severity::undecided, step, fmt::format("{} brings {} to {}, and the table has no row for {}, which cracks under stress and solvent", say(step), fluid.name, facts.name(part), material->name),
+  if (material == nullptr || !compatibility_row(facts, part).empty() || compatibility_column(fluid).empty()) return;
+  const bool cracks = material->yes("stress-cracks"), dissolves = compatibility_column(fluid) == "acetone" && organic(*material);
+  if (!cracks && !dissolves) return;
+  auto f = finding(kRule, plan::Severity::undecided, step, fmt::format("{} brings {} to {}, and the table has no row for {}, which {}", say(step), fluid.name, facts.name(part), material->name,
+                                                                       cracks ? "cracks under stress and solvent" : "acetone may dissolve or swell"),
                    "try it on an offcut, and write substrate=\"...\" of a plastic of its kind on the material's card", practice());
   f.parts = {part};
   yield.findings.push_back(std::move(f));
@@ -110,6 +157,7 @@ void compatibility(const Facts& facts, const KnownOrder& order, const job::Step&
       if (facts.job.part(part) == nullptr || !may_be_there(facts, order, step, part)) continue;
       judge(facts, order, step, *fluid, part, compatibility_row(facts, part), yield);
       no_row(facts, step, *fluid, part, yield);
+      own_solvent(facts, order, step, *fluid, part, yield);
       silicone_on_silicone(facts, step, *fluid, part, yield);
       judge(facts, order, step, *fluid, part, finish_row(facts, part), yield);
       judge(facts, order, step, *fluid, part, finish_put_on(facts, order, step, part), yield);

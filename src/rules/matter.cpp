@@ -97,9 +97,9 @@ bool optical(const Facts& facts, const PartId& part) {
 }
 
 std::string compatibility_row(const Facts& facts, const PartId& part) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 15> kRows{{
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 19> kRows{{
       {"abs", "abs"}, {"asa", "asa"}, {"pla", "pla"}, {"petg", "petg"}, {"pmma", "pmma"}, {"pc", "pc"}, {"ps", "ps"}, {"nylon", "pa"},
-      {"pom", "pom"}, {"silicone", "silicone"}, {"hdpe", "hdpe"}, {"pp", "hdpe"}, {"brass", "brass"}, {"steel", "steel"},
+      {"pom", "pom"}, {"pvc", "pvc"}, {"tpu", "tpu"}, {"silicone", "silicone"}, {"nitrile", "nitrile"}, {"neoprene", "neoprene"}, {"hdpe", "hdpe"}, {"pp", "hdpe"}, {"brass", "brass"}, {"steel", "steel"},
       {"aluminium", "aluminium"}}};
   if (natural_fibre(facts, part)) return "fibre";
   const Card* material = material_of(facts, part);
@@ -114,12 +114,17 @@ std::string finish_row(const Facts& facts, const PartId& part) {
 
 std::string compatibility_column(const Card& fluid) {
   if (fluid.kind == CardKind::adhesive) return fluid.word_or("chemistry") == "cyanoacrylate" ? "cyanoacrylate" : "";
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kColumns{
-      {{"ipa", "ipa"}, {"acetone", "acetone"}, {"alkane", "activator-alkane"}, {"essential-oil", "essential-oil"},
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 8> kColumns{
+      {{"ipa", "ipa"}, {"ethanol", "ipa"}, {"acetone", "acetone"}, {"alkane", "activator-alkane"}, {"essential-oil", "essential-oil"},
        {"mineral-oil", "mineral-oil"}, {"flux-remover", "flux-remover"}, {"terpene", "flux-remover"}}};
   // A pen of flux wets a pad, not the parts around it.
   if (fluid.kind == CardKind::flux) return {};
   return mapped(kColumns, fluid.word_or("family"));
+}
+
+bool contact_glue(const Card& adhesive) {
+  const auto open = adhesive.get<Duration>("open-time");
+  return adhesive.kind == CardKind::adhesive && adhesive.word_or("chemistry") == "other" && open && open->low < open->high;
 }
 
 std::vector<const Card*> fluids_of(const Facts& facts, const job::Step& step) {

@@ -24,6 +24,9 @@ std::string compatibility_row(const Facts& facts, const PartId& part);
 std::string finish_row(const Facts& facts, const PartId& part);
 std::string compatibility_column(const catalogue::Card& fluid);
 
+/// Spread on both faces, closed when touch-dry: an adhesive of no named chemistry whose open time has a least and a most.
+bool contact_glue(const catalogue::Card& adhesive);
+
 /// Every fluid that a step opens: its materials and the adhesives and activators of its bonds, each card once.
 std::vector<const catalogue::Card*> fluids_of(const Facts& facts, const job::Step& step);
 /// The drying oil on the rags that the step leaves: what it puts on, or what it wipes off of the coat before it. Null: none.

@@ -9,12 +9,12 @@ namespace {
 
 constexpr std::array<std::string_view, 8> kAgents{"ipa", "acetone", "cyanoacrylate", "activator-ketone",
                                                   "activator-alkane", "essential-oil", "mineral-oil", "flux-remover"};
-constexpr std::array<std::string_view, 19> kMaterials{
-    "abs", "asa", "pla", "petg", "pmma", "pc", "ps", "pa", "pom", "silicone", "hdpe", "brass", "steel", "aluminium", "shellac",
-    "lacquer", "oil-finish", "varnish", "fibre"};
+constexpr std::array<std::string_view, 23> kMaterials{
+    "abs", "asa", "pla", "petg", "pmma", "pc", "ps", "pa", "pom", "pvc", "tpu", "silicone", "nitrile", "neoprene", "hdpe", "brass",
+    "steel", "aluminium", "shellac", "lacquer", "oil-finish", "varnish", "fibre"};
 
 // One row a material, one letter an agent in the order of kAgents. Small letter: seen at a source; capital: from memory.
-constexpr std::array<std::string_view, 19> kLetters{
+constexpr std::array<std::string_view, 23> kLetters{
     "BcbCBcAC",  // abs
     "BCBCBCAC",  // asa: a styrene plastic, taken as ABS
     "ACACBBAB",  // pla
@@ -24,7 +24,11 @@ constexpr std::array<std::string_view, 19> kLetters{
     "BcbCCcBC",  // ps
     "AAAAABAA",  // pa
     "AAAAAAAA",  // pom: instant glue does it no harm, it only holds poorly
+    "ACACBBAB",  // pvc, rigid
+    "BCACBCAB",  // tpu
     "ABABCCCC",  // silicone
+    "BCACABAB",  // nitrile
+    "ACACBCBB",  // neoprene
     "AAAAAaBB",  // hdpe
     "AAAAABAA",  // brass
     "AAAAAAAA",  // steel

@@ -13,8 +13,8 @@ namespace handlot::safety {
 /// Letters of the table: A no harm; B short contact on unstressed material only; C refuse.
 enum class Attack { none, short_contact, refuse };
 
-/// Row and column words: materials abs asa pla petg pmma pc ps pa pom silicone hdpe brass steel aluminium shellac lacquer
-/// oil-finish varnish fibre; agents ipa acetone cyanoacrylate activator-ketone activator-alkane essential-oil mineral-oil
+/// Row and column words: materials abs asa pla petg pmma pc ps pa pom pvc tpu silicone nitrile neoprene hdpe brass steel
+/// aluminium shellac lacquer oil-finish varnish fibre; agents ipa acetone cyanoacrylate activator-ketone activator-alkane essential-oil mineral-oil
 /// flux-remover.
 struct Cell {
   Attack attack;
