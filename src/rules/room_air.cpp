@@ -60,14 +60,37 @@ void over(const job::Step& step, const catalogue::Card& fluid, const safety::Vap
   }
 }
 
+/// Its vapour lights in a room: as the card says, with a flash point that a warm day reaches.
+/// Source   23 degC parts the labels H225 and H226: CLP, annex I, table 2.6.1 (from memory).
+bool lights(const catalogue::Card& fluid) {
+  constexpr Celsius kWarmDay{23};
+  const auto flash = fluid.get<Celsius>("flash-point");
+  return flash ? flash->low <= kWarmDay : fluid.yes("flammable");
+}
+
+void not_reckoned(const job::Step& step, const catalogue::Card& fluid, Grams mass, Yield& yield) {
+  if (mass < kMuch || !lights(fluid)) return;
+  yield.findings.push_back(finding(kRule, plan::Severity::undecided, step,
+                                   fmt::format("{} opens {} g of {}, whose vapour lights, and its card has nothing to reckon the air of the room by", say(step), number(mass.value, 0), fluid.name),
+                                   "add molar-mass, lower-limit, exposure-limit and volatile to the card, from sections 3, 8 and 9 of its safety data sheet; work outdoors or by the open window until then", practice()));
+}
+
+/// Glue that hardens keeps what it is made of; one that dries lets its solvent go.
+bool dries(const catalogue::Card& fluid) { return fluid.kind != catalogue::CardKind::adhesive || fluid.find("volatile") != nullptr; }
+
 }  // namespace
 
 void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
   for (const catalogue::Card* fluid : fluids_of(facts, step)) {
-    const bool evaporating = fluid->kind != catalogue::CardKind::adhesive && fluid->kind != catalogue::CardKind::flux;
+    if (fluid->kind == catalogue::CardKind::flux) continue;
     const auto per_unit = mass_used(facts, step, *fluid);
     const auto v = volatile_of(*fluid);
-    if (!evaporating || !per_unit || !v || (!v->lower_limit && !v->limit_8h && !v->limit_15min)) continue;
+    if (!per_unit) continue;
+    if (!v || (!v->lower_limit && !v->limit_8h && !v->limit_15min)) {
+      not_reckoned(step, *fluid, *per_unit * in_a_sub_batch(facts, step), yield);
+      continue;
+    }
+    if (!dries(*fluid)) continue;
     const Grams mass = evaporates(facts, step, *fluid, *per_unit);
     if (!facts.job.bench.room) {
       if (mass < kMuch) continue;
