@@ -98,6 +98,7 @@ ClampPressure clamp_pressure(WoodHardness h) {
 namespace {
 
 constexpr Cite kMemory{"", "adhesion to plastics", Standing::memory};
+constexpr Cite kAnaerobic{"", "anaerobic adhesives: ions of a metal start them, air stops them", Standing::memory};
 constexpr Cite kLowEnergy{"LOWENERGY", "surface treatment and primers"};
 
 /// What a chemistry does on a row of materials. The first row that fits counts.
@@ -109,12 +110,13 @@ struct Row {
 
 constexpr std::string_view kPolyolefins = " hdpe ldpe pe pp ";
 constexpr std::string_view kFluorinated = " ptfe fep ";
-constexpr std::string_view kDense = " steel stainless aluminium brass copper zinc-dichromate glass abs asa pc petg pla pmma ps pvc nylon epoxy phenolic ";
+constexpr std::string_view kDense = " steel stainless aluminium brass copper zinc-dichromate glass abs asa pc petg pla pmma ps pvc nylon epoxy phenolic fr4 nitrile neoprene tpu metal plastic laminate rubber ceramic ";
 constexpr std::string_view kUndissolved = " hdpe ldpe pe pp pom nylon ";
 constexpr std::string_view kLiquids = " epoxy polyurethane polyurethane-moist acrylic light-cured ";
 
 constexpr std::array kRows{
     Row{" brass copper ", " silicone ", {Affinity::corrodes, "silicone that gives off acetic acid corrodes it; take a neutral grade", {"HAS", "p. 401"}, Way::none}},
+    Row{" zinc-dichromate ", " silicone ", {Affinity::corrodes, "silicone that gives off acetic acid eats the zinc; take a neutral grade", {"", "silicone sealants: acetoxy grades and metals", Standing::memory}, Way::none}},
     Row{" abs pmma pc ps ", " anaerobic ", {Affinity::never, "threadlocker cracks it", {"THREADLOCK", "plastics"}, Way::none}},
     Row{kPolyolefins, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
     Row{kFluorinated, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
@@ -137,6 +139,8 @@ constexpr std::array kRows{
     Row{" pom ", kLiquids, {Affinity::poor, "it holds poorly on a face that is not roughened or treated", kMemory, Way::roughened}},
     Row{" pom ", " silicone hot-melt ", {Affinity::poor, "it holds poorly on a face that is not roughened or treated", kMemory, Way::roughened}},
     Row{" pom ", " wood-glue ", {Affinity::none, "its water stands off the face", kMemory, Way::none}},
+    Row{" wood oak pine balsa fibre cork leather fabric paper ", " anaerobic ", {Affinity::none, "threadlocker hardens between metals and without air; in this it stays liquid", kAnaerobic, Way::none}},
+    Row{" glass ceramic laminate plastic rubber ", " anaerobic ", {Affinity::poor, "threadlocker hardens between metals and without air; on this it stays soft for days, or for good", kAnaerobic, Way::activator}},
     Row{kDense, " wood-glue ", {Affinity::poor, "wood glue soaks into wood, cork and paper, and peels off a dense face", kMemory, Way::none}},
 };
 

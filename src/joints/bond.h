@@ -94,7 +94,8 @@ struct SurfaceWord {
   Cite cite;
   Way way = Way::none;
 };
-/// `material` is a material word of the compatibility table ("pom", "hdpe", "silicone", "brass", "abs" ...).
+/// `material` is a material word of the compatibility table ("pom", "hdpe", "silicone", "brass", "abs" ...), or the family
+/// of a material that has no row ("ceramic", "rubber").
 /// Source   polyolefins and PTFE want a treated face, and a polyolefin primer helps instant glue only: LOWENERGY (read);
 ///          acetoxy silicone corrodes copper and brass: HAS p. 401 (read); anaerobic threadlocker never on ABS, PMMA, PC,
 ///          PS: supplier's guide (read); the rest from memory.

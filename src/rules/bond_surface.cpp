@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <set>
 
 #include "core/text.h"
@@ -16,6 +17,8 @@ namespace {
 
 using joints::Affinity;
 using joints::Way;
+
+std::string row_of(const catalogue::Card& material) { return material.word_or("substrate", material.id.text); }
 
 /// A step leaves the part, or a face of it, in that state.
 bool made(const Facts& facts, const PartId& part, std::string_view state) {
@@ -78,7 +81,7 @@ void acid_in_the_box(const Facts& facts, const job::Step& glue, const job::Joint
   std::vector<PartId> parts;
   for (const PartId& id : same_body(facts, joint)) {
     const catalogue::Card* material = material_of(facts, id);
-    const std::string row = material == nullptr ? "" : material->word_or("substrate", material->id.text);
+    const std::string row = material == nullptr ? "" : row_of(*material);
     const bool red = row == "brass" || row == "copper", board = marked(facts, id, "board");
     const job::Step* comes = facts.job.installer(id);
     const bool later = comes != nullptr && &glue < comes;
@@ -88,9 +91,62 @@ void acid_in_the_box(const Facts& facts, const job::Step& glue, const job::Joint
   }
   if (bared.empty()) return;
   auto f = finding("bond-surface", plan::Severity::warn, glue,
-                   fmt::format("bond '{}': the acetic acid that {} gives off while it cures corrodes copper, and {} is in the same body", joint.id.text, adhesive.name, listed(bared)),
+                   fmt::format("bond '{}': the acetic acid that {} gives off while it cures corrodes copper and brass, and {} {} in the same body", joint.id.text, adhesive.name, listed(bared), bared.size() == 1 ? "is" : "are"),
                    "take a neutral grade, or put electronics and brass in after the full cure", {"HAS", "p. 401", Standing::read});
   f.parts = std::move(parts);
+  yield.findings.push_back(std::move(f));
+}
+
+/// The material's own row, else that of its family.
+joints::SurfaceWord said_of(joints::Chemistry chemistry, const catalogue::Card& material) {
+  const joints::SurfaceWord own = joints::affinity(chemistry, row_of(material));
+  return own.affinity != Affinity::good ? own : joints::affinity(chemistry, material.word_or("family"));
+}
+
+/// What a silicone gives off while it cures, on faces where it depends on the grade or on the state of the face.
+void by_product(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, const PartId& part, const catalogue::Card& material, Yield& yield) {
+  const std::string gives = adhesive.word_or("by-product"), row = row_of(material);
+  const bool acid = gives.find("acetic") != std::string::npos, oxime = gives.find("oxime") != std::string::npos;
+  const auto say_so = [&](plan::Severity severity, std::string_view why, std::string mend) {
+    auto f = finding("bond-surface", severity, glue, fmt::format("bond '{}': {} on {} ({}): {}", joint.id.text, adhesive.name, facts.name(part), material.name, why), std::move(mend),
+                     {"", "silicone sealants: grades by what they give off", Standing::memory});
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+  };
+  if (acid && row == "steel") say_so(plan::Severity::undecided, "its acetic acid rusts steel that is bare; paint or plating is not spoken of", "take a neutral grade, or waive this where the steel is coated");
+  if (!oxime || (row != "pc" && row != "copper")) return;
+  const bool either = gives.find(" or ") != std::string::npos;
+  say_so(either ? plan::Severity::undecided : plan::Severity::warn,
+         row == "pc" ? "a grade that gives off oxime cracks polycarbonate, and one that gives off alcohol does not" : "a grade that gives off oxime tarnishes copper, and one that gives off alcohol does not",
+         "take an alkoxy grade, and write by-product=\"methanol\" on its card");
+}
+
+/// Neither damp nor pores reach the middle of the film.
+bool dense(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  constexpr std::array<std::string_view, 6> kDense{"metal", "glass", "plastic", "rubber", "ceramic", "laminate"};
+  return material != nullptr && std::find(kDense.begin(), kDense.end(), material->word_or("family")) != kDense.end();
+}
+
+/// A step on one of the faces says that it is dampened.
+bool dampened(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  constexpr std::array<std::string_view, 5> kWords{"damp", "moist", "mist", "wet ", "water"};
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    std::string text = lower(s.title);
+    for (const std::string& action : s.actions) text += " " + lower(action);
+    const bool here = &s == &glue || has(joint.between, s.on);
+    return here && std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  });
+}
+
+/// Glue that hardens by moisture, between two faces that let none through.
+void no_moisture(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
+  const bool shut = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return dense(facts, p); });
+  if (!shut || dampened(facts, joint, glue)) return;
+  auto f = finding("bond-surface", plan::Severity::warn, glue,
+                   fmt::format("bond '{}': {} hardens by moisture, and neither face lets any through: its middle stays soft", joint.id.text, adhesive.name),
+                   "dampen one face and say so in the step, or take a two-part adhesive", {"", "labels of polyurethane glues: dampen faces that are not porous", Standing::memory});
+  f.parts = joint.between;
   yield.findings.push_back(std::move(f));
 }
 
@@ -102,11 +158,13 @@ void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   const auto chemistry = joints::chemistry_named(adhesive.word_or("chemistry", "other")).value_or(joints::Chemistry::other);
   if (adhesive.word_or("by-product").find("acetic") != std::string::npos) acid_in_the_box(facts, *glue, joint, adhesive, yield);
+  if (chemistry == joints::Chemistry::polyurethane_moist) no_moisture(facts, *glue, joint, adhesive, yield);
   for (const PartId& part : joint.between) {
     const catalogue::Card* material = material_of(facts, part);
     if (material == nullptr) continue;
-    const std::string row = material->word_or("substrate", material->id.text);
-    const joints::SurfaceWord said = joints::affinity(chemistry, row);
+    by_product(facts, *glue, joint, adhesive, part, *material, yield);
+    const std::string row = row_of(*material);
+    const joints::SurfaceWord said = said_of(chemistry, *material);
     if (said.affinity == Affinity::good) continue;
     if (said.affinity == Affinity::corrodes && adhesive.word_or("by-product").find("acetic") == std::string::npos) continue;
     const bool adheres = said.affinity != Affinity::corrodes && said.affinity != Affinity::never && printed_on(adhesive, row);
