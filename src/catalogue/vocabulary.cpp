@@ -114,7 +114,7 @@ constexpr std::array kAdhesiveFigures{
     FigureName{"working", D::duration, "about 60 % of full strength"},
     FigureName{"full", D::duration, "full strength"},
     FigureName{"chemical", D::duration, "before oil, solvent or fragrance may touch it"},
-    FigureName{"pot-life", D::duration, "mixed, in the cup"}, FigureName{"open-time", D::duration, "applied, before the joint is closed"},
+    FigureName{"pot-life", D::duration, "mixed, in the cup"}, FigureName{"open-time", D::duration, "applied, before the joint is closed; of contact glue \"10..20 min\": no sooner and no later"},
     FigureName{"trim-from", D::duration, "squeeze-out may be cut from"}, FigureName{"trim-until", D::duration, "squeeze-out may be cut until"},
     FigureName{"vent", D::duration, "open before a box with optics is closed"},
     FigureName{"gap", D::length, "widest gap filled"}, FigureName{"best-gap", D::length, "gap for full strength"},

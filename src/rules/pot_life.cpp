@@ -2,7 +2,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
+#include <span>
 
 #include "core/text.h"
 #include "joints/pot_life.h"
@@ -68,13 +70,48 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
   }
 }
 
+namespace {
+
+bool says_any(const job::Step& step, std::span<const std::string_view> words) {
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
+    const std::string text = lower(action);
+    return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  });
+}
+
+/// A wait in the step's own words or times, or the glue spread in a step before it.
+bool lets_it_dry(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Duration least) {
+  constexpr std::array<std::string_view, 6> kWords{"dry", "dries", "wait", "tack", "string", " min"};
+  const auto spreads = [&](const job::Step& s) {
+    return &s != &step && s.bonds.empty() && std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive.id; });
+  };
+  return std::max({step.run, step.setup, step.unattended}) >= least || says_any(step, kWords) ||
+         std::any_of(facts.job.steps.begin(), facts.job.steps.end(), spreads);
+}
+
+/// Contact glue sticks to itself, once its solvent has gone.
+void both_faces(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Yield& yield) {
+  const auto open = *adhesive.get<Duration>("open-time");
+  yield.hints.push_back({step.id, {RuleId("open-time"), fmt::format("Put {} on both faces, let it dry to the touch ({} to {}), then close: there is no second try", adhesive.name, in_words(open.low), in_words(open.high)), open.source}});
+  if (lets_it_dry(facts, step, adhesive, open.low)) return;
+  // Who speaks of both faces, or says nothing, may well know; who spreads one and presses on does not.
+  constexpr std::array<std::string_view, 1> kBoth{"both"};
+  const bool known = step.actions.empty() || says_any(step, kBoth);
+  yield.findings.push_back(finding("open-time", known ? plan::Severity::note : plan::Severity::warn, step,
+                                   fmt::format("{} closes {} wet: nothing in it waits the {} until it is touch-dry, and between two faces it does not dry", say(step), adhesive.name, in_words(open.low)),
+                                   "say in the step that both faces are left until they are touch-dry, or spread in a step of its own with the wait", open.source));
+}
+
+}  // namespace
+
 void open_time(const Facts& facts, const job::Step& step, Yield& yield) {
   std::map<CardId, int> joints;
   for (const JointId& id : step.bonds) ++joints[facts.job.joint(id)->adhesive];
   for (const auto& [id, count] : joints) {
     const catalogue::Card& adhesive = facts.card(id);
     const auto open = adhesive.get<Duration>("open-time");
-    // Hot melt goes on drop by drop, contact glue waits until it is touch dry, and a mixed glue has its pot life.
+    if (contact_glue(adhesive)) both_faces(facts, step, adhesive, yield);
+    // Hot melt goes on drop by drop, contact glue waits, and a mixed glue has its pot life.
     const std::string chemistry = adhesive.word_or("chemistry");
     const bool skins = chemistry == "wood-glue" || chemistry == "polyurethane-moist" || chemistry == "silicone";
     if (!open || !skins || !step.run_per_unit || step.run <= open->low * 2 * count) continue;
