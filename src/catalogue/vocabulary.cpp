@@ -117,7 +117,7 @@ constexpr std::array kAdhesiveFigures{
     FigureName{"pot-life", D::duration, "mixed, in the cup"}, FigureName{"open-time", D::duration, "applied, before the joint is closed; of contact glue \"10..20 min\": no sooner and no later"},
     FigureName{"trim-from", D::duration, "squeeze-out may be cut from"}, FigureName{"trim-until", D::duration, "squeeze-out may be cut until"},
     FigureName{"vent", D::duration, "open before a box with optics is closed"},
-    FigureName{"gap", D::length, "widest gap filled"}, FigureName{"best-gap", D::length, "gap for full strength"},
+    FigureName{"gap", D::length, "widest gap filled; a range where it goes by grade"}, FigureName{"best-gap", D::length, "gap for full strength"},
     FigureName{"depth", D::length, "deepest section that cures"},
     FigureName{"least-temperature", D::temperature, "below it the cure stalls"},
     FigureName{"humidity", D::humidity, "window for the stated times"},
