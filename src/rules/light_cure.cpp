@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
 
 #include "core/text.h"
 #include "rules/matter.h"
@@ -15,12 +16,15 @@ namespace {
 
 constexpr std::string_view kRule = "light-cure";
 
-enum class Passes { light, no_light, unknown };
+enum class Passes { light, visible_only, no_light, unknown };
+
+/// Polycarbonate is stabilised against ultraviolet: below about 390 nm hardly anything comes through.
+bool stops_ultraviolet(const catalogue::Card* material) { return material != nullptr && material->word_or("substrate", material->id.text) == "pc"; }
 
 Passes one_part(const Facts& facts, const PartId& part) {
   const catalogue::Card* material = material_of(facts, part);
   const std::string own = facts.card_of(part).word_or("clear"), said = own.empty() && material != nullptr ? material->word_or("clear") : own;
-  if (said == "yes" || optical(facts, part)) return Passes::light;
+  if (said == "yes" || optical(facts, part)) return stops_ultraviolet(material) ? Passes::visible_only : Passes::light;
   if (said == "no" || marked(facts, part, "board")) return Passes::no_light;
   constexpr std::array<std::string_view, 5> kOpaque{"metal", "wood", "fibre", "laminate", "ceramic"};
   const std::string family = material == nullptr ? "" : material->word_or("family");
@@ -31,22 +35,52 @@ Passes one_part(const Facts& facts, const PartId& part) {
 /// A body lets light in where one of its parts does.
 Passes through(const Facts& facts, const PartId& side) {
   if (facts.job.part(side) != nullptr) return one_part(facts, side);
-  bool light = false;
-  for (const PartId& id : facts.job.within(side)) light = light || one_part(facts, id) == Passes::light;
-  return light ? Passes::light : Passes::unknown;
+  Passes best = Passes::unknown;
+  for (const PartId& id : facts.job.within(side)) {
+    const Passes p = one_part(facts, id);
+    if (p == Passes::light) return p;
+    if (p == Passes::visible_only) best = p;
+  }
+  return best;
+}
+
+bool any_of_in(std::span<const std::string_view> words, const std::string& text) {
+  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+}
+
+std::string words_of(const job::Step& step) {
+  std::string text = lower(step.title);
+  for (const std::string& action : step.actions) text += " " + lower(action);
+  for (const job::ToolUse& tool : step.tools) text += " " + lower(tool.name);
+  return text;
 }
 
 /// In the words of the step: "Harden it for 30 s under ultraviolet light."
 bool says_light(const job::Step& step) {
-  std::string text = lower(step.title);
-  for (const std::string& action : step.actions) text += " " + lower(action);
-  for (const job::ToolUse& tool : step.tools) text += " " + lower(tool.name);
+  const std::string text = words_of(step);
   constexpr std::array<std::string_view, 6> kWords{" uv", "ultraviolet", "daylight", "sunlight", "in the sun", "curing lamp"};
-  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  return any_of_in(kWords, text);
+}
+
+/// In the step of a glue that hardens by light, "Harden it with the lamp for 60 s" is enough; "Set the lamp on the foot" is not.
+bool shines(const job::Step& glue) {
+  constexpr std::array<std::string_view, 2> kLight{"lamp", "light"};
+  constexpr std::array<std::string_view, 6> kDoes{"harden", "cure", "expos", "shine", "illuminat", "flash"};
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return any_of_in(kLight, lower(action)) && any_of_in(kDoes, lower(action)); });
+}
+
+/// A lamp that works through polycarbonate as well, and a grade that answers to it.
+bool visible_light(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  constexpr std::array<std::string_view, 5> kWords{"405 nm", "visible", "blue light", "420 nm", "450 nm"};
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const std::set<PartId> reached = worked_on(facts, s);
+    const bool here = &s == &glue || std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return reached.contains(p); });
+    return here && any_of_in(kWords, words_of(s));
+  });
 }
 
 bool lit(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
-  return says_light(glue) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+  return says_light(glue) || shines(glue) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
     if (s.process.text != "uv-cure" && !says_light(s)) return false;
     const std::set<PartId> reached = worked_on(facts, s);
     return std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
@@ -63,13 +97,22 @@ bool hardens_by_day(const catalogue::Card& adhesive) {
 }
 
 void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& joint, const std::string& adhesive, Yield& yield) {
-  std::vector<std::string> dark;
+  std::vector<std::string> dark, stabilised;
   bool unknown = false;
   for (const PartId& side : joint.between) {
     const Passes p = through(facts, side);
     if (p == Passes::light) return;
+    if (p == Passes::visible_only) stabilised.push_back(facts.name(side));
     unknown = unknown || p == Passes::unknown;
     dark.push_back(facts.name(side));
+  }
+  if (!stabilised.empty()) {
+    if (visible_light(facts, joint, glue)) return;
+    yield.findings.push_back(finding(kRule, plan::Severity::undecided, glue,
+                                     fmt::format("bond '{}': {} gets its light through {}, and polycarbonate stops ultraviolet below about 390 nm: a lamp of 365 nm hardens nothing behind it", joint.id.text, adhesive, listed(stabilised)),
+                                     "take a grade and a lamp for 405 nm or visible light and say so in the step, or let the light in from the other side",
+                                     {"HANDBOOK", "light transmission of plastics: polycarbonate", Standing::memory}));
+    return;
   }
   const Source source{"HANDBOOK", "ultraviolet adhesives: one side must let the light through", Standing::memory};
   if (unknown) {
