@@ -16,6 +16,21 @@ bool opens_instant_glue(const Facts& facts, const job::Step& step) {
   return std::any_of(fluids.begin(), fluids.end(), [](const catalogue::Card* c) { return c->word_or("chemistry") == "cyanoacrylate"; });
 }
 
+/// Loose fibre draws the glue in and heats it; leather, cork and paper take a drop, and a puddle smokes on them too.
+/// Source   a fixture time on leather and paper is printed: TDS401 (read); 100 mg a unit is common practice.
+plan::Severity severity_on(const Facts& facts, const job::Step& step, const PartId& part) {
+  constexpr Grams kPuddle{0.1};
+  const catalogue::Card* material = material_of(facts, part);
+  const std::string row = material == nullptr ? "" : material->word_or("substrate", material->id.text);
+  if (row != "leather" && row != "cork" && row != "paper") return plan::Severity::stop;
+  for (const catalogue::Card* fluid : fluids_of(facts, step)) {
+    if (fluid->word_or("chemistry") != "cyanoacrylate") continue;
+    const auto mass = mass_used(facts, step, *fluid);
+    if (!mass || *mass > kPuddle) return plan::Severity::warn;
+  }
+  return plan::Severity::note;
+}
+
 }  // namespace
 
 void glue_on_fibre(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -31,7 +46,11 @@ void glue_on_fibre(const Facts& facts, const job::Step& step, Yield& yield) {
   const std::string mend = "take contact glue, epoxy or wood glue for fibre, and wipe with polyethylene";
   for (const PartId& part : reached) {
     if (!natural_fibre(facts, part)) continue;
-    auto f = finding("glue-on-fibre", plan::Severity::stop, step, fmt::format("{} brings instant glue to {}: natural fibre heats it to a burn or a fire", say(step), facts.name(part)), mend, source);
+    const plan::Severity severity = severity_on(facts, step, part);
+    auto f = severity == plan::Severity::stop
+                 ? finding("glue-on-fibre", severity, step, fmt::format("{} brings instant glue to {}: natural fibre heats it to a burn or a fire", say(step), facts.name(part)), mend, source)
+                 : finding("glue-on-fibre", severity, step, fmt::format("{} brings instant glue to {}: a drop gets warm in it, a puddle hot enough to burn", say(step), facts.name(part)),
+                           "put on single drops, keep fingers and cotton away, and wipe with polyethylene", source);
     f.parts = {part};
     yield.findings.push_back(std::move(f));
   }
