@@ -35,15 +35,19 @@ void temperature(const Facts& facts, const job::Step& glue, const job::Joint& jo
   }
 }
 
-void humidity(const Facts& facts, const job::Step& glue, const catalogue::Card& adhesive, Yield& yield) {
+/// A hygrometer of the bench is no better than 5 %RH, common practice: so near the window it is worth knowing, no more.
+void humidity(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
+  constexpr RelativeHumidity kNear{5};
   const auto window = adhesive.get<RelativeHumidity>("humidity");
   if (!window || adhesive.word_or("chemistry") != "cyanoacrylate") return;
   const RelativeHumidity room = *facts.job.bench.humidity;
   const auto effect = joints::humidity_effect(room, window->low, window->high);
   if (effect == joints::HumidityEffect::good) return;
   const bool slow = effect == joints::HumidityEffect::slow;
+  const bool near = room >= window->low - kNear && room <= window->high + kNear;
+  if (!joint.activator.empty() && (slow || near)) return;  // the activator sets it, not the air
   yield.findings.push_back(finding(
-      kRule, plan::Severity::warn, glue,
+      kRule, near ? plan::Severity::note : plan::Severity::warn, glue,
       fmt::format("{} wants {} to {} %RH, and the room has {} %RH: {}", adhesive.name, number(window->low.value, 0),
                   number(window->high.value, 0), number(room.value, 0), slow ? "it sets slower than its times say" : "it sets fast and weak"),
       slow ? "moisten the room, or allow more time and test a joint" : "dry the room, or test a joint", window->source));
@@ -97,7 +101,7 @@ void cure_room(const Facts& facts, const job::Joint& joint, Yield& yield) {
   if (glue == nullptr) return;
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   if (facts.job.bench.temperature) temperature(facts, *glue, joint, adhesive, yield);
-  if (facts.job.bench.humidity) humidity(facts, *glue, adhesive, yield);
+  if (facts.job.bench.humidity) humidity(facts, *glue, joint, adhesive, yield);
   if (facts.job.bench.humidity) water_borne(facts, *glue, adhesive, yield);
 }
 
