@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "core/text.h"
 #include "joints/bond.h"
@@ -13,9 +14,16 @@ namespace handlot::rules {
 
 namespace {
 
+constexpr double kStarved = 0.8;  // of what the joint takes: a film and an area are known no better; common practice
 constexpr double kFlood = 4;  // times what the joint takes, of what is put on by the drop; common practice. Of what is mixed, a rest stays in the cup.
 
 std::string in_milligrams(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
+
+/// Rounded up to two figures: nobody weighs finer.
+double rounded_up(double grams) {
+  const double step = std::pow(10, std::floor(std::log10(grams)) - 1);
+  return std::ceil(grams / step - 1e-6) * step;
+}
 
 /// What one unit's bonds of that adhesive in the step take, and whether shapes told an area; empty when one is not known.
 std::optional<double> needed_grams(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, std::string& by_shapes) {
@@ -53,15 +61,15 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
     if (!needed || !given) continue;
     const auto drop = adhesive.get<Grams>("drop");
     const double least = drop ? std::max(*needed, drop->high.value) : *needed;
-    if (given->value < *needed * 0.999) {
+    if (given->value < *needed * kStarved) {
       yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
                                        fmt::format("{} takes {} of {} a unit{}, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
-                                       fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice()));
+                                       fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice()));
     } else if (const auto spoilt = drop ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
       auto f = finding("bond-amount", plan::Severity::warn, step,
                        fmt::format("{} takes {} of {} a unit{}, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
                                    by_shapes, in_milligrams(given->value), facts.name(*spoilt)),
-                       fmt::format("plan amount=\"{}\"", in_milligrams(least)), practice());
+                       fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice());
       f.parts = {*spoilt};
       yield.findings.push_back(std::move(f));
     }
