@@ -1,15 +1,48 @@
+#include <algorithm>
+#include <array>
 #include <set>
+#include <string_view>
 
 #include "record/state.h"
 
 namespace handlot::record {
 namespace {
 
+/// Those of parts/processes.xml that prove something, of class test and check.
+constexpr std::array<std::string_view, 9> kProving{"test", "test-load", "calibrate", "burn-in", "insulation-test", "inspect", "measure", "weigh", "dry-fit"};
+/// Those that leave the unit as it was.
+constexpr std::array<std::string_view, 9> kChangesNothing{"receive", "photo", "label", "sort", "put-away", "pack", "mask", "unmask", "dispose-rags"};
+
+template <class Names>
+bool is_one_of(const Names& names, const plan::Step& step) {
+  return std::find(names.begin(), names.end(), step.process) != names.end();
+}
+
+/// A hold that brings no parts is a test, whatever its process is called.
+bool proves(const plan::Step& step) {
+  return step.parts.empty() && (step.hold || is_one_of(kProving, step));
+}
+
+/// What was tested or looked at on a part says nothing of work done on it later; a second label or look changes nothing.
+bool proves_anew(const plan::Plan& plan, const plan::Constraint& link) {
+  const auto *from = find_step(plan, link.from.step), *to = find_step(plan, link.to.step);
+  return from && to && proves(*to) && !proves(*from) && !is_one_of(kChangesNothing, *from);
+}
+
+/// A step that brings parts of its own only waited for the bond: its parts stay where they are.
+bool only_waited(const plan::Plan& plan, const plan::Constraint& link) {
+  const auto* to = find_step(plan, link.to.step);
+  return to && !to->parts.empty();
+}
+
 /// Does what was done at the far end of such a link rest on what was done at the near end?
-bool carries_work(const plan::Constraint& link) {
+bool carries_work(const plan::Plan& plan, const plan::Constraint& link) {
   using plan::ReasonKind;
   switch (link.reason.kind) {
     case ReasonKind::listing:
+      return proves_anew(plan, link);
+    case ReasonKind::cure:
+      return !only_waited(plan, link);
     case ReasonKind::safety:
     case ReasonKind::clock:
     case ReasonKind::chemistry:
@@ -42,12 +75,13 @@ std::vector<StepId> reached(const plan::Plan& plan, const StepId& step, Follow f
 }  // namespace
 
 std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step) {
-  return reached(plan, step, carries_work);
+  return reached(plan, step, [&](const plan::Constraint& link) { return carries_work(plan, link); });
 }
 
 std::vector<StepId> behind(const plan::Plan& plan, const StepId& step) {
-  return reached(plan, step, [](const plan::Constraint& link) {
-    return carries_work(link) || link.reason.kind == plan::ReasonKind::listing;
+  return reached(plan, step, [&](const plan::Constraint& link) {
+    const auto kind = link.reason.kind;
+    return carries_work(plan, link) || kind == plan::ReasonKind::listing || kind == plan::ReasonKind::cure;
   });
 }
 

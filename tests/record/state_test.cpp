@@ -83,6 +83,7 @@ TEST_CASE("downstream agrees with a plain search over all paths", "[record][twin
     return c.reason.kind != ReasonKind::listing && c.reason.kind != ReasonKind::clock &&
            c.reason.kind != ReasonKind::safety && c.reason.kind != ReasonKind::chemistry;
   };
+  REQUIRE(plan.work.steps[5].parts.empty());  // what is oiled brings no parts: the cure before it carries
   for (const auto& from : plan.work.steps) {
     std::vector<StepId> want{from.id};
     for (std::size_t round = 0; round < plan.work.steps.size(); ++round)
@@ -96,6 +97,38 @@ TEST_CASE("downstream agrees with a plain search over all paths", "[record][twin
     std::sort(got.begin(), got.end());
     CHECK(got == want);
   }
+}
+
+TEST_CASE("rework asks for the tests again that only the listing puts behind it", "[record][rework]") {
+  auto plan = sample::plan();
+  plan.work.steps[2].process = "test";
+  plan.work.steps.push_back(sample::step("again", 35, "Test the lamp", handlot::minutes(2)));
+  plan.work.steps.push_back(sample::step("label", 36, "Label the lamp", handlot::minutes(2)));
+  plan.work.steps[9].process = "test";
+  plan.work.steps[10].process = "label";
+  using handlot::plan::ReasonKind;
+  for (const auto& [from, to] : {std::pair("solder", "again"), {"solder", "label"}, {"test", "again"}, {"label", "again"}})
+    plan.work.constraints.push_back(sample::link(from, to, ReasonKind::listing, "both work on the board"));
+  const auto has = [&](const char* from, const char* later) {
+    const auto all = downstream(plan, StepId(from));
+    return std::count(all.begin(), all.end(), StepId(later)) == 1;
+  };
+  CHECK(has("solder", "again"));
+  CHECK_FALSE(has("solder", "label"));  // a label stays right
+  CHECK_FALSE(has("test", "again"));    // a second look at the meter changes nothing
+  CHECK_FALSE(has("label", "again"));
+}
+
+TEST_CASE("rework of a bond leaves parts in that only waited for its cure", "[record][rework]") {
+  auto plan = sample::plan();
+  plan.work.steps.push_back(sample::step("lens", 55, "Glue the lens in", handlot::minutes(4)));
+  plan.work.steps.back().parts = {{handlot::PartId("lens"), "lens", 1, "A"}};
+  plan.work.constraints.push_back(sample::link("glue", "lens", handlot::plan::ReasonKind::cure, "handled after 30 min", handlot::minutes(30)));
+  const auto after_glue = downstream(plan, StepId("glue"));
+  CHECK(std::count(after_glue.begin(), after_glue.end(), StepId("lens")) == 0);
+  CHECK(std::count(after_glue.begin(), after_glue.end(), StepId("oil")) == 1);
+  const auto waits = behind(plan, StepId("glue"));
+  CHECK(std::count(waits.begin(), waits.end(), StepId("lens")) == 1);
 }
 
 TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
