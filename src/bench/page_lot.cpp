@@ -56,6 +56,14 @@ std::string photos_html(const Cell& cell, const std::string& what) {
   return out;
 }
 
+std::string entry_html(const record::Entry& e, const char* more) {
+  return fmt::format("<p>{}: {}{}{}</p>", esc(e.asked.what),
+                     e.value ? esc(number(*e.value, 6) + " " + e.asked.unit +
+                                   (e.asked.limit.empty() ? "" : " (" + e.asked.limit + ")"))
+                             : "seen",
+                     more, e.within ? "" : " " + mark("late", "\u25B2", "outside the limits"));
+}
+
 std::string step_row(const Desk& desk, const plan::Step& step, int unit) {
   const Cell* cell = record::cell_of(desk.g.state, step, unit);
   std::string out = fmt::format(R"(<tr><th scope="row"><a href="/step/{}">{} {}</a></th><td>{} {}</td><td>)",
@@ -99,7 +107,7 @@ std::string unit_head(const Desk& desk, int unit) {
   const auto& head = desk.g.plan.head;
   std::string out = fmt::format(
       R"(<section id="head"><dl class="needs"><dt>Serial</dt><dd>{}</dd><dt>Device</dt><dd>{} {}</dd><dt>Plan</dt><dd>{}</dd>)",
-      esc(serial(desk.g.plan, unit)), esc(head.name), esc(head.revision),
+      esc(serial(desk.g.plan, unit)), esc(head.name), esc(u.revision.empty() ? head.revision : u.revision),
       esc(u.plan.empty() ? head.hash : u.plan));
   for (const auto& document : head.documents)
     out += fmt::format("<dt>{}</dt><dd>{}</dd>", esc(document.name), esc(document.revision));
@@ -120,13 +128,9 @@ std::string entries_html(const plan::Step& step, const Cell& cell) {
       if (cell.stand == Stand::done) out += fmt::format("<p>{}: not recorded</p>", esc(check.what));
       continue;
     }
-    const auto& e = entry->second;
-    out += fmt::format("<p>{}: {}{}</p>", esc(check.what),
-                       e.value ? esc(number(*e.value, 6) + " " + check.unit +
-                                     (check.limit.empty() ? "" : " (" + check.limit + ")"))
-                               : "seen",
-                       e.within ? "" : " " + mark("late", "\u25B2", "outside the limits"));
+    out += entry_html(entry->second, "");
   }
+  for (const auto& entry : cell.gone) out += entry_html(entry, ", which the job asks no more");
   return out;
 }
 

@@ -26,7 +26,7 @@ sheets::Facts facts(const Desk& desk, int unit) {
   sheets::Facts out;
   out.rows = {{"Serial", serial(desk.g.plan, unit)},
               {"Unit", fmt::format("{} of {}", unit, desk.g.state.lot)},
-              {"Device", head.name + " " + head.revision},
+              {"Device", head.name + " " + (u.revision.empty() ? head.revision : u.revision)},
               {"Plan", u.plan.empty() ? head.hash : u.plan}};
   for (const auto& document : head.documents) out.rows.emplace_back(document.name, document.revision);
   for (const auto& [card, lots] : desk.g.state.lots)
@@ -41,6 +41,12 @@ std::string short_name(const std::string& photo) {
   return photo.substr(0, 8);
 }
 
+std::string entry_words(const record::Entry& e) {
+  std::string text = e.asked.what + ": " + (e.value ? number(*e.value, 6) + " " + e.asked.unit : "seen");
+  if (e.value && !e.asked.limit.empty()) text += " (" + e.asked.limit + ")";
+  return text + (e.within ? "" : ", OUTSIDE THE LIMITS");
+}
+
 /// Values, limits and words of one step, one after the other.
 std::string words(const plan::Step& step, const Cell& cell) {
   std::vector<std::string> out;
@@ -50,11 +56,9 @@ std::string words(const plan::Step& step, const Cell& cell) {
       if (cell.stand == record::Stand::done) out.push_back(check.what + ": not recorded");
       continue;
     }
-    const auto& e = entry->second;
-    std::string text = check.what + ": " + (e.value ? number(*e.value, 6) + " " + check.unit : "seen");
-    if (e.value && !check.limit.empty()) text += " (" + check.limit + ")";
-    out.push_back(text + (e.within ? "" : ", OUTSIDE THE LIMITS"));
+    out.push_back(entry_words(entry->second));
   }
+  for (const auto& entry : cell.gone) out.push_back(entry_words(entry) + ", which the job asks no more");
   for (const auto& reason : cell.because) out.push_back("all the same, because: " + reason);
   if (!cell.again_because.empty()) out.push_back("again, because: " + cell.again_because);
   for (const auto& note : cell.notes) out.push_back("note: " + note);

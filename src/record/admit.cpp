@@ -12,6 +12,8 @@ namespace {
 
 using plan::Edge;
 
+constexpr int kAsWritten = 9;  // decimals: no value reads as its limit
+
 std::string name(const plan::Step& step) {
   return fmt::format("step {} ({})", step.number, step.title);
 }
@@ -174,13 +176,13 @@ class Gate {
     for (const auto& check : step_.checks) {
       const auto entry = cell_->checks.find(check.id);
       const bool there = entry != cell_->checks.end() && (!check.value || entry->second.value);
-      if (!there && step_.hold)
+      if ((!there || entry->second.early) && step_.hold)
         add(Obstacle::Kind::check, step_.id,
             fmt::format("hold: {} ({}) first", check.value ? "measure and write down" : "look and tick",
                         check.what));
-      if (there && !entry->second.within)
+      if (there && entry->second.value && !asked(check).holds(*entry->second.value))
         add(Obstacle::Kind::limit, step_.id,
-            fmt::format("{}: {} {} is outside {}", check.what, number(*entry->second.value), check.unit,
+            fmt::format("{}: {} {} is outside {}", check.what, number(*entry->second.value, kAsWritten), check.unit,
                         check.limit));
     }
   }

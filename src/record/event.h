@@ -68,6 +68,7 @@ struct Event {
   std::string target;  ///< id of the line meant (correction)
   std::string plan;    ///< hash of the plan the builder had in hand
   std::string screen;  ///< which screen it came from
+  std::string said;    ///< what the plan said of it then, see said.h; given by the bench, empty in old records
   Stamp at;
 
   bool operator==(const Event&) const = default;

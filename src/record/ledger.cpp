@@ -11,13 +11,14 @@ namespace handlot::record {
 namespace {
 
 constexpr int kApplicationId = 0x68646C74;  // "hdlt"
-constexpr int kVersion = 1;
+constexpr int kVersion = 2;  // 2: lines keep what the plan said of them
 
 constexpr const char* kSchema = R"sql(
   CREATE TABLE event(
     seq INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, unit INTEGER NOT NULL, step TEXT NOT NULL,
     item TEXT NOT NULL, text TEXT NOT NULL, value REAL, target TEXT NOT NULL, plan TEXT NOT NULL, screen TEXT NOT NULL,
-    boot TEXT NOT NULL, boot_ms INTEGER NOT NULL, ran_ms INTEGER NOT NULL, wall_ms INTEGER NOT NULL) STRICT;
+    boot TEXT NOT NULL, boot_ms INTEGER NOT NULL, ran_ms INTEGER NOT NULL, wall_ms INTEGER NOT NULL,
+    said TEXT NOT NULL DEFAULT '') STRICT;
   CREATE TABLE photo(name TEXT PRIMARY KEY, type TEXT NOT NULL, bytes BLOB NOT NULL) STRICT;
   CREATE TABLE beat(one INTEGER PRIMARY KEY CHECK(one = 1), boot TEXT NOT NULL, boot_ms INTEGER NOT NULL,
     ran_ms INTEGER NOT NULL, wall_ms INTEGER NOT NULL) STRICT;
@@ -30,7 +31,10 @@ constexpr const char* kSchema = R"sql(
 )sql";
 
 constexpr std::string_view kColumns =
-    "seq, id, kind, unit, step, item, text, value, target, plan, screen, boot, boot_ms, ran_ms, wall_ms";
+    "seq, id, kind, unit, step, item, text, value, target, plan, screen, boot, boot_ms, ran_ms, wall_ms, said";
+/// Of a record of version 1 that may only be read.
+constexpr std::string_view kOldColumns =
+    "seq, id, kind, unit, step, item, text, value, target, plan, screen, boot, boot_ms, ran_ms, wall_ms, ''";
 
 /// A path as SQLite's URI names want it (RFC 3986: '%', '?' and '#' mean something there).
 std::string uri(const std::filesystem::path& file, std::string_view query) {
@@ -63,6 +67,7 @@ Event read_event(const Statement& row) {
   e.plan = row.text(9);
   e.screen = row.text(10);
   e.at = {row.text(11), row.integer(12), row.integer(13), row.integer(14)};
+  e.said = row.text(15);
   return e;
 }
 
@@ -93,10 +98,11 @@ std::optional<Event> by_id(sqlite3* db, const std::string& id) {
 }
 
 void insert(sqlite3* db, std::int64_t seq, const Event& e) {
-  Statement add(db, fmt::format("INSERT INTO event({}) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)", kColumns));
+  Statement add(db, fmt::format("INSERT INTO event({}) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)", kColumns));
   add.bind(1, seq).bind(2, e.id).bind(3, word(e.kind)).bind(4, std::int64_t{e.unit}).bind(5, e.step.text);
   add.bind(6, e.item).bind(7, e.text).bind(8, e.value).bind(9, e.target).bind(10, e.plan).bind(11, e.screen);
   add.bind(12, e.at.boot).bind(13, e.at.boot_ms).bind(14, e.at.ran_ms).bind(15, e.at.wall_ms);
+  add.bind(16, e.said);
   add.step();
 }
 
@@ -160,6 +166,11 @@ void Ledger::Inside::make_or_recognise(Mode mode) {
   }
   if (pragma(db, "PRAGMA application_id") != kApplicationId)
     throw SqliteFault{SQLITE_NOTADB, "another program's file"};
+  if (mode == Mode::write && pragma(db, "PRAGMA user_version") == 1) {
+    Transaction all(db);
+    run(db, "ALTER TABLE event ADD COLUMN said TEXT NOT NULL DEFAULT ''; PRAGMA user_version=2");
+    all.commit();
+  }
 }
 
 Ledger::Ledger(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
@@ -218,7 +229,8 @@ Result<std::vector<Event>> Ledger::lines(std::int64_t from) const {
     std::vector<Event> out;
     // Room for all at once: lines are large, and growing by steps would move each of them.
     if (from == 1) out.reserve(static_cast<std::size_t>(pragma(inside_->db, "SELECT count(*) FROM event")));
-    Statement rows(inside_->db, fmt::format("SELECT {} FROM event WHERE seq >= ? ORDER BY seq", kColumns));
+    const auto columns = pragma(inside_->db, "PRAGMA user_version") < kVersion ? kOldColumns : kColumns;
+    Statement rows(inside_->db, fmt::format("SELECT {} FROM event WHERE seq >= ? ORDER BY seq", columns));
     rows.bind(1, from);
     while (rows.step()) out.push_back(read_event(rows));
     return out;

@@ -419,7 +419,8 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
           ? fmt::format(", touched {} before it came in", in_words(Duration(std::llround(*line.value))))
           : "";
   const std::string why = kept + (line.text.empty() ? "" : ": " + line.text);
-  const std::string what = check ? check->what : line.item;
+  const auto then = asked(line) ? asked(line) : check ? std::optional(asked(*check)) : std::nullopt;
+  const std::string what = then ? then->what : line.item;
   switch (line.kind) {
     case Kind::start:
       return fmt::format("{}: {} begun{}", who, at, why);
@@ -431,7 +432,7 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
       return fmt::format("{}: {}, {}: seen", who, at, what);
     case Kind::value:
       return fmt::format("{}: {}, {}: {} {}", who, at, what, number(line.value.value_or(0), 6),
-                         check ? check->unit : "");
+                         then ? then->unit : "");
     case Kind::photo:
       return fmt::format("{}: {}, photo", who, at);
     case Kind::note:

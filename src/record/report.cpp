@@ -20,11 +20,11 @@ calendar::Zone zone_of(const plan::Plan& plan) {
   return zone ? *zone : *calendar::Zone::find("UTC");
 }
 
-std::string entry_words(const plan::Check& check, const Entry& entry) {
-  if (!entry.value) return check.what + ": seen";
-  std::string out = fmt::format("{}: {}", check.what, number(*entry.value, 6));
-  if (!check.unit.empty()) out += " " + check.unit;
-  if (!check.limit.empty()) out += fmt::format(" ({})", check.limit);
+std::string entry_words(const Entry& entry) {
+  if (!entry.value) return entry.asked.what + ": seen";
+  std::string out = fmt::format("{}: {}", entry.asked.what, number(*entry.value, 6));
+  if (!entry.asked.unit.empty()) out += " " + entry.asked.unit;
+  if (!entry.asked.limit.empty()) out += fmt::format(" ({})", entry.asked.limit);
   return entry.within ? out : out + ", OUTSIDE THE LIMITS";
 }
 
@@ -35,7 +35,8 @@ std::string deed_words(const plan::Step& step, const Cell& cell, const calendar:
   if (cell.passes > 1) out += fmt::format(", pass {}", cell.passes);
   for (const auto& check : step.checks)
     if (const auto entry = cell.checks.find(check.id); entry != cell.checks.end())
-      out += "; " + entry_words(check, entry->second);
+      out += "; " + entry_words(entry->second);
+  for (const auto& entry : cell.gone) out += "; " + entry_words(entry) + ", which the job asks no more";
   for (const auto& note : cell.notes) out += "; note: " + note;
   if (!cell.photos.empty()) out += "; " + counted(static_cast<long>(cell.photos.size()), "photo", "photos");
   return out;
@@ -120,9 +121,11 @@ ordered_json line_json(const Event& e, const plan::Plan& plan, const State& stat
   if (!e.text.empty()) j["text"] = e.text;
   if (e.value) j[may_be_kept(e.kind) ? "kept_s" : "value"] = *e.value;
   const auto* step = find_step(plan, e.step);
-  const auto* check = step && e.kind == Kind::value ? find_check(*step, e.item) : nullptr;
-  if (check && !check->unit.empty()) j["value_unit"] = check->unit;
-  if (check && !check->limit.empty()) j["limit"] = check->limit;
+  const auto* check = step && (e.kind == Kind::value || e.kind == Kind::tick) ? find_check(*step, e.item) : nullptr;
+  const auto then = asked(e) ? asked(e) : check ? std::optional(asked(*check)) : std::nullopt;
+  if (then && !then->what.empty()) j["check"] = then->what;
+  if (then && !then->unit.empty()) j["value_unit"] = then->unit;
+  if (then && !then->limit.empty()) j["limit"] = then->limit;
   if (!e.target.empty()) j["target"] = e.target;
   j["plan"] = e.plan;
   if (!e.screen.empty()) j["screen"] = e.screen;

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "record/admit.h"
 
 namespace handlot::record {
 namespace {
@@ -17,6 +18,8 @@ namespace {
 bool by_a_person(Kind kind) {
   return kind != Kind::clock && kind != Kind::heard && kind != Kind::plan;
 }
+
+constexpr int kAsWritten = 9;  // decimals: no value reads as its limit
 
 Moment moment(const Event& line) {
   const double kept = may_be_kept(line.kind) ? line.value.value_or(0) : 0;
@@ -124,7 +127,7 @@ class Fold {
     Cell& c = cell(line);
     if (c.stand == Stand::started) hands_free(line, c);
     c.stand = Stand::done;
-    c.done = moment(line);
+    c.done = c.last_done = moment(line);
     if (!c.start) c.start = c.done;
     c.done_event = line.id;
     excuse(c, outside(line.step, c) + line.text, line.text);
@@ -141,8 +144,8 @@ class Fold {
   }
   static void excuse(Cell& c, const std::string& text) { excuse(c, text, text); }
 
-  static std::string value_words(const plan::Check& check, const Entry& entry) {
-    return fmt::format("{} {} {} is outside {}", check.what, number(entry.value.value_or(0), 6), check.unit, check.limit);
+  static std::string value_words(const Entry& entry) {
+    return fmt::format("{} {} {} is outside {}", entry.asked.what, number(entry.value.value_or(0), kAsWritten), entry.asked.unit, entry.asked.limit);
   }
 
   /// The values that a reason excuses: "gap 0.5 mm is outside 0.2 to 0.4 mm: ".
@@ -152,7 +155,7 @@ class Fold {
     if (!step) return out;
     for (const auto& check : step->checks)
       if (const auto entry = c.checks.find(check.id); entry != c.checks.end() && !entry->second.within)
-        out += (out.empty() ? "" : ", ") + value_words(check, entry->second);
+        out += (out.empty() ? "" : ", ") + value_words(entry->second);
     return out.empty() ? out : out + ": ";
   }
 
@@ -166,7 +169,7 @@ class Fold {
       if (step->hold && entry == c.checks.end())
         return fmt::format("what was written of '{}' is struck through", check.what);
       if (entry != c.checks.end() && !entry->second.within && is_blank(line.text))
-        return value_words(check, entry->second);
+        return value_words(entry->second);
     }
     return "";
   }
@@ -204,16 +207,28 @@ class Fold {
   }
 
   void check(const Event& line) {
-    Entry entry{line.value, true, line.id, moment(line)};
     const auto* step = find_step(plan_, line.step);
-    const auto* check = step ? find_check(*step, line.item) : nullptr;
-    if (check && line.value)
-      entry.within =
-          (!check->low || *line.value >= *check->low) && (!check->high || *line.value <= *check->high);
+    const auto* check = step ? check_meant(*step, line) : nullptr;
+    Entry entry{line.value, true, false, {}, line.id, moment(line)};
+    if (check) entry.asked = record::asked(*check);
+    if (const auto then = record::asked(line)) entry.asked = *then;
+    if (line.value) entry.within = entry.asked.holds(*line.value);
     Cell& c = cell(line);
+    if (step && !check) {
+      c.gone.push_back(entry);
+      return;
+    }
+    entry.early = step && !begun(c) && earlier_is_missing(*step, line);
     if (!entry.within) c.first_time_right = false;
-    c.checks[line.item] = entry;
-    if (c.stand == Stand::done && !entry.within) fall_back(c, value_words(*check, entry));
+    c.checks[check ? check->id : line.item] = entry;
+    if (c.stand == Stand::done && !entry.within) fall_back(c, value_words(entry));
+  }
+
+  static bool begun(const Cell& c) { return c.stand != Stand::open && c.stand != Stand::again; }
+
+  bool earlier_is_missing(const plan::Step& step, const Event& line) const {
+    const auto against = obstacles(plan_, state_, step, line.unit, plan::Edge::start, moment(line));
+    return std::any_of(against.begin(), against.end(), [](const Obstacle& o) { return o.kind == Obstacle::Kind::order; });
   }
 
   void note(const Event& line) {
@@ -256,11 +271,15 @@ class Fold {
     const auto* step = find_step(plan_, id);
     const auto* now = step ? cell_of(state_, *step, number) : nullptr;
     const Cell before = now ? *now : Cell{};
-    if (before.stand == Stand::open && !even_if_open) return;
+    if (before.stand == Stand::open && !even_if_open) {
+      if (const auto own = state_.cells.find({id, number}); own != state_.cells.end()) own->second.checks.clear();
+      return;
+    }
     Cell fresh;
     fresh.stand = Stand::again;
     fresh.again_because = why;
     fresh.passes = before.passes;
+    fresh.last_done = before.last_done;
     fresh.first_time_right = before.first_time_right;
     fresh.because = before.because;
     fresh.photos = before.photos;
@@ -288,7 +307,10 @@ class Fold {
   void plan_change(const Event& line) {
     state_.plan = line.item;
     for (int n = 1; n <= state_.lot; ++n)
-      if (line.unit == 0 || line.unit == n) unit(n)->plan = line.item;
+      if (line.unit == 0 || line.unit == n) {
+        unit(n)->plan = line.item;
+        unit(n)->revision = line.text;
+      }
   }
 
   /// A clock set back while the machine ran took no time: nothing is open then, unless it takes back an
@@ -439,6 +461,15 @@ int home_unit(const State& state, const plan::Step& step, int unit) {
 const Cell* cell_of(const State& state, const plan::Step& step, int unit) {
   const auto found = state.cells.find({step.id, home_unit(state, step, unit)});
   return found == state.cells.end() ? nullptr : &found->second;
+}
+
+bool is_melted(const plan::Plan& plan, const State& state, const StepId& print, int unit, const Moment& printed) {
+  return std::any_of(plan.work.constraints.begin(), plan.work.constraints.end(), [&](const plan::Constraint& link) {
+    if (link.from.step != print || link.reason.kind != plan::ReasonKind::paste) return false;
+    const auto* oven = find_step(plan, link.to.step);
+    const Cell* cell = oven && oven->process == "reflow" ? cell_of(state, *oven, unit) : nullptr;
+    return cell && cell->last_done && cell->last_done->seq > printed.seq;
+  });
 }
 
 bool is_done(const State& state, const plan::Step& step, int unit) {

@@ -14,13 +14,16 @@
 #include "plan/plan.h"
 #include "record/clock.h"
 #include "record/event.h"
+#include "record/said.h"
 
 namespace handlot::record {
 
 /// A check of a step, as ticked or measured.
 struct Entry {
   std::optional<double> value;  ///< empty: a tick
-  bool within = true;           ///< inside the limits the plan gives
+  bool within = true;           ///< inside the limits that the plan gave then
+  bool early = false;           ///< before what it looks at was there: no hold is passed on it
+  Asked asked;                  ///< as it was asked then; of old lines, as it is asked now
   std::string event;
   Moment at;
   bool operator==(const Entry&) const = default;
@@ -42,12 +45,14 @@ struct Cell {
   std::optional<Moment> start;
   std::optional<Moment> leave;
   std::optional<Moment> done;
+  std::optional<Moment> last_done;  ///< also where it must be done again since
   std::string done_event;
   std::vector<std::string> because;  ///< the builder's words where it was done against a link or a limit; with the value
   std::string again_because;  ///< why it must be done again
   int passes = 0;             ///< times done
   bool first_time_right = true;
   std::map<std::string, Entry> checks;  ///< by check id; cleared when the step must be done again
+  std::vector<Entry> gone;              ///< answers to checks that the step has no more
   std::vector<std::string> photos;      ///< names
   std::vector<std::string> notes;
   bool operator==(const Cell&) const = default;
@@ -59,6 +64,7 @@ struct UnitState {
   Moment scrapped_at;
   int reworks = 0;
   std::string plan;  ///< hash of the plan that holds for it
+  std::string revision;  ///< of the device, by that plan
   bool operator==(const UnitState&) const = default;
 };
 
@@ -152,14 +158,18 @@ const Cell* cell_of(const State& state, const plan::Step& step, int unit);
 int home_unit(const State& state, const plan::Step& step, int unit);
 bool is_done(const State& state, const plan::Step& step, int unit);
 
+/// The board has been in the oven since `printed`: its paste is melted, and the clocks of paste that began then are over,
+/// whatever is done again later.
+bool is_melted(const plan::Plan& plan, const State& state, const StepId& print, int unit, const Moment& printed);
+
 const plan::Step* find_step(const plan::Plan& plan, const StepId& id);
 const plan::Check* find_check(const plan::Step& step, const std::string& id);
 
 /// Steps that must be done again when `step` was: everything that the plan's links lead to from it, but for
-/// links that carry no work (the order of the file, clocks, what may not stand side by side). In plan order,
-/// without `step`.
+/// links that carry no work: clocks, what may not stand side by side, a cure that other parts waited for, and the order
+/// of the file where it does not put a test or a look behind work on the same part. In plan order, without `step`.
 std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step);
-/// Steps that cannot be begun before `step`: those downstream, and those that only the listing puts behind it.
+/// Steps that cannot be begun before `step`: those downstream, and those that only the listing or a cure puts behind it.
 std::vector<StepId> behind(const plan::Plan& plan, const StepId& step);
 
 }  // namespace handlot::record

@@ -65,6 +65,26 @@ TEST_CASE("the same id is applied once, and with other words refused whole", "[r
   CHECK(ledger.lines()->size() == 3);
 }
 
+TEST_CASE("a record of version 1 is read as it is, and goes on", "[record][ledger]") {
+  Folder folder;
+  const auto file = folder.path / "record.db";
+  auto lines = some_lines(3);
+  {
+    Ledger ledger = open_new(folder);
+    REQUIRE(ledger.append(std::span(lines).first(2)));
+  }
+  sqlite3* db = nullptr;
+  REQUIRE(sqlite3_open(file.c_str(), &db) == SQLITE_OK);
+  REQUIRE(sqlite3_exec(db, "ALTER TABLE event DROP COLUMN said; PRAGMA user_version=1", nullptr, nullptr, nullptr) == SQLITE_OK);
+  sqlite3_close(db);
+  CHECK(Ledger::open(file, Ledger::Mode::read)->lines()->size() == 2);
+  lines[2].said = "{}";
+  Ledger ledger = open_new(folder);
+  REQUIRE(ledger.append(lines));
+  CHECK(*ledger.lines() == lines);
+  CHECK(*Ledger::open(file, Ledger::Mode::read)->lines() == lines);
+}
+
 TEST_CASE("nobody changes or deletes a line, not even with SQL", "[record][ledger]") {
   Folder folder;
   {
@@ -147,7 +167,7 @@ TEST_CASE("files that are no record are left alone", "[record][ledger][errors]")
   CHECK(code_of(Ledger::open(folder.path / "other.db", Ledger::Mode::write).error()) == "record-not-ours");
   { open_new(folder, "later.db"); }
   REQUIRE(sqlite3_open((folder.path / "later.db").c_str(), &db) == SQLITE_OK);
-  REQUIRE(sqlite3_exec(db, "PRAGMA user_version=2", nullptr, nullptr, nullptr) == SQLITE_OK);
+  REQUIRE(sqlite3_exec(db, "PRAGMA user_version=3", nullptr, nullptr, nullptr) == SQLITE_OK);
   sqlite3_close(db);
   CHECK(code_of(Ledger::open(folder.path / "later.db", Ledger::Mode::write).error()) ==
         "record-later-version");
