@@ -233,7 +233,16 @@ void refuse_step(const plan::Plan& plan, const State& state, const Event& line, 
     if (!o.may_insist() || is_blank(line.text)) add(out, "record-refused", o.text, mend_for(o));
 }
 
-void refuse_check(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
+/// A value of what is not there yet says nothing: a hold would be passed on it.
+void refuse_early_check(const plan::Plan& plan, const State& state, const plan::Step& step, const Event& line, const Moment& now,
+                        Diagnostics& out) {
+  const Cell* cell = cell_of(state, step, line.unit);
+  if (cell && cell->stand != Stand::open && cell->stand != Stand::again) return;
+  for (const Obstacle& o : obstacles(plan, state, step, line.unit, Edge::start, now))
+    add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");
+}
+
+void refuse_check(const plan::Plan& plan, const State& state, const Event& line, const Moment& now, Diagnostics& out) {
   const auto* step = find_step(plan, line.step);
   const auto* check = find_check(*step, line.item);
   if (!check)
@@ -243,8 +252,9 @@ void refuse_check(const plan::Plan& plan, const State& state, const Event& line,
     add(out, "record-no-check", fmt::format("'{}' wants a value, not a tick", check->what),
         "write the value");
   if (line.unit != 0 && !state.in_lot(line.unit))
-    add(out, "record-refused", fmt::format("unit {} is not in the lot any more", line.unit),
-        "correct the line that scrapped it, if that was wrong");
+    return add(out, "record-refused", fmt::format("unit {} is not in the lot any more", line.unit),
+               "correct the line that scrapped it, if that was wrong");
+  refuse_early_check(plan, state, *step, line, now, out);
 }
 
 void refuse_strike(const State& state, std::span<const Event> lines, const Event& line, const Moment& now,
@@ -326,7 +336,7 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
       break;
     case Kind::tick:
     case Kind::value:
-      refuse_check(plan, state, line, out);
+      refuse_check(plan, state, line, now, out);
       break;
     case Kind::correction:
       refuse_strike(state, lines, line, now, out);

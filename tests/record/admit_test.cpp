@@ -28,6 +28,45 @@ TEST_CASE("a hold is not passed without its value, whatever is written", "[recor
   CHECK(hand.ask(Kind::done, 1, "test").empty());
 }
 
+TEST_CASE("no value is written of what is not there yet", "[record][admit][hold]") {
+  Hand hand;
+  hand.done(0, "verify");
+  CHECK(says(hand.ask(Kind::value, 1, "test", "current", 20.0), "step 20 (Solder the lead to the board) is not done"));
+  CHECK(says(hand.ask(Kind::value, 1, "test", "current", 20.0, "measured on the loose board"), "is not done"));
+  CHECK(says(hand.ask(Kind::tick, 1, "test", "lit"), "is not done"));
+  hand.done(1, "solder");
+  CHECK(hand.ask(Kind::value, 1, "test", "current", 20.0).empty());  // before Begin is touched, but there
+  SECTION("begun all the same, it counts") {
+    hand.write(Kind::start, 2, "test", "", {}, "lead clamped on");
+    CHECK(hand.ask(Kind::value, 2, "test", "current", 20.0).empty());
+  }
+  SECTION("in an old record it passes no hold") {
+    hand.write(Kind::value, 2, "test", "current", 20.0);
+    hand.write(Kind::tick, 2, "test", "lit");
+    hand.done(2, "solder");
+    CHECK(says(hand.ask(Kind::done, 2, "test"), "hold: measure"));
+    hand.write(Kind::value, 2, "test", "current", 20.0);
+    hand.write(Kind::tick, 2, "test", "lit");
+    CHECK(hand.ask(Kind::done, 2, "test").empty());
+  }
+  SECTION("rework takes the value from what was not begun yet, too") {
+    hand.write(Kind::value, 1, "test", "current", 20.0);
+    hand.write(Kind::tick, 1, "test", "lit");
+    hand.write(Kind::rework, 1, "solder", "", {}, "cold joint");
+    hand.done(1, "solder");
+    CHECK(says(hand.ask(Kind::done, 1, "test"), "hold: measure"));
+  }
+}
+
+TEST_CASE("a value never reads as the limit that it misses", "[record][admit]") {
+  Hand hand;
+  auto& check = hand.plan.work.steps[2].checks[0];
+  check = {"current", "carrier", "4.1943 to 4.19431 MHz", 4.1943, 4.19431, "MHz", true};
+  hand.write(Kind::start, 1, "test");
+  hand.write(Kind::value, 1, "test", "current", 4.19428);
+  CHECK(says(hand.ask(Kind::done, 1, "test"), "carrier: 4.19428 MHz is outside 4.1943 to 4.19431"));
+}
+
 TEST_CASE("a value outside its limits stops, and only a written reason passes it", "[record][admit]") {
   Hand hand;
   hand.write(Kind::start, 1, "test");
