@@ -43,6 +43,7 @@ class Gate {
     }
     first_piece();
     links(Edge::start);
+    ends_in_time();
     apart();
     return out_;
   }
@@ -120,6 +121,7 @@ class Gate {
           fmt::format("{} is not {}{}: {}", name(from), verb, whose, link.reason.text));
       return;
     }
+    if (over_for_good(link, *at, origin)) return;
     const Elapsed gone = elapsed(*at, now_, state_.gaps);
     const auto min = static_cast<double>(link.min.seconds);
     if (gone.least_s < min) {
@@ -135,6 +137,35 @@ class Gate {
       add(Obstacle::Kind::late, from.id,
           fmt::format("more than {} since {}{}", in_words(*link.max), name(from),
                       link.if_late.empty() ? "" : ": " + link.if_late));
+  }
+
+  bool over_for_good(const plan::Constraint& link, const Moment& began, int unit) const {
+    return link.reason.kind == plan::ReasonKind::paste && is_melted(plan_, state_, link.from.step, unit, began);
+  }
+
+  /// What must have ended by a latest end is not begun when it cannot: the parts would lie on dead paste.
+  void ends_in_time() {
+    const auto own = state_.agreed_s.find(step_.id);
+    const double run = own == state_.agreed_s.end() ? static_cast<double>(step_.timing.run.seconds) : own->second;
+    const double takes = run + static_cast<double>(step_.timing.unattended.seconds);
+    for (const auto& link : plan_.work.constraints) {
+      if (link.to.step != step_.id || link.to.edge != Edge::end || !link.max || link.from.step == step_.id) continue;
+      const auto* from = find_step(plan_, link.from.step);
+      if (!from) continue;
+      for (const int origin : origin_units(link, *from)) ends_in_time(link, *from, origin, takes);
+    }
+  }
+
+  void ends_in_time(const plan::Constraint& link, const plan::Step& from, int origin, double takes) {
+    const Cell* before = cell_of(state_, from, origin);
+    const auto at = !before ? std::nullopt : link.from.edge == Edge::start ? before->start : before->done;
+    if (!at || over_for_good(link, *at, origin)) return;
+    const double left = static_cast<double>(link.max->seconds) - elapsed(*at, now_, state_.gaps).most_s;
+    if (left >= takes) return;
+    const std::string when = left < 0 ? fmt::format("more than {} since {}", in_words(*link.max), name(from))
+                                      : fmt::format("{} since {} are over in {}, and {} takes {}", in_words(*link.max), name(from),
+                                                    in_words(whole_seconds(left)), name(step_), in_words(whole_seconds(takes)));
+    add(Obstacle::Kind::late, from.id, when + (link.if_late.empty() ? "" : ": " + link.if_late));
   }
 
   void apart() {

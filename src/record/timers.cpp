@@ -22,6 +22,10 @@ bool over(const State& state, const plan::Plan& plan, const plan::Event& to, int
   return moment_of(state, plan, to, unit).has_value();
 }
 
+bool melted(const plan::Plan& plan, const State& state, const plan::Wait& wait, int unit, const Moment& began) {
+  return wait.kind == plan::ReasonKind::paste && is_melted(plan, state, wait.from.step, unit, began);
+}
+
 void judge(Timer& timer, const State& state, const Moment& now) {
   const Elapsed gone = elapsed(timer.began, now, state.gaps);
   timer.gone_least_s = gone.least_s;
@@ -73,7 +77,7 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
   const bool once = from->timing.whole_lot && to->timing.whole_lot;
   for (const int unit : once ? std::vector<int>{0} : state.good_units()) {
     const auto began = moment_of(state, plan, wait.from, unit);
-    if (began && !over(state, plan, wait.to, unit)) out.push_back(from_wait(wait, unit, *began));
+    if (began && !over(state, plan, wait.to, unit) && !melted(plan, state, wait, unit, *began)) out.push_back(from_wait(wait, unit, *began));
   }
 }
 

@@ -131,6 +131,62 @@ TEST_CASE("rework of a bond leaves parts in that only waited for its cure", "[re
   CHECK(std::count(waits.begin(), waits.end(), StepId("lens")) == 1);
 }
 
+namespace {
+
+/// A board of one unit: printed paste takes its parts within 4 h and the oven within 8 h.
+Hand pasted() {
+  using handlot::plan::ReasonKind;
+  Hand hand(1);
+  auto& p = hand.plan;
+  p.work.steps = {sample::step("print", 10, "Print the paste", handlot::minutes(2)), sample::step("place", 20, "Place the parts", handlot::minutes(6)),
+                  sample::step("reflow", 30, "Reflow the board", handlot::minutes(1))};
+  p.work.steps[2].process = "reflow";
+  auto tack = sample::link("print", "place", ReasonKind::paste, "the tack goes", {}, handlot::hours(4));
+  tack.from.edge = handlot::plan::Edge::start;
+  tack.to.edge = handlot::plan::Edge::end;
+  tack.if_late = "wash the board";
+  auto dries = sample::link("print", "reflow", ReasonKind::paste, "the paste dries", {}, handlot::hours(8));
+  dries.from.edge = handlot::plan::Edge::start;
+  p.work.constraints = {sample::link("print", "place", ReasonKind::process, "parts lie in paste"), sample::link("place", "reflow", ReasonKind::process, "the oven solders them"), tack, dries};
+  p.work.apart.clear();
+  p.waits = {sample::wait_of(tack, "the tack goes", "place", "wash the board"), sample::wait_of(dries, "the paste dries", "reflow", "wash the board")};
+  p.waits[0].id = "print.start>place.end";
+  p.schedule.operations.clear();
+  return hand;
+}
+
+}  // namespace
+
+TEST_CASE("what cannot end by its latest end is not begun without a reason", "[record][admit]") {
+  Hand hand = pasted();
+  hand.done(1, "print");  // a minute
+  hand.seconds = 3 * 3600 + 54 * 60 + 1;
+  auto refused = hand.ask(Kind::start, 1, "place");
+  REQUIRE(refused.size() == 1);
+  CHECK(refused[0].text == "4 h since step 10 (Print the paste) are over in 5 min 59 s, and step 20 (Place the parts) takes 6 min: wash the board");
+  CHECK(hand.ask(Kind::start, 1, "place", "", {}, "three parts only").empty());
+  hand.seconds -= 1;  // just in time
+  CHECK(hand.ask(Kind::start, 1, "place").empty());
+  hand.seconds += 3600;
+  refused = hand.ask(Kind::start, 1, "place");
+  REQUIRE(refused.size() == 1);
+  CHECK(refused[0].text == "more than 4 h since step 10 (Print the paste): wash the board");
+}
+
+TEST_CASE("the clocks of paste end with the first melting, and begin again with a new print", "[record][timers]") {
+  Hand hand = pasted();
+  for (const char* step : {"print", "place", "reflow"}) hand.done(1, step);
+  hand.write(Kind::rework, 1, "reflow", "", {}, "cold joint");
+  hand.seconds += 9 * 3600;
+  CHECK(timers(hand.plan, hand.state(), hand.now()).empty());
+  CHECK(hand.ask(Kind::start, 1, "reflow").empty());
+  hand.write(Kind::rework, 1, "print", "", {}, "washed, once more");
+  hand.done(1, "print");
+  CHECK(timers(hand.plan, hand.state(), hand.now()).size() == 2);
+  hand.seconds += 9 * 3600;
+  CHECK_FALSE(hand.ask(Kind::start, 1, "place").empty());
+}
+
 TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
   Hand hand;
   hand.done(1, "glue");
