@@ -111,8 +111,8 @@ std::string unit_head(const Desk& desk, int unit) {
       esc(u.plan.empty() ? head.hash : u.plan));
   for (const auto& document : head.documents)
     out += fmt::format("<dt>{}</dt><dd>{}</dd>", esc(document.name), esc(document.revision));
-  for (const auto& [card, lots] : desk.g.state.lots)
-    for (const auto& lot : lots) out += fmt::format("<dt>{}</dt><dd>lot {}</dd>", esc(card), esc(lot.lot));
+  for (const auto& lot : record::lots_of_unit(desk.g.plan, desk.g.state, desk.g.lines, unit))
+    out += fmt::format("<dt>{}</dt><dd>lot {}</dd>", esc(lot.material), esc(lot.lot));
   if (u.reworks > 0) out += fmt::format("<dt>Reworked</dt><dd>{}</dd>", counted(u.reworks, "time", "times"));
   if (u.scrapped) out += fmt::format("<dt>Scrapped</dt><dd>{}</dd>", esc(u.scrapped_because));
   return out + "</dl></section>";

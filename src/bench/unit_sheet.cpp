@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "record/report.h"
 
 namespace handlot::bench {
 namespace {
@@ -12,7 +13,7 @@ using record::Event;
 using sheets::Table;
 
 std::string moment(const Desk& desk, std::int64_t wall_ms) {
-  return calendar::short_text(Instant(wall_ms / 1000), desk.zone);
+  return record::dated(wall_ms, desk.zone);
 }
 
 std::string serial(const plan::Plan& plan, int unit) {
@@ -29,9 +30,8 @@ sheets::Facts facts(const Desk& desk, int unit) {
               {"Device", head.name + " " + (u.revision.empty() ? head.revision : u.revision)},
               {"Plan", u.plan.empty() ? head.hash : u.plan}};
   for (const auto& document : head.documents) out.rows.emplace_back(document.name, document.revision);
-  for (const auto& [card, lots] : desk.g.state.lots)
-    for (const auto& lot : lots)
-      out.rows.emplace_back(card, "lot " + lot.lot + ", opened " + moment(desk, lot.opened.wall_ms));
+  for (const auto& lot : record::lots_of_unit(desk.g.plan, desk.g.state, desk.g.lines, unit))
+    out.rows.emplace_back(lot.material, "lot " + lot.lot + (lot.opened_wall_ms ? ", opened " + moment(desk, *lot.opened_wall_ms) : ""));
   if (u.reworks > 0) out.rows.emplace_back("Reworked", counted(u.reworks, "time", "times"));
   if (u.scrapped) out.rows.emplace_back("Scrapped", u.scrapped_because);
   return out;

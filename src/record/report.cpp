@@ -31,7 +31,7 @@ std::string entry_words(const Entry& entry) {
 std::string deed_words(const plan::Step& step, const Cell& cell, const calendar::Zone& zone) {
   const auto at = cell.done ? cell.done : cell.leave ? cell.leave : cell.start;
   std::string out(word(cell.stand));
-  if (at) out += " " + calendar::short_text(Instant((at->wall_ms - at->kept_ms) / 1000), zone);
+  if (at) out += " " + dated(at->wall_ms - at->kept_ms, zone);
   if (cell.passes > 1) out += fmt::format(", pass {}", cell.passes);
   for (const auto& check : step.checks)
     if (const auto entry = cell.checks.find(check.id); entry != cell.checks.end())
@@ -171,10 +171,71 @@ std::string deeds_text(const Report& report, const plan::Plan& plan) {
 
 }  // namespace
 
+namespace {
+
+class LotsSeen {
+ public:
+  LotsSeen(const plan::Plan& plan, int unit) : plan_(plan), unit_(unit) {}
+
+  void take(const Event& line) {
+    if (line.kind == Kind::lot_opened) in_use_[line.item] = &line;
+    if (line.kind == Kind::lot_used && (line.unit == unit_ || line.unit == 0)) add(line.item, {name_of(line.item, line.item), line.text, {}});
+    if (line.kind == Kind::start || line.kind == Kind::done) pass(line);
+  }
+  const std::vector<UnitLot>& seen() const { return seen_; }
+
+ private:
+  void pass(const Event& line) {
+    const auto* step = find_step(plan_, line.step);
+    const bool ours = step && (line.unit == unit_ || (line.unit == 0 && step->timing.whole_lot));
+    if (!ours || step->process == "reflow") return;  // the oven melts what was printed, and takes none from the jar
+    for (const auto& material : step->materials) {
+      const std::string& card = material.card.text;
+      if (const auto open = in_use_.find(card); open != in_use_.end())
+        add(card, {name_of(card, material.name), open->second->text, {}});
+      else if (const auto known = plan_.material_lots.find(card); known != plan_.material_lots.end())
+        add(card, {name_of(card, material.name), known->second, {}});
+    }
+  }
+
+  std::string name_of(const std::string& card, const std::string& other) const {
+    const auto row = std::find_if(plan_.kit.begin(), plan_.kit.end(), [&](const plan::KitRow& r) { return r.id == card; });
+    return row == plan_.kit.end() ? other : row->name;
+  }
+
+  void add(const std::string& card, UnitLot lot) {
+    if (const auto open = in_use_.find(card); open != in_use_.end() && open->second->text == lot.lot) lot.opened_wall_ms = open->second->at.wall_ms;
+    const bool there = std::any_of(seen_.begin(), seen_.end(), [&](const UnitLot& l) { return l.material == lot.material && l.lot == lot.lot; });
+    if (!there) seen_.push_back(std::move(lot));
+  }
+
+  const plan::Plan& plan_;
+  int unit_;
+  std::map<std::string, const Event*> in_use_;
+  std::vector<UnitLot> seen_;
+};
+
+}  // namespace
+
+std::vector<UnitLot> lots_of_unit(const plan::Plan& plan, const State& state, std::span<const Event> lines, int unit) {
+  LotsSeen lots(plan, unit);
+  for (const Event& line : lines)
+    if (!state.struck.count(line.id)) lots.take(line);
+  return lots.seen();
+}
+
 double rolled_yield(std::span<const double> yields) {
   double product = 1;
   for (const double y : yields) product *= y;
   return product;
+}
+
+std::string dated(std::int64_t wall_ms, const calendar::Zone& zone) {
+  const Instant at(wall_ms / 1000);
+  const std::string text = calendar::short_text(at, zone);  // "Tue 1 Dec 08:30"
+  std::size_t blank = 0;
+  for (int i = 0; i < 3; ++i) blank = text.find(' ', blank + 1);
+  return fmt::format("{} {}{}", text.substr(0, blank), zone.local(at).date.year, text.substr(blank));
 }
 
 std::string share(int part, int whole) {

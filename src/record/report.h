@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "calendar/zone.h"
 #include "plan/plan.h"
 #include "record/state.h"
 #include "record/times.h"
@@ -22,7 +23,7 @@ struct StepYield {
 /// A step of a unit, as it was done: when, by the shop's clock, with its values and words.
 struct Deed {
   StepId step;
-  std::string words;  ///< "done Mon 30 Nov 10:21; current at 5 V: 50 mA (40 to 60 mA); note: ..."
+  std::string words;  ///< "done Mon 30 Nov 2026 10:21; current at 5 V: 50 mA (40 to 60 mA); note: ..."
 };
 
 struct UnitLine {
@@ -52,12 +53,27 @@ struct Report {
 
 Report report(const plan::Plan& plan, const State& state);
 
+/// A lot of a material that went into a unit.
+struct UnitLot {
+  std::string material;  ///< its name
+  std::string lot;
+  std::optional<std::int64_t> opened_wall_ms;  ///< empty: named by the job file
+  bool operator==(const UnitLot&) const = default;
+};
+
+/// The lots that were open when the unit went through a step that uses them, and those written down as used for it. What
+/// was opened later it never saw.
+std::vector<UnitLot> lots_of_unit(const plan::Plan& plan, const State& state, std::span<const Event> lines, int unit);
+
 /// For a terminal. No percentages under kFewest: "3 of 4".
 std::string text(const Report& report, const plan::Plan& plan);
 /// One JSON document: the report, and every line of the record as it stands, struck ones marked; each with the local time,
 /// a value with its unit and limit.
 std::string json(const Report& report, const plan::Plan& plan, const State& state,
                  std::span<const Event> lines);
+
+/// "Tue 1 Dec 2026 08:30": for what is read years later.
+std::string dated(std::int64_t wall_ms, const calendar::Zone& zone);
 
 /// "9 of 10 (90 %)", or "3 of 4" where the numbers are too few.
 std::string share(int part, int whole);

@@ -117,3 +117,23 @@ TEST_CASE("the record of one lot is not carried on by the next", "[record][said]
     CHECK(other_lot(next, hand.lines).empty());
   }
 }
+
+TEST_CASE("a unit has the lots that it saw", "[record][report]") {
+  Hand hand(2);
+  const auto lots = [&](int unit) {
+    std::vector<std::string> out;
+    for (const auto& lot : lots_of_unit(hand.plan, hand.state(), hand.lines, unit)) out.push_back(lot.material + " " + lot.lot);
+    return out;
+  };
+  hand.write(Kind::lot_opened, 0, "", "epoxy-30min", {}, "A");
+  hand.done(1, "glue");
+  const auto wrong = hand.write(Kind::lot_opened, 0, "", "epoxy-30min", {}, "X");
+  hand.strike(wrong, "read from the wrong tube");
+  hand.write(Kind::lot_opened, 0, "", "epoxy-30min", {}, "B");
+  hand.done(2, "glue");
+  hand.write(Kind::lot_opened, 0, "", "epoxy-30min", {}, "C");
+  CHECK(lots(1) == std::vector<std::string>{"epoxy, 30 min A"});
+  CHECK(lots(2) == std::vector<std::string>{"epoxy, 30 min B"});
+  hand.write(Kind::lot_used, 1, "", "epoxy-30min", 0.1, "C");
+  CHECK(lots(1) == std::vector<std::string>{"epoxy, 30 min A", "epoxy, 30 min C"});
+}

@@ -133,7 +133,7 @@ TEST_CASE("the record tells every reason with the value that it excuses, when, a
   CHECK(r.open_notes == std::vector<std::string>{"unit 2: a scratch"});
   CHECK(r.gone == std::vector<std::string>{"step 'riveting': unit 2", "unit 5: 1 step"});
   const auto out = text(r, hand.plan);
-  CHECK(out.find("         1  done Thu 19 Nov 09:00; current at 5.0 V: 23 mA (18 to 22 mA), OUTSIDE THE LIMITS; all three "
+  CHECK(out.find("         1  done Thu 19 Nov 2026 09:00; current at 5.0 V: 23 mA (18 to 22 mA), OUTSIDE THE LIMITS; all three "
                  "diodes are lit: seen\n") != std::string::npos);
   CHECK(out.find("not in the job any more\n  step 'riveting': unit 2\n") != std::string::npos);
   const auto all = json(r, hand.plan, hand.state(), hand.lines);
