@@ -45,6 +45,7 @@ Result<Where> where_of(const std::string& listen) {
   const bool has_port = colon < listen.size() && listen[colon] == ':' && (bracket != std::string::npos || listen.find(':') == colon);
   const auto port = has_port ? port_of(std::string_view(listen).substr(colon + 1)) : w.port;
   const bool more = bracket != std::string::npos && !has_port && colon != listen.size();
+  if (port_of(listen)) return fail(error("option-bad", {}, fmt::format("'{}' is a port without its address", listen), fmt::format("write --listen :{}", listen)));
   if (!port || more) return fail(error("option-bad", {}, fmt::format("'{}' has no port that can be listened on", listen), "write --listen 192.168.1.20:8014"));
   w.port = *port;
   const std::string address = bracket != std::string::npos ? listen.substr(1, bracket - 1) : has_port ? listen.substr(0, colon) : listen;
@@ -76,12 +77,12 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
     screen.report(outcome.error());
     return exit_for(outcome.error());
   }
+  const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
   if (outcome->stops()) {
     if (screen.json) fmt::print("{}", sheets::to_json(outcome->plan));
     screen.say(fmt::format("the job can't be built as planned; see: handlot check {}", typed(options.file)));
     return kAnswerIsNo;
   }
-  const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
   std::error_code code;
   fs::create_directories(file.parent_path(), code);
   bench::Options bench;
@@ -139,13 +140,27 @@ int carried_only(const Screen& screen, const Carry& carry, const Diagnostics& wh
   return kDone;
 }
 
+/// A file that is not there is no file that cannot be opened.
+Diagnostics nothing_to_carry(const JobOptions& options, const Carry& wish, const fs::path& record) {
+  std::error_code ignored;
+  if (!wish.from.empty() && wish.from != record.string() && !fs::exists(wish.from, ignored))
+    return {error("record-none", {wish.from, 0, 0}, "there is no file of that name to import", "name the file that --export wrote")};
+  if (wish.from.empty() && !wish.to.empty() && !fs::exists(record, ignored))
+    return {error("record-none", {record.string(), 0, 0}, "nothing is recorded yet, so that there is nothing to export", fmt::format("begin the record with: handlot bench {}", typed(options.file)))};
+  return {};
+}
+
 int run_record(const Screen& screen, const JobOptions& options, const Carry& wish) {
   const fs::path file = wish.record.empty() ? record_of(options.file) : fs::path(wish.record);
   const bool carries = !wish.to.empty() || !wish.from.empty();
   std::error_code ignored;
-  if (!wish.from.empty()) fs::create_directories(file.parent_path(), ignored);
   const bool never_begun = !carries && wish.record.empty() && !fs::exists(file, ignored);
   std::vector<record::Event> lines;
+  if (const Diagnostics none = nothing_to_carry(options, wish, file); !none.empty()) {
+    screen.report(none);
+    return exit_for(none);
+  }
+  if (!wish.from.empty()) fs::create_directories(file.parent_path(), ignored);
   if (!never_begun) {
     auto ledger = record::Ledger::open(file, wish.from.empty() ? record::Ledger::Mode::read : record::Ledger::Mode::write);
     if (!ledger) {

@@ -146,6 +146,7 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
   }
   const std::vector<plan::Constraint> chain = direct.empty() ? closure.chain(a, b) : direct;
   if (screen.json) {
+    if (chain.empty() && closure.before(b, a)) return two_steps(screen, plan, b, a);
     Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"chain", Json::array()}};
     for (const auto& c : chain) j["chain"].push_back(link_json(c));
     fmt::print("{}\n", j.dump(2));
@@ -168,8 +169,14 @@ Diagnostics unknown(const plan::Plan& plan, const std::vector<std::string>& aske
   std::vector<std::string> known;
   for (const plan::Step& s : plan.work.steps) known.push_back(s.id.text);
   Diagnostics faults;
+  if (asked.size() == 2 && asked[0] == asked[1]) faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("'{}' is one step, named twice", asked[0]), "name two steps, or it alone"));
   for (const std::string& id : asked) {
     if (std::find(known.begin(), known.end(), id) != known.end()) continue;
+    if (id == "oven" || id == "stencil") {
+      const char* what = id == "oven" ? "profile" : "stencil";
+      faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("the sheet of this job has no page '{}'", id), fmt::format("name what it is made of: <file what=\"{}\" path=\"...\"/>", what)));
+      continue;
+    }
     const auto near = closest(id, known);
     faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("the job has no step '{}'", id), near ? fmt::format("write '{}'", *near) : std::string("'handlot plan JOB' lists the steps")));
   }

@@ -87,6 +87,8 @@ TEST_CASE("faults of usage and jobs that stop are one JSON document, too", "[cli
                                                         {"bench tests/bad/contradiction/job.xml", 1},
                                                         {"bench " + kDial + " --listen 127.0.0.1:86x", 2},
                                                         {"bench " + kDial + " --listen 127.0.0.1:", 2},
+                                                        {"bench " + kDial + " --listen 8700", 2},
+                                                        {"why " + kDial + " glue-lens glue-lens", 2},
                                                         {"bench " + kDial + " --listen [::1]:99999", 2},
                                                         {"bench " + kDial + " --listen [::1]8014", 2}};
   for (const auto& [words, code] : faults) {
