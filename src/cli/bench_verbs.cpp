@@ -11,6 +11,7 @@
 #include "core/text.h"
 #include "record/ledger.h"
 #include "record/report.h"
+#include "record/said.h"
 #include "record/state.h"
 #include "sheets/json.h"
 
@@ -65,6 +66,14 @@ void greet(const Screen& screen, const bench::Server& server) {
   std::fflush(stdout);
 }
 
+/// What a record holds already; a file that is none, or cannot be read, is the bench's to speak of.
+std::vector<record::Event> lines_of(const fs::path& file) {
+  std::error_code ignored;
+  if (!fs::exists(file, ignored)) return {};
+  const auto ledger = record::Ledger::open(file, record::Ledger::Mode::read);
+  return ledger ? ledger->lines().value_or(std::vector<record::Event>{}) : std::vector<record::Event>{};
+}
+
 int run_bench(const Screen& screen, const JobOptions& options, const std::string& listen, std::string record_file) {
   const auto where = where_of(listen);
   if (!where) {
@@ -78,9 +87,14 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
     return exit_for(outcome.error());
   }
   const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
+  const auto lines = lines_of(file);
   if (outcome->stops()) {
     if (screen.json) fmt::print("{}", sheets::to_json(outcome->plan));
     screen.say(fmt::format("the job can't be built as planned; see: handlot check {}", typed(options.file)));
+    return kAnswerIsNo;
+  }
+  if (const auto other = record::other_lot(outcome->plan, lines); !other.empty()) {
+    screen.report(other);
     return kAnswerIsNo;
   }
   std::error_code code;
@@ -125,7 +139,9 @@ std::optional<int> carry(const Screen& screen, record::Ledger& ledger, const Car
   return std::nullopt;
 }
 
-int tell(const Screen& screen, const plan::Plan& plan, std::vector<record::Event> lines) {
+int tell(const Screen& screen, const plan::Plan& job, std::vector<record::Event> lines) {
+  for (const Diagnostic& d : record::other_lot(job, lines)) screen.say(fmt::format("{}; units are named as in the record", d.text));
+  const plan::Plan plan = record::with_serials_of(job, lines);
   const record::State state = record::derive(plan, lines);
   const record::Report report = record::report(plan, state);
   fmt::print("{}", screen.json ? record::json(report, plan, state, lines) : record::text(report, plan));
