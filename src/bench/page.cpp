@@ -38,6 +38,12 @@ std::string trouble_box(const Diagnostics& trouble) {
       esc(trouble.front().text), esc(trouble.front().mend));
 }
 
+std::string notice_box(const Desk& desk) {
+  if (desk.notice.empty()) return "";
+  return fmt::format(R"(<section class="box bad" id="notice" role="alert"><h2>The job cannot be built as planned</h2><p>{}.</p><p>What runs and cures stands here all the same, and so does the record.</p></section>)",
+                     esc(desk.notice));
+}
+
 /// Asked once for all time that nobody saw go by.
 std::string clock_box(const Desk& desk) {
   const auto claim = record::open_claim(desk.g.state.gaps);
@@ -137,7 +143,7 @@ std::string page(const Desk& desk, const std::string& title, const std::string& 
   out += fmt::format(
       R"(<main id="main" tabindex="-1" data-ran="{}" data-seq="{}" data-write="{}" data-record="{}"><h1>{}</h1><div id="said" role="alert"></div>)",
       desk.g.now.ran_ms, desk.g.state.seq, desk.may_write ? 1 : 0, esc(record), esc(title));
-  const std::string parts = trouble_box(desk.trouble) + clock_box(desk) + plan_box(desk) + main + undo_bar(desk);
+  const std::string parts = trouble_box(desk.trouble) + notice_box(desk) + clock_box(desk) + plan_box(desk) + main + undo_bar(desk);
   out += (record.empty() ? parts : with_record(parts, record)) + "</main>";
   out += fmt::format(
       R"(<footer><p>{}{}. The server keeps the time: this page may sleep.</p><div class="row"><button type="button" id="sound" hidden>Sound is off: turn it on</button></div></footer></body></html>)",

@@ -20,6 +20,7 @@ struct Desk {
   bool may_write = true;
   std::string here;     ///< path of this page
   Diagnostics trouble;  ///< of the record's file
+  std::string notice{};  ///< stands on every page: what is wrong with the job itself
 };
 
 /// A whole page around `main`. `title` is text, `main` is HTML.

@@ -69,8 +69,9 @@ bool may_insist(const Request& request, const Diagnostics& why) {
 
 }  // namespace
 
-Routes::Routes(Shop& shop, Access& access, Wire& wire, calendar::Zone zone, std::string url, bool can_replan)
-    : shop_(shop), access_(access), wire_(wire), zone_(zone), url_(std::move(url)), can_replan_(can_replan) {}
+Routes::Routes(Shop& shop, Access& access, Wire& wire, calendar::Zone zone, std::string url, bool can_replan,
+               std::string notice)
+    : shop_(shop), access_(access), wire_(wire), zone_(zone), url_(std::move(url)), can_replan_(can_replan), notice_(std::move(notice)) {}
 
 std::optional<Answer> Routes::early(const Request& request) {
   auto answer = access_.refuse_early(request);
@@ -94,7 +95,7 @@ Answer Routes::with_desk(const Request& request, F make) {
   const bool may_write = access_.right_of(request) == Right::write;
   Answer answer;
   shop_.look([&](const Glimpse& g) {
-    const Desk desk{g, zone_, may_write, request.path, trouble};
+    const Desk desk{g, zone_, may_write, request.path, trouble, notice_};
     answer.body = make(desk);
   });
   if (answer.body.empty()) return missing();

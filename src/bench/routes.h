@@ -15,7 +15,8 @@ namespace handlot::bench {
 
 class Routes {
  public:
-  Routes(Shop& shop, Access& access, Wire& wire, calendar::Zone zone, std::string url, bool can_replan);
+  Routes(Shop& shop, Access& access, Wire& wire, calendar::Zone zone, std::string url, bool can_replan,
+         std::string notice);
 
   std::optional<Answer> early(const Request& request);
   Answer handle(const Request& request);
@@ -44,6 +45,7 @@ class Routes {
   calendar::Zone zone_;
   std::string url_;
   bool can_replan_;
+  const std::string notice_;
 };
 
 /// Files compiled into the program: "bench.css". Empty: there is none of that name.

@@ -165,7 +165,7 @@ struct Server::Inside {
     access = std::make_unique<Access>(
         std::move(rules), shop->screens(), steady_ms,
         [this](const record::Screen& s) { shop->keep_screen(s); }, [this](const std::string& m) { log(m); });
-    routes = std::make_unique<Routes>(*shop, *access, *wire, *zone, url, static_cast<bool>(options.replan));
+    routes = std::make_unique<Routes>(*shop, *access, *wire, *zone, url, static_cast<bool>(options.replan), options.notice);
     ready = true;
     beats = std::thread([this] { beat(); });
     return {};

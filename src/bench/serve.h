@@ -24,6 +24,7 @@ struct Options {
   std::filesystem::path record;                 ///< the file of the record; made when missing
   std::string address = "127.0.0.1";            ///< anything but loopback asks every screen for a code
   int port = 8014;                              ///< 0 = any free one
+  std::string notice{};                         ///< what stops the job: stands on every page; empty: nothing
   Replan replan;                                ///< may be empty: then the page says that it cannot
   std::function<void(const std::string&)> log;  ///< refusals and faults, one line each; may be empty
   ClockSource clock = record::read_clock;

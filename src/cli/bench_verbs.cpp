@@ -1,6 +1,7 @@
 // bench and record: the lot at the bench, and what was done.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <filesystem>
 #include <nlohmann/json.hpp>
@@ -74,6 +75,16 @@ std::vector<record::Event> lines_of(const fs::path& file) {
   return ledger ? ledger->lines().value_or(std::vector<record::Event>{}) : std::vector<record::Event>{};
 }
 
+bool has_work(const std::vector<record::Event>& lines) {
+  return std::any_of(lines.begin(), lines.end(), [](const record::Event& e) { return !e.step.empty(); });
+}
+
+/// An edit that stops the job takes nothing away of what is curing.
+std::string what_stops(const plan::Plan& plan) {
+  const auto stop = std::find_if(plan.findings.begin(), plan.findings.end(), [](const plan::Finding& f) { return f.severity == plan::Severity::stop; });
+  return stop == plan.findings.end() ? "the rest cannot be scheduled" : stop->message;
+}
+
 int run_bench(const Screen& screen, const JobOptions& options, const std::string& listen, std::string record_file) {
   const auto where = where_of(listen);
   if (!where) {
@@ -88,11 +99,10 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
   }
   const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
   const auto lines = lines_of(file);
-  if (outcome->stops()) {
-    if (screen.json) fmt::print("{}", sheets::to_json(outcome->plan));
-    screen.say(fmt::format("the job can't be built as planned; see: handlot check {}", typed(options.file)));
-    return kAnswerIsNo;
-  }
+  const bool goes_on = !outcome->stops() || (outcome->ordered && has_work(lines));
+  if (!goes_on && screen.json) fmt::print("{}", sheets::to_json(outcome->plan));
+  if (outcome->stops()) screen.say(fmt::format("the job can't be built as planned; see: handlot check {}", typed(options.file)));
+  if (!goes_on) return kAnswerIsNo;
   if (const auto other = record::other_lot(outcome->plan, lines); !other.empty()) {
     screen.report(other);
     return kAnswerIsNo;
@@ -104,6 +114,7 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
   bench.record = file;
   bench.address = where->address;
   bench.port = where->port;
+  if (outcome->stops()) bench.notice = what_stops(outcome->plan);
   bench.replan = replan_of(*outcome, options.seconds.value_or(10));
   bench.log = [&screen](const std::string& line) { screen.say(line); };
   const auto served = bench::serve(std::move(bench), [&screen](const bench::Server& server) { greet(screen, server); });
