@@ -34,6 +34,19 @@ std::string shift_row(const Desk& desk, const plan::Plan& anew, const Shift& shi
                      moved);
 }
 
+/// What is not to be had now is named: without it nothing might be late.
+std::string what_makes_late(const Desk& desk) {
+  std::vector<std::string> gone;
+  for (const auto& away : desk.g.state.away) {
+    if (record::elapsed(away.from, desk.g.now, desk.g.state.gaps).least_s >= away.seconds) continue;
+    const auto& all = desk.g.plan.work.resources;
+    const auto r = std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.id == away.resource; });
+    gone.push_back(r == all.end() ? away.resource.text : r->name);
+  }
+  if (gone.empty()) return "What was done makes";
+  return fmt::format("That {} cannot be had, or what was done, makes", listed(gone));
+}
+
 std::string proposal_box(const Desk& desk, const Proposal& proposal) {
   const auto d = difference(desk.g.plan.schedule, proposal.plan.schedule);
   std::string out = R"(<section id="difference"><h2>What would change</h2>)";
@@ -47,7 +60,7 @@ std::string proposal_box(const Desk& desk, const Proposal& proposal) {
                     schedule.status == plan::Schedule::Status::stopped;
   if (none || !schedule.clash.empty()) {
     out += none ? "<p><strong>The rest cannot be done as planned:</strong></p>"
-                : "<p><strong>What was done makes this late:</strong></p>";
+                : fmt::format("<p><strong>{} this late:</strong></p>", esc(what_makes_late(desk)));
     out += "<ul class=\"against\">";
     for (const auto& reason : schedule.clash) out += fmt::format("<li>{}</li>", esc(reason.text));
     out += "</ul>";
@@ -67,8 +80,9 @@ std::string proposal_box(const Desk& desk, const Proposal& proposal) {
     out += fmt::format("<p>Unit {}: {} no more to do.</p>", unit, counted(count, "step is", "steps are"));
   out += fmt::format("<p>{} where they are.</p>", counted(d.unmoved, "stays", "stay"));
   if (desk.may_write && !old)
-    out += form("take-plan", {{"item", proposal.plan.head.hash}, {"back", "/plan"}}, "Take this plan", "", "",
-                "class=\"main\"");
+    out += form("take-plan", {{"item", proposal.plan.head.hash}, {"back", "/plan"}},
+                schedule.clash.empty() ? "Take this plan" : "Take this plan, with what it makes late", "", "",
+                schedule.clash.empty() ? "class=\"main\"" : "");
   return out + "</section>";
 }
 
