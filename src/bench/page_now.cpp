@@ -395,6 +395,8 @@ std::string now_page(const Desk& desk) {
   std::string out = timer_list(desk, ended, "Ended", "ended");
   if (view.now)
     out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
+  else if (desk.g.state.good_units().empty())
+    out += R"(<section class="step" id="step"><h2>Every unit is scrapped</h2><p>Nothing is left to build. The page <a href="/lot">Lot</a> says why each was lost.</p></section>)";
   else if (view.finished)
     out +=
         R"(<section class="step" id="step"><h2>Every step of every unit is done</h2><p>Print the record of each unit from the page <a href="/lot">Lot</a>.</p></section>)";
