@@ -1,16 +1,85 @@
-// A closed body is not filled: what is listed before its lid and comes after it all the same is said.
+// A closed body is neither filled nor soldered in: what is listed before its lid and comes after it all the same is said, and an iron
+// that goes to what is shut in.
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "rules/hidden.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
 
+namespace {
+
+constexpr std::string_view kRule = "closed-late";
+
+bool shuts(const Facts& facts, const job::Step& closing) { return facts.process(closing).yes("closes") && closing.process.text != "pack"; }
+
+/// The body around the part that the step shuts; empty: none.
+PartId shut_body(const Facts& facts, const job::Step& closing, const PartId& part) {
+  const std::vector<PartId> bodies = sits_in(facts, part, closing);
+  const auto found = std::find_if(bodies.begin(), bodies.end(), [&](const PartId& id) { return id == closing.on || has(closing.touches, id); });
+  return found == bodies.end() ? PartId() : *found;
+}
+
+/// A body may be shut on one side, filled from the other and shut there.
+bool shut_again_later(const Facts& facts, const job::Step& closing) {
+  return std::any_of(&closing + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return shuts(facts, s) && s.on == closing.on; });
+}
+
+bool said_to_follow(const job::Step& step, const job::Step& closing) {
+  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == closing.id; });
+}
+
+void soldered_late(const Facts& facts, const KnownOrder& order, const job::Step& work, Yield& yield) {
+  for (const job::Step& close : facts.job.steps) {
+    if (!order.before(close.id, work.id)) continue;
+    const PartId part = soldered_inside(facts, work, close);
+    if (part.empty()) continue;
+    const std::string what = fmt::format("{} takes the iron to {} in {}, which {} closes before that", say(work), facts.name(part), facts.name(shut_body(facts, close, part)), say(close));
+    const bool turned = &work < &close;
+    auto f = finding(kRule, plan::Severity::warn, work, turned ? what + ": the job lists them the other way round, and another demand turns them" : what,
+                     turned ? fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, work.id.text)
+                            : fmt::format("list it before {}; or, if the joints are still reached, write <after step=\"{}\" because=\"...\"/>", say(close), close.id.text),
+                     practice());
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+    return;
+  }
+}
+
+}  // namespace
+
+PartId worked_on_inside(const Facts& facts, const job::Step& step, const job::Step& closing) {
+  if (!shuts(facts, closing)) return {};
+  for (const PartId& part : worked_on(facts, step)) {
+    if (!shut_body(facts, closing, part).empty()) return part;
+  }
+  return {};
+}
+
+PartId soldered_inside(const Facts& facts, const job::Step& step, const job::Step& closing) {
+  const bool iron = step.process.text == "hand-solder" || step.process.text == "desolder";
+  if (!iron || !shuts(facts, closing) || said_to_follow(step, closing) || shut_again_later(facts, closing)) return {};
+  const std::set<PartId> hidden = hidden_by(facts, closing);  // another rule's business
+  std::vector<PartId> named = step.touches;
+  named.push_back(step.on);
+  for (const PartId& id : named) {
+    for (const PartId& part : facts.job.within(id)) {
+      if (!is_wire(facts, part) && !hidden.contains(part) && !shut_body(facts, closing, part).empty()) return part;
+    }
+  }
+  return {};
+}
+
 void closed_late(const Facts& facts, const KnownOrder& order, const job::Step& fill, Yield& yield) {
+  soldered_late(facts, order, fill, yield);
   if (fill.installs.empty() || fill.on.empty()) return;
   for (const job::Step& close : facts.job.steps) {
     if (close.process.text != "close" || close.on != fill.on || !(&fill < &close) || !order.before(close.id, fill.id)) continue;
-    yield.findings.push_back(finding("closed-late", plan::Severity::warn, fill, fmt::format("{} puts {} into {}, which {} closes before that: the job lists them the other way round, and another demand turns them", say(fill), facts.name(fill.installs.front().part), facts.name(fill.on), say(close)),
+    yield.findings.push_back(finding(kRule, plan::Severity::warn, fill, fmt::format("{} puts {} into {}, which {} closes before that: the job lists them the other way round, and another demand turns them", say(fill), facts.name(fill.installs.front().part), facts.name(fill.on), say(close)),
                                      fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, fill.id.text), practice()));
     return;
   }

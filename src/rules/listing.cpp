@@ -1,5 +1,6 @@
-// Two steps that work on the same part can't run at once; where nothing decides, the job file's order is kept. The same for what
-// frames the whole work: looking at what came in, listed before the work on the units, and putting away, listed after it.
+// Two steps that work on the same part can't run at once; where nothing decides, the job file's order is kept. The same for work on
+// what lies in a body and the step that shuts it, and for what frames the whole work: looking at what came in, listed before the
+// work on the units, and putting away, listed after it.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -7,6 +8,7 @@
 #include <string_view>
 
 #include "rules/board_work.h"
+#include "rules/hidden.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -29,10 +31,13 @@ bool ends_the_work(const Facts& facts, const job::Step& step) {
          std::all_of(&step, facts.job.steps.data() + facts.job.steps.size(), [](const job::Step& s) { return s.whole_lot; });
 }
 
-/// What the step reaches as the job file has it: the board too that a part sits on; of the whole unit what is not put in by a step
-/// listed later.
+/// What the step reaches as the job file has it: what it tests too, and the board that a part sits on; of the whole unit what is
+/// not put in by a step listed later.
 std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   std::set<PartId> parts = worked_on(facts, step);
+  for (const PartId& id : step.tests) {
+    for (const PartId& inside : facts.job.within(id)) parts.insert(inside);
+  }
   std::vector<PartId> named = step.touches;
   named.push_back(step.on);
   for (const PartId& id : named) {
@@ -55,6 +60,8 @@ std::string what_they_share(const Facts& facts, const job::Step& earlier, const 
   const std::set<PartId> a = reached_as_listed(facts, earlier), b = reached_as_listed(facts, later);
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
+  if (const PartId inside = worked_on_inside(facts, earlier, later); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(later), facts.name(inside), say(earlier));
+  if (const PartId inside = soldered_inside(facts, later, earlier); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(earlier), facts.name(inside), say(later));
   if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
   if (ends_the_work(facts, later)) return "things are put away after the work";
   return "";

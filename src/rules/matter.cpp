@@ -4,6 +4,7 @@
 #include <array>
 #include <utility>
 
+#include "core/text.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
@@ -85,6 +86,18 @@ bool wooden(const Facts& facts, const PartId& part) {
 
 bool marked(const Facts& facts, const PartId& part, std::string_view word) {
   return facts.job.part(part) != nullptr && facts.card_of(part).yes(word);
+}
+
+bool is_wire(const Facts& facts, const PartId& part) {
+  const auto& cables = facts.job.cables;
+  if (std::any_of(cables.begin(), cables.end(), [&](const job::Cable& c) { return c.part == part; })) return true;
+  const Card& card = facts.card_of(part);
+  if (card.kind != CardKind::part || card.get<Millimetres>("height")) return false;
+  if (card.get<Millimetres>("outer-diameter")) return true;
+  // "Pigtail, 4 wires with socket" is one, "Cable gland, nylon" is none.
+  const std::string thing = lower(card.name.substr(0, card.name.find_first_of(",(")));
+  constexpr std::array<std::string_view, 6> kWords{"wire", "wires", "cable", "pigtail", "cord", "lead"};
+  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return thing.ends_with(w); });
 }
 
 bool natural_fibre(const Facts& facts, const PartId& part) {

@@ -17,6 +17,8 @@ bool wooden(const Facts& facts, const PartId& part);
 bool natural_fibre(const Facts& facts, const PartId& part);
 /// Lens, window or display.
 bool optical(const Facts& facts, const PartId& part);
+/// Wire or cable: thin, and long enough to stick out of the body that it lies in.
+bool is_wire(const Facts& facts, const PartId& part);
 bool marked(const Facts& facts, const PartId& part, std::string_view word);
 
 /// Row of the compatibility table for a material, of the finish on it, and column for a fluid; empty: not in the table.

@@ -95,7 +95,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("no-bath"), "No bath, no coat", "A part that bears no washing or no coat comes on after it, or is masked from coat and resin.", "the parts' cards", &bears_no_bath},
       Rule{RuleId("cell-last"), "The cell last", "A board is not soldered, washed or coated while a cell is connected to it.", "common practice, no source", &cell_last},
       Rule{RuleId("coat-contacts"), "Contacts under a coat", "What is plugged in after a coat or resin was masked.", "common practice, no source", &coat_contacts},
-      Rule{RuleId("closed-late"), "Closed too soon", "What is listed before the lid goes in before the lid.", "common practice, no source", &closed_late},
+      Rule{RuleId("closed-late"), "Closed too soon", "What is listed before the lid goes in before the lid, and no iron goes to what a closed body holds.", "common practice, no source", &closed_late},
       Rule{RuleId("oily-rags"), "Oily rags", "Rags with drying oil, of each coat and each wiping, have a step that puts them away within the hour, or within four for the whole lot.", "RAGFIRE; the hour is common practice", &oily_rags},
       Rule{RuleId("wiped-off"), "Surplus oil", "What each coat of oil leaves standing is wiped off, by a step or an action.", "common practice, no source; the oil's card", &wiped_off},
       Rule{RuleId("cautions"), "Cautions", "Every hazard of materials and processes has its caution, once, in its place.", "data sheets; classes after ANSI Z535 (memory)", &cautions},
@@ -103,7 +103,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},
       Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first.", "TWI workbook p. 98", &instructions},
       Rule{RuleId("names-apart"), "Names", "No two parts are read for one another.", "common practice, no source", &names_apart},
-      Rule{RuleId("listing"), "Listing", "Two steps that work on the same part keep the order of the job file where nothing else decides; looking at what came in stays first, putting away last.", "the job file", &listing},
+      Rule{RuleId("listing"), "Listing", "Two steps that work on the same part, and work inside a body and the step that shuts it, keep the order of the job file where nothing else decides; looking at what came in stays first, putting away last.", "the job file", &listing},
   };
   return kRules;
 }

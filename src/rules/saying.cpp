@@ -129,9 +129,6 @@ std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view proc
   return found;
 }
 
-namespace {
-
-/// The step that puts the part in; of a part that no step puts in, the first that bonds it to something.
 const job::Step* brings_in(const Facts& facts, const PartId& part) {
   if (const job::Step* step = facts.job.installer(part)) return step;
   for (const job::Step& s : facts.job.steps) {
@@ -143,7 +140,20 @@ const job::Step* brings_in(const Facts& facts, const PartId& part) {
   return nullptr;
 }
 
-}  // namespace
+std::vector<PartId> sits_in(const Facts& facts, const PartId& part, const job::Step& step) {
+  std::vector<PartId> chain{part};
+  const auto add = [&](const PartId& id) {
+    if (!id.empty() && std::find(chain.begin(), chain.end(), id) == chain.end()) chain.push_back(id);
+  };
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    const PartId at = chain[i];  // by value: the chain grows
+    for (const PartId& around : facts.job.around(at)) add(around);
+    const job::Step* put = brings_in(facts, at);
+    if (put != nullptr && put < &step) add(put->on);
+  }
+  chain.erase(chain.begin());
+  return chain;
+}
 
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other) {
   std::vector<PartId> mine = facts.job.around(part), theirs = facts.job.around(other);

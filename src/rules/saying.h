@@ -40,6 +40,13 @@ std::vector<const job::Step*> steps_of(const Facts& facts, std::string_view proc
 /// are together from the start.
 std::vector<const job::Step*> joining_steps(const Facts& facts, const PartId& part, const PartId& other);
 
+/// The step that puts the part in; of a part that no step puts in, the first that bonds it to something. Null: there from the start.
+const job::Step* brings_in(const Facts& facts, const PartId& part);
+
+/// What the part sits on or in when `step` begins, as the job file lists it: the subassemblies around it, what it was put on, what
+/// that was put on, and so on. Not the part itself.
+std::vector<PartId> sits_in(const Facts& facts, const PartId& part, const job::Step& step);
+
 /// The part's own name, else its id; without quotes.
 std::string called(const job::Part& part);
 
