@@ -99,7 +99,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("oily-rags"), "Oily rags", "Rags with drying oil, of each coat and each wiping, have a step that puts them away within the hour, or within four for the whole lot.", "RAGFIRE; the hour is common practice", &oily_rags},
       Rule{RuleId("wiped-off"), "Surplus oil", "What each coat of oil leaves standing is wiped off, by a step or an action.", "common practice, no source; the oil's card", &wiped_off},
       Rule{RuleId("cautions"), "Cautions", "Every hazard of materials and processes has its caution, once, in its place.", "data sheets; classes after ANSI Z535 (memory)", &cautions},
-      Rule{RuleId("tested-after-change"), "Tested after the last change", "What is hidden for good is tested after the last work on it.", "common practice, no source", &tested_after_change},
+      Rule{RuleId("tested-after-change"), "Tested after the last change", "What is hidden for good is tested after the last work on it, and what was tested is tested or looked at again after an iron was at it.", "common practice, no source", &tested_after_change},
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},
       Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first.", "TWI workbook p. 98", &instructions},
       Rule{RuleId("names-apart"), "Names", "No two parts are read for one another.", "common practice, no source", &names_apart},

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "rules/hidden.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -41,9 +42,43 @@ void judge(const Facts& facts, const KnownOrder& order, const job::Step& hiding,
   }
 }
 
+/// A test or a look that reaches the part.
+bool sees(const Facts& facts, const job::Step& step, const PartId& part) {
+  const std::string work = facts.process(step).word_or("class");
+  return (work == "test" || work == "check") && (tests_part(facts, step, part) || worked_on(facts, step).contains(part));
+}
+
+/// The part that a test names, that the iron goes to after it, and that nobody tests or looks at again. Empty: none.
+PartId tested_too_soon(const Facts& facts, const KnownOrder& order, const job::Step& iron, const job::Step& test) {
+  if (!order.before(test.id, iron.id)) return {};
+  std::vector<PartId> named = iron.touches;
+  named.push_back(iron.on);
+  for (const PartId& part : named) {
+    if (!has(test.tests, part)) continue;
+    const bool again = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &iron && !order.before(s.id, iron.id) && sees(facts, s, part); });
+    if (!again) return part;
+  }
+  return {};
+}
+
+void iron_after_test(const Facts& facts, const KnownOrder& order, const job::Step& iron, Yield& yield) {
+  if ((iron.process.text != "hand-solder" && iron.process.text != "desolder") || !iron.checks.empty()) return;
+  for (const job::Step& test : facts.job.steps) {
+    const PartId part = tested_too_soon(facts, order, iron, test);
+    if (part.empty()) continue;
+    auto f = finding("tested-after-change", plan::Severity::warn, iron, fmt::format("{} tests {} before {} solders on it, and nothing tests or looks at it after that", say(test), facts.name(part), say(iron)),
+                     fmt::format("list {} after {}, or add a test or a <check>", say(test), say(iron)), practice());
+    f.parts = {part};
+    f.expected_loss = 0.01 * facts.job.units;  // one slip in a hundred, weak source: E54 of the needs
+    yield.findings.push_back(std::move(f));
+    return;
+  }
+}
+
 }  // namespace
 
 void tested_after_change(const Facts& facts, const KnownOrder& order, const job::Step& hiding, Yield& yield) {
+  iron_after_test(facts, order, hiding, yield);
   if (!hiding.irreversible && !facts.process(hiding).yes("irreversible")) return;
   for (const PartId& part : hidden_by(facts, hiding)) judge(facts, order, hiding, part, yield);
 }
