@@ -155,6 +155,38 @@ plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job:
   return link;
 }
 
+/// The step listed after `later` that closes the unit with the part, or with what the part was put on; null when there is none, or `later`
+/// names the part. What else comes in later may be the unit itself, set on its stand.
+const job::Step* lid_with(const Facts& facts, const job::Step& later, const PartId& part) {
+  if (has(later.touches, part) || has(later.tests, part)) return nullptr;
+  std::vector<PartId> chain{part};
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    const PartId at = chain[i];  // by value: the chain grows
+    std::vector<PartId> next = facts.job.around(at);
+    const job::Step* in = facts.job.installer(at);
+    if (in != nullptr && &later < in && facts.process(*in).yes("closes")) return in;
+    if (in != nullptr && in < &later) next.push_back(in->on);
+    for (const PartId& id : next) {
+      if (!id.empty() && !has(chain, id)) chain.push_back(id);
+    }
+  }
+  return nullptr;
+}
+
+/// A bond on a cover that is not on yet bears nothing of what is done to the unit. Empty: part of it is in the unit by then.
+std::vector<plan::Constraint> not_in_yet(const Facts& facts, const job::Step& later, const job::Joint& joint) {
+  std::vector<plan::Constraint> links;
+  if (later.on.text != "unit") return links;
+  for (const PartId& member : joint.between) {
+    const job::Step* in = lid_with(facts, later, member);
+    if (in == nullptr) return {};
+    if (!links.empty() && links.back().to.step == in->id) continue;
+    links.push_back(before(later, *in, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before {}, which puts in what '{}' bonds", say(*in), joint.id.text), stated(), later.place)));
+    links.back().reason.builders_choice = true;
+  }
+  return links;
+}
+
 void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint, job::Cure asked, Yield& yield) {
   auto f = finding("cure", plan::Severity::undecided, later,
                    fmt::format("{} asks {} cure of the bond '{}', and no time is known for {}", say(later), word(asked), joint.id.text, facts.card(joint.adhesive).name),
@@ -195,6 +227,7 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
     std::vector<std::vector<plan::Constraint>> options;
     options.push_back(listed_first ? sooner : wait);
     options.push_back(listed_first ? wait : sooner);
+    if (auto apart = not_in_yet(facts, later, joint); !apart.empty()) options.insert(options.begin(), std::move(apart));
     at_least_one(yield, kListingRule, std::move(options), fmt::format("{} before or after {}", say(later), say(glue)), later.place);
   }
 }

@@ -304,10 +304,24 @@ class Bench {
     return std::nullopt;
   }
 
+  /// Comes with a lid that the job file lists after the step, and that is not on yet.
+  bool off_the_unit(const job::Step& s, const PartId& part) const {
+    if (in(s.touches, part) || in(s.tests, part)) return false;
+    for (const PartId& id : out_to_unit(part)) {
+      const job::Step* by = job_.installer(id);
+      if (by == nullptr) continue;
+      if (&s < by && process(*by).yes("closes")) return !in_place_.contains(id);
+      if (by < &s && by->on != id && off_the_unit(s, by->on)) return true;
+    }
+    return false;
+  }
+
   /// What hands, fluids and force of the step ask of the joint.
   job::Cure asks(const job::Step& s, const job::Joint& j) const {
     for (const auto& need : s.joint_needs)
       if (need.joint == j.id) return need.cure;
+    const bool off = std::all_of(j.between.begin(), j.between.end(), [&](const PartId& m) { return off_the_unit(s, m); });
+    if (s.on.text == "unit" && off) return job::Cure::none;
     const Parts reached = hands_on(s);
     Parts named{s.on};
     named.insert(s.touches.begin(), s.touches.end());
