@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/siblings.h"
@@ -43,6 +44,20 @@ void nobody_drives(const Facts& facts, const job::Part& screw, Yield& yield) {
   yield.findings.push_back(std::move(f));
 }
 
+/// A set screw holds its knob or wheel on a shaft: the step that puts that on. Null: it is set by itself, or drawn down again by a later step.
+const job::Step* puts_on_shaft(const Facts& facts, const job::Part& screw, const job::Step& drives) {
+  if (facts.card(screw.card).word_or("head") != "set" || drives.process.text != "screw" || screw.into.empty()) return nullptr;
+  const job::Step* on = facts.job.installer(screw.into);
+  if (on == nullptr || on == &drives || !(marked(facts, screw.into, "moving") || marked(facts, on->on, "moving"))) return nullptr;
+  if (!screw.clamps.empty() && !has(screw.clamps, on->on)) return nullptr;
+  const auto& steps = facts.job.steps;
+  const bool again = std::any_of(steps.begin(), steps.end(), [&](const job::Step& s) {
+    const auto meant = [&](const PartId& id) { return id == screw.id || id == screw.into; };
+    return &s != &drives && s.process.text == "screw" && (meant(s.on) || std::any_of(s.touches.begin(), s.touches.end(), meant));
+  });
+  return again ? nullptr : on;
+}
+
 }  // namespace
 
 void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -54,6 +69,11 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
   for (const job::Step& step : facts.job.steps) {
     const bool drives = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == screw.id; });
     if (!drives) continue;
+    if (const job::Step* on = puts_on_shaft(facts, screw, step)) {
+      yield.links.push_back(before(*on, step,
+                                   reason(plan::ReasonKind::fastener, "screws-last",
+                                          fmt::format("the set screw {} holds {} on {}, where it must be by then", facts.name(screw.id), facts.name(screw.into), facts.name(on->on)), practice(), screw.place)));
+    }
     for (const PartId& part : held) {
       // An insert set into a frame that lies on the bench by itself: where that frame goes later, and when, is no matter of the insert's.
       if (part == screw.into && part == step.on) continue;
