@@ -65,7 +65,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("pot-life"), "Pot life", "A cup is used up before it goes off, by its mass and the warmth of the room.", "the adhesive's card, EPOXYWORKS", &pot_life},
       Rule{RuleId("open-time"), "Open time", "Glue with an open time is closed before it skins over, joint by joint.", "the adhesive's card; twice the time for one joint is common practice", &open_time},
       Rule{RuleId("latest-ends"), "Clocks that run out", "Open time, trim window, pot life, activator and soaking oil end when their cards say.", "the cards", &latest_ends},
-      Rule{RuleId("screw-stack"), "Screw length", "A screw bites as deep as its parent asks and does not bottom.", "ENGAGE, REMFORM", &screw_stack},
+      Rule{RuleId("screw-stack"), "Screw length", "A screw bites as deep as its parent asks and does not bottom; without a grip, the heights of flat parts on their cards say what surely bottoms.", "ENGAGE, REMFORM", &screw_stack},
       Rule{RuleId("thread-fits"), "Thread", "A screw has the thread of the insert, the nut or the part that it goes into.", "common practice, no source", &thread_fits},
       Rule{RuleId("screw-hole"), "Holes for screws", "A screw stands over the hole drawn for its thread; the hole of what it clamps lets it through and carries its head.", "FASTENERS, ISO 273; the rim of a tenth of the diameter is common practice", &screw_hole},
       Rule{RuleId("screw-seat"), "Head and tip", "A screw's head is carried all round, its tip runs into nothing, and no gap lies between what it clamps.", "the shapes of the parts", &screw_seat},

@@ -82,6 +82,41 @@ std::optional<joints::Stack> stack_of(const Facts& facts, const job::Part& screw
   return stack;
 }
 
+/// What the cards say of the thickness under the head: of clamped parts that are flat, their heights. A card tells the overall height,
+/// so a rim, a boss or a countersink makes the grip smaller than that, never larger.
+std::optional<Millimetres> grip_at_most(const Facts& facts, const job::Part& screw) {
+  Millimetres sum(0);
+  for (const PartId& part : screw.clamps) {
+    const catalogue::Card& card = facts.card_of(part);
+    const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
+    if (!length || !width || !height) return std::nullopt;
+    constexpr double kFlat = 4;  // times as wide as high: it lies under the head with its flat side
+    if (height->high.value * kFlat > std::min(length->low.value, width->low.value)) return std::nullopt;
+    sum = sum + height->high;
+  }
+  return sum;
+}
+
+/// No grip is said and no shapes show it: what bottoms whatever lies under the head is a stop, what may is asked.
+void without_grip(const Facts& facts, const job::Part& screw, Millimetres length, Yield& yield) {
+  const bool blind = screw.into_kind == "tapped" || screw.into_kind == "boss" || screw.into_kind.empty();
+  if (!blind || screw.clamps.empty() || !screw.into_depth || grip_of(screw) || length <= *screw.into_depth) return;
+  const auto grip = grip_at_most(facts, screw);
+  constexpr double kUnlisted = 1;  // mm: a washer or a film that nobody listed [practice]
+  constexpr double kCommon = 2;    // mm: what lies under a head is rarely thinner [practice]
+  const double too_long = (length - grip.value_or(Millimetres(kCommon)) - *screw.into_depth).value;
+  if (too_long <= 0) return;
+  const std::string name = facts.name(screw.id), depth = number(screw.into_depth->value, 1);
+  const std::string mend = fmt::format("measure what lies under its head: <measured what=\"grip\" is=\"...\"/> in '{}'", screw.id.text);
+  if (grip && too_long > kUnlisted) {
+    say_it(facts, screw, plan::Severity::stop,
+           fmt::format("{} is {} mm long, its cards show {} mm clamped at most, and its thread is {} mm deep: it bottoms before it clamps", name, number(length.value, 1), number(grip->value, 1), depth),
+           "take a shorter one; or " + mend, practice(), yield);
+    return;
+  }
+  say_it(facts, screw, plan::Severity::undecided, fmt::format("{} is {} mm long, its thread is {} mm deep, and the grip is not known: it may bottom before it clamps", name, number(length.value, 1), depth), mend, stated(), yield);
+}
+
 }  // namespace
 
 void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -89,10 +124,11 @@ void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
   if (card.kind != catalogue::CardKind::screw || screw.into_kind == "through" || card.word_or("head") == "set") return;
   const auto size = metric_size(card);
   const auto length = card.get<Millimetres>("length");
+  if (!size || !length) return;
   const auto parent = parent_of(facts, screw);
-  if (!size || !length || !parent) return;
   bool from_shapes = false;
-  const auto stack = stack_of(facts, screw, *parent, from_shapes);
+  const auto stack = parent ? stack_of(facts, screw, *parent, from_shapes) : std::nullopt;
+  if (!stack && seated(facts, screw).empty()) without_grip(facts, screw, length->high, yield);
   if (!stack) return;
   const joints::StackAnswer answer = joints::check_stack(*size, length->high, *stack);
   const Source source{"ENGAGE", "least engagement", Standing::read};
