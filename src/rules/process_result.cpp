@@ -3,9 +3,10 @@
 
 #include <algorithm>
 #include <array>
-#include <iterator>
 
+#include "core/text.h"
 #include "rules/board_work.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -62,6 +63,7 @@ constexpr std::array kResults{
     Result{"glue", "trim", "squeeze-out is cut when there is some"},
     Result{"glue", "unclamp", "the clamp held the glued joint"},
     Result{"drill", "sand", "burrs are sanded off"},
+    Result{"drill", "deburr", "the burrs of a hole come off when it is drilled"},
     Result{"test", "pack", "only what works is packed"},
     Result{"calibrate", "pack", "only what is calibrated is packed"},
     Result{"label", "pack", "the label is on before the box is shut"},
@@ -96,14 +98,31 @@ std::vector<const job::Step*> of_side(std::vector<const job::Step*> steps, const
   return steps;
 }
 
+std::size_t place_in(const std::vector<const job::Step*>& all, const job::Step& s) {
+  return static_cast<std::size_t>(std::find(all.begin(), all.end(), &s) - all.begin());
+}
+
 /// Done several times, the first goes with the first and so on; with uneven counts only what is sure is said: the first of the
-/// earlier comes before the last of the later. On a board with two sides each side counts for itself.
+/// earlier comes before the last of the later.
+bool belong_together(const std::vector<const job::Step*>& firsts, const job::Step& earlier, const std::vector<const job::Step*>& seconds, const job::Step& later) {
+  const std::size_t i = place_in(firsts, earlier), j = place_in(seconds, later);
+  return firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == seconds.size();
+}
+
+/// Listed first, a deburring is for the holes only where it speaks of them: the edges of a sheet have burrs too.
+bool for_other_burrs(const job::Step& drill, const job::Step& deburr) {
+  if (deburr.process.text != "deburr" || &drill < &deburr) return false;
+  std::string words = lower(deburr.title);
+  for (const std::string& action : deburr.actions) words += " " + lower(action);
+  const bool follows = std::any_of(drill.after.begin(), drill.after.end(), [&](const job::After& a) { return a.step == deburr.id; });
+  return follows || words.find("hole") == std::string::npos;
+}
+
+/// On a board with two sides each side counts for itself.
 bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
-  if (result.if_listed && &later < &earlier) return false;
+  if ((result.if_listed && &later < &earlier) || for_other_burrs(earlier, later)) return false;
   const auto firsts = of_side(steps_of(facts, result.earlier, later.on), later), seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
-  const auto place_in = [](const std::vector<const job::Step*>& all, const job::Step& s) { return std::find(all.begin(), all.end(), &s) - all.begin(); };
-  const auto i = place_in(firsts, earlier), j = place_in(seconds, later);
-  return firsts.size() == seconds.size() ? i == j : i == 0 && j + 1 == std::ssize(seconds);
+  return belong_together(firsts, earlier, seconds, later);
 }
 
 bool covers(const job::Step& s) { return s.process.text == "coat-board" || s.process.text == "pot" || s.process.text == "lacquer"; }
@@ -139,9 +158,35 @@ plan::Constraint link(const job::Step& earlier, const job::Step& later, std::str
   return before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(because), practice(), later.place));
 }
 
+bool names(const job::Step& step, const PartId& part) {
+  return step.on == part || has(step.touches, part) || std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
+}
+
+/// The other end of a wire may be cut to length and bared for what is listed after that.
+bool bares_another_end(const Facts& facts, const job::Step& strip, const job::Step& joint) {
+  if (&strip < &joint) return false;
+  if (std::any_of(strip.after.begin(), strip.after.end(), [&](const job::After& a) { return a.step == joint.id; })) return true;
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  return joint.process.text != "tin" && std::any_of(&strip + 1, end, [&](const job::Step& s) { return names(s, strip.on); });
+}
+
+/// An end of wire is bared before it is tinned, crimped or soldered, whatever body it is soldered to.
+void bared_first(const Facts& facts, const job::Step& strip, const job::Step& joint, Yield& yield) {
+  constexpr std::array<std::string_view, 3> kOnBareEnds{"tin", "crimp", "hand-solder"};
+  const bool on_bare = std::find(kOnBareEnds.begin(), kOnBareEnds.end(), joint.process.text) != kOnBareEnds.end();
+  if (strip.process.text != "strip" || !on_bare || !is_wire(facts, strip.on) || !names(joint, strip.on) || bares_another_end(facts, strip, joint)) return;
+  std::vector<const job::Step*> strips, joints;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process == strip.process && names(s, strip.on)) strips.push_back(&s);
+    if (s.process == joint.process && names(s, strip.on)) joints.push_back(&s);
+  }
+  if (belong_together(strips, strip, joints, joint)) yield.links.push_back(link(strip, joint, "an end of wire is bared first"));
+}
+
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
+  bared_first(facts, earlier, later, yield);
   const bool same = same_or_within(facts, earlier.on, later.on);
   if (same && later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
   for (const Result& result : kResults) {
