@@ -121,6 +121,7 @@ void cautions(const Facts&, Yield&);
 void tested_after_change(const Facts&, const KnownOrder&, const job::Step& hiding, Yield&);
 void first_piece(const Facts&, const job::Step&, Yield&);
 void which_way(const Facts&, const job::Step&, Yield&);
+void sleeves_on(const Facts&, const KnownOrder&, const job::Step& shrink, Yield&);
 void instructions(const Facts&, const job::Step&, Yield&);
 void names_apart(const Facts&, Yield&);
 
