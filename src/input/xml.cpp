@@ -11,6 +11,7 @@
 
 #include "core/text.h"
 #include "input/file.h"
+#include "input/xml_tags.h"
 
 namespace handlot::input {
 
@@ -40,7 +41,11 @@ int sure_column(const std::string& line, const std::string& what) {
   return static_cast<int>(first) + 1;
 }
 
-Diagnostic broken(const tinyxml2::XMLDocument& xml, const std::string& path) {
+Diagnostic broken(const tinyxml2::XMLDocument& xml, std::string_view text, const std::string& path) {
+  // The library names the line of the tag that it gave up, which may stand hundreds of lines above the fault.
+  if (xml.ErrorID() == tinyxml2::XML_ERROR_MISMATCHED_ELEMENT) {
+    if (auto tag = unmatched_tag(text, path)) return std::move(*tag);
+  }
   if (xml.ErrorID() == tinyxml2::XML_ELEMENT_DEPTH_EXCEEDED) {
     return error("xml-deep", {path, xml.ErrorLineNum(), 0}, "elements are nested more than 100 deep",
                  "flatten the file: no job needs more than a dozen levels");
@@ -70,7 +75,7 @@ Result<std::shared_ptr<const XmlFile>> XmlFile::parse(std::string text, const st
   file->path_ = path;
   file->document_->lines = split_lines(text);
   file->document_->xml.Parse(text.data(), text.size());
-  if (file->document_->xml.Error()) return fail(broken(file->document_->xml, path));
+  if (file->document_->xml.Error()) return fail(broken(file->document_->xml, text, path));
   if (file->document_->xml.RootElement() == nullptr) {
     return fail(error("file-empty", {path, 0, 0}, "the file holds no element", "start from 'handlot new DIR'"));
   }

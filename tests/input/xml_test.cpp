@@ -26,6 +26,18 @@ TEST_CASE("files that are no XML are answered, never crashed on", "[input][error
   CHECK(code_of("\xEF\xBB\xBF<a/>") == "read");
 }
 
+TEST_CASE("a tag without a partner is named with its line and with the tag that is open there", "[input][errors]") {
+  const auto fault = [](const std::string& text) { return XmlFile::parse(text, "x.xml").error().front(); };
+  const Diagnostic more = fault("<job>\n<steps>\n<step a='>'>\n</step>\n<!-- </step> -->\n</step>\n<step/>\n</steps>\n</job>");
+  CHECK(more.place.line == 6);
+  CHECK(more.text == "</step> closes nothing here: <steps> of line 2 is open");
+  CHECK(more.mend == "take </step> out, or write </steps>");
+  const Diagnostic less = fault("<job>\n<steps>\n<step>\n<do>x</do>\n</steps>\n</job>");
+  CHECK(less.place.line == 5);
+  CHECK(less.text == "</steps> closes nothing here: <step> of line 3 is open");
+  CHECK(less.mend == "write </step> before it");
+}
+
 TEST_CASE("places name line and, where it is sure, column", "[input]") {
   const auto file = XmlFile::parse("<job>\n  <step id=\"a\"\n        run=\"3\"/>\n  <x a='1'/><x a='2'/>\n</job>", "j.xml");
   REQUIRE(file);
