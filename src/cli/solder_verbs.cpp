@@ -117,6 +117,7 @@ Result<Judging> judging_of(const LogOptions& o) {
     const auto job = job::read_job(o.job, *cards);
     if (!job) return fail(job.error());
     j.parts = pipeline::limits_of(*job, *cards, j.window.liquidus.value > 200);
+    j.options = pipeline::judge_options(*job);
   }
   if (!o.sensor_error.empty()) {
     const auto amount = one_amount("--sensor-error", o.sensor_error, input::Dimension::difference, {0, 50});

@@ -118,7 +118,7 @@ Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   const auto log = read_log_file(file, {});
   if (!log) return log.error();
   const auto parts = limits_of(job, pages.facts.cards, window->liquidus.value > 200);
-  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(job));
   const StepId step = step_with(job, "reflow", profile.side);
   pages.pass_on("oven-log", plan::Severity::note, step, log->warnings);
   plan::Page page;
@@ -131,8 +131,10 @@ Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   lines_of(reflow::in_words(verdict, *log), page.lines);
   page.because = reflow::because(verdict, *log);
   pages.plan.pages.push_back(std::move(page));
-  const auto two = std::find_if(verdict.faults.begin(), verdict.faults.end(), [](const reflow::Fault& f) { return f.kind == reflow::FaultKind::two_passes; });
-  const std::string what = two != verdict.faults.end() ? two->text : verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
+  const auto fault = std::find_if(verdict.faults.rbegin(), verdict.faults.rend(), [&](const reflow::Fault& f) {
+    return f.kind == reflow::FaultKind::two_passes || (f.kind == reflow::FaultKind::cold_start && verdict.answer == reflow::Answer::undecided && verdict.measured == reflow::Answer::pass);
+  });
+  const std::string what = fault != verdict.faults.rend() ? fault->text : verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
   const Source source = verdict.deciding ? verdict.figures[*verdict.deciding].criterion.source : Source{};
   const Place place = deciding_place(verdict, *log, file);
   if (verdict.answer == reflow::Answer::fail) pages.say("oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", pages.paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", place, source);
@@ -325,6 +327,12 @@ solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) 
     work.bead_diameter = Millimetres((bead->low.value + bead->high.value) / 2);
     work.bead_source = bead->source;
   }
+reflow::JudgeOptions judge_options(const job::Job& job) {
+  reflow::JudgeOptions options;
+  options.room = job.bench.temperature;
+  return options;
+}
+
   return work;
 }
 
@@ -339,7 +347,7 @@ std::optional<double> logged_peak(const rules::Facts& facts, std::string_view si
   const auto log = read_log_file(file->path, {});
   if (!window || !log) return std::nullopt;
   const auto parts = limits_of(facts.job, facts.cards, window->liquidus.value > 200);
-  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts);
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(facts.job));
   if (verdict.answer != reflow::Answer::pass) return std::nullopt;
   double highest = 0;
   for (const reflow::Judged& j : verdict.figures) {

@@ -26,6 +26,9 @@ Result<reflow::PasteWindow> window_of(const catalogue::Card& paste);
 /// J-STD-020 from height and outline where a part has both and states no limit of its own.
 std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::Catalogue& cards, bool lead_free);
 
+/// What the job tells of the room that a log was taken in.
+reflow::JudgeOptions judge_options(const job::Job& job);
+
 /// What a person said of the logger: LOG.channels beside the log, when it is there, else nothing.
 ///
 /// Errors   those of reflow::memory_from.

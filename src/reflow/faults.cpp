@@ -24,6 +24,8 @@ std::string_view word(FaultKind kind) {
       return "follows-air";
     case FaultKind::warm_start:
       return "warm-start";
+    case FaultKind::cold_start:
+      return "cold-start";
     case FaultKind::stops_short:
       return "stops-short";
     case FaultKind::two_passes:
@@ -62,6 +64,24 @@ double start_of(const Trace& trace) {
   std::sort(first.begin(), first.end());
   return first[first.size() / 2];
 }
+
+}  // namespace
+
+std::vector<Fault> cold_starts(const Log& log, Celsius room, const FaultLimits& limits) {
+  std::vector<Fault> faults;
+  for (std::size_t k = 0; k < log.channels.size(); ++k) {
+    const Trace trace = trace_of(log, log.channels[k]);
+    if (log.channels[k].role != ChannelRole::board || trace.size() < 5) continue;
+    const double start = start_of(trace);
+    if (room.value - start <= limits.below_room.value) continue;
+    faults.push_back({FaultKind::cold_start, k, Seconds(trace.seconds.front()), Seconds(trace.seconds.front()), false,
+                      fmt::format("'{}' starts at {} degC in a room of {} degC: its zero seems to be off, and then the board is hotter all the way than it says",
+                                  log.channels[k].name, number(start, 1), number(room.value, 1))});
+  }
+  return faults;
+}
+
+namespace {
 
 /// Stretches of a minute whose readings scatter more than they should.
 void find_noise(const Seen& seen, std::vector<Fault>& faults) {

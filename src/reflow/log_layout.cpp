@@ -305,6 +305,13 @@ void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& 
            fmt::format("the time is taken from '{}'", layout.columns[*layout.time].heading.raw)});
     }
   }
+  // What the cells say counts for more than a head that says nothing: "rec", "mm:ss".
+  for (std::size_t i = 0; !layout.time && i < layout.columns.size(); ++i) {
+    if (!clock(fields[i])) continue;
+    layout.columns[i].kind = Column::Kind::time;
+    layout.time = i;
+    assumptions.push_back({fmt::format("column '{}' is the time", layout.columns[i].heading.raw), "its cells are clocks"});
+  }
   double value = 0;
   if (!layout.time && !period_said && layout.has_header && figure(fields[0], layout.dialect.decimal, value) &&
       layout.columns[0].kind == Column::Kind::other && layout.columns[0].role == ChannelRole::unknown) {

@@ -225,6 +225,17 @@ void judge_one_pass(Verdict& verdict, const std::vector<Place>& places, const st
   }
 }
 
+/// What reads low before the heat reads low at the peak, too: a pass of it is none.
+void judge_zero(Verdict& verdict, const Log& log, const JudgeOptions& options) {
+  if (!options.room) return;
+  const auto cold = cold_starts(log, *options.room);
+  if (cold.empty()) return;
+  verdict.faults.insert(verdict.faults.end(), cold.begin(), cold.end());
+  if (verdict.answer != Answer::pass && verdict.answer != Answer::indicative) return;
+  verdict.answer = Answer::undecided;
+  verdict.missing.insert(verdict.missing.begin(), fmt::format("'{}' held against another thermometer or ice water, and a log after that; or the true temperature of the room", log.channels[cold.front().channel].name));
+}
+
 std::vector<Place> places_of(const Log& log, ChannelRole role, Verdict& verdict) {
   std::vector<Place> places;
   for (std::size_t k = 0; k < log.channels.size(); ++k) {
@@ -309,6 +320,7 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
         fmt::format("{} more on the board, at its hottest and its coldest place",
                     counted(static_cast<long>(wanted - boards), "channel", "channels")));
   }
+  judge_zero(verdict, log, options);
   judge_one_pass(verdict, places, criteria, log);
   if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
   judge_passes(verdict, parts, options.passes);

@@ -49,6 +49,7 @@ struct JudgeOptions {
   std::optional<Kelvin>
       sensor_error;  ///< of the whole chain; unknown = figures are taken as if exact, and said so
   std::optional<Seconds> oven_entry;  ///< when the board went in, for the time to peak
+  std::optional<Celsius> room;  ///< that the board lay in before; unknown = a start below it is not seen
   int board_channels_wanted = 2;
   int passes = 1;  ///< heatings over liquidus that the parts will have seen, this one included
 };
@@ -70,7 +71,7 @@ struct Verdict {
 /// Judges every board channel of `log` by every criterion; the worst channel decides. Without one, channels that
 /// nobody has placed are measured and shown, and the answer is undecided.
 ///
-/// Returns  undecided if the log holds two passes; fail if any figure is outside for certain; else undecided if any may be outside (or there is no
+/// Returns  undecided if the log holds two passes, or if it would pass and a channel starts below the room; fail if any figure is outside for certain; else undecided if any may be outside (or there is no
 ///          board channel); else indicative if there are fewer board channels than wanted; else pass.
 /// Cost     linear in the log, times criteria.
 Verdict judge(const Log& log, const std::vector<Criterion>& criteria,

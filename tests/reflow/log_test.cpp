@@ -108,6 +108,13 @@ const std::vector<Dialect> kDialects{
          return fmt::format("01/02/2026,{},\"{}\"\n", clock_of(t, 100), comma(fmt::format("{:.2f}", c)));
        });
      }},
+    {"a row counter, and a clock under a head that says nothing",
+     [](const Trace& l) {
+       int row = 0;
+       return rows(l, "rec,mm:ss,Board C\n", [&](double t, double c) {
+         return fmt::format("{},{:02}:{:05.2f},{:.2f}\n", row++, static_cast<int>(t) / 60, t - 60 * (static_cast<int>(t) / 60), c);
+       });
+     }},
     {"UTF-16, several channels",
      [](const Trace& l) {
        return utf16(rows(l, "Time\tSetpoint\tInput\tOutput\tBoard C\n", [](double t, double c) {

@@ -318,6 +318,23 @@ TEST_CASE("noise, an open junction, a lifted one, drift and a warm start are nam
   CHECK(brief.answer == Answer::pass);  // a spike of a second is bridged
 }
 
+TEST_CASE("a channel that starts below the room is no proof of a pass", "[reflow]") {
+  NEED_BOARD_LOG(log);
+  const double start = log.celsius.front();
+  const auto in_room = [&](double room, double shift) {
+    JudgeOptions options;
+    options.room = Celsius(room);
+    return judge(as_log({shifted(log, shift), shifted(log, shift)}), criteria(contest()), {}, options);
+  };
+  CHECK(in_room(start, 0).answer == Answer::pass);
+  CHECK(in_room(start + 4.9, 0).answer == Answer::pass);
+  const Verdict cold = in_room(start + 5.2, 0);
+  CHECK(cold.answer == Answer::undecided);
+  CHECK(cold.measured == Answer::pass);
+  CHECK(has(cold, FaultKind::cold_start));
+  CHECK(in_room(start + 20, 15).answer == Answer::fail);  // too hot is too hot
+}
+
 TEST_CASE("a log that stops too soon is undecided, not passed", "[reflow]") {
   NEED_BOARD_LOG(log);
   const Verdict v = judge(as_log({cut(log, 0_s, 290_s), cut(log, 0_s, 290_s)}), criteria(contest()));
