@@ -531,7 +531,12 @@ class Reader {
     MaterialUse use;
     use.place = take.place();
     use.card = CardId(take.text("material"));
-    use.mass = take.amount<Grams>("amount");
+    const std::string amount = take.text_or("amount", "");
+    if (input::read_amount(amount, input::Dimension::volume, input::sensible(input::Dimension::volume))) {
+      take.fault("unit-kind", take.place_of("amount"), fmt::format("amount: '{}' is a volume, and an amount is weighed", amount), fmt::format("write volume=\"{}\"", amount));
+    } else {
+      use.mass = take.amount<Grams>("amount");
+    }
     use.volume = take.amount<CubicMillimetres>("volume");
     use.at_once = take.amount<Grams>("mixed-at-once");
     take.finish();
