@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cctype>
 
 #include "input/file.h"
 
@@ -144,6 +145,79 @@ Result<Csv> read_csv(std::string text, const std::string& file) {
   if (!faults.empty()) return fail(std::move(faults));
   best.commas_are_decimal = shows_decimal_commas(best);
   return best;
+}
+
+std::string head_word(std::string_view text) {
+  std::string out = small(text);
+  std::erase_if(out, [](unsigned char c) { return std::isalnum(c) == 0; });
+  return out;
+}
+
+namespace {
+
+std::vector<std::string> lines_of(const std::string& text) {
+  std::vector<std::string> lines{""};
+  for (const char c : text) {
+    if (c == '\n') lines.emplace_back();
+    else lines.back() += c;
+  }
+  return lines;
+}
+
+std::vector<std::string> words_of(const std::string& line) {
+  std::vector<std::string> words{""};
+  for (const char c : line) {
+    if (c != ' ' && c != '\t' && c != '\r') words.back() += c;
+    else if (!words.back().empty()) words.emplace_back();
+  }
+  if (words.back().empty()) words.pop_back();
+  return words;
+}
+
+std::string uncommented(const std::string& line) {
+  const auto mark = line.find_first_not_of(" \t");
+  if (mark == std::string::npos || line[mark] != '#') return line;
+  const auto first = line.find_first_not_of("# \t", mark);
+  return first == std::string::npos ? std::string() : line.substr(first);
+}
+
+struct FoundHead {
+  std::size_t line = 0;
+  bool blanks = false;  ///< nothing but blanks between the columns
+};
+
+std::optional<FoundHead> find_head(const std::vector<std::string>& lines, const IsHead& is_head) {
+  constexpr std::size_t kMostAbove = 40;
+  for (std::size_t i = 0; i < std::min(lines.size(), kMostAbove); ++i) {
+    const std::string line = uncommented(lines[i]);
+    for (const char delimiter : {';', '\t', '|', ','}) {
+      const auto rows = cut(line, delimiter, {});
+      if (rows && rows->size() == 1 && rows->front().fields.size() > 1 && is_head(rows->front().fields)) return FoundHead{i, false};
+    }
+    if (is_head(words_of(line))) return FoundHead{i, true};
+  }
+  return std::nullopt;
+}
+
+/// Columns under one another, cut by tabs.
+std::string tabbed(const std::string& line) {
+  std::string out;
+  for (const std::string& word : words_of(line)) out += (out.empty() ? "" : "\t") + word;
+  return out;
+}
+
+}  // namespace
+
+Result<Csv> read_table(std::string text, const std::string& file, const IsHead& is_head) {
+  if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+  std::vector<std::string> lines = lines_of(text);
+  const auto head = find_head(lines, is_head);
+  if (!head) return read_csv(std::move(text), file);
+  for (std::size_t i = 0; i < head->line; ++i) lines[i].clear();
+  lines[head->line] = uncommented(lines[head->line]);
+  std::string table;
+  for (const std::string& line : lines) table += (head->blanks && !line.starts_with('#') ? tabbed(line) : line) + "\n";
+  return read_csv(std::move(table), file);
 }
 
 std::optional<double> csv_number(std::string_view field) {

@@ -1,6 +1,7 @@
 // csv.h: tables as people export them: any of , ; tab | between fields, quotes, a byte-order mark.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -36,6 +37,17 @@ struct Csv {
 /// Errors   csv-empty, csv-quote (a quote that is never closed, with its line), csv-ragged (a row with more fields than the
 ///          head has), and those of encoding_fault.
 Result<Csv> read_csv(std::string text, const std::string& file);
+
+/// Whether these fields, without white space around them, are the head of the table that is looked for.
+using IsHead = std::function<bool(const std::vector<std::string>& fields)>;
+
+/// The same of a table that stands under a title, whose head is a comment ("# Ref Val PosX"), or whose columns stand under one
+/// another with nothing but blanks between: the head is the first of the first 40 lines that `is_head` knows. Where it
+/// knows none, read_csv. Lines keep their numbers.
+Result<Csv> read_table(std::string text, const std::string& file, const IsHead& is_head);
+
+/// Letters and digits alone, small: "Reference(s)" is "references".
+std::string head_word(std::string_view text);
 
 /// "1,5" or "1.5" or "1 500"; empty for anything else.
 std::optional<double> csv_number(std::string_view field);

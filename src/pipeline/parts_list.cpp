@@ -17,12 +17,22 @@ namespace {
 
 using rules::Facts;
 
+/// "R1\u20138" and "C1..C9" as "R1-R8" and "C1-C9".
+std::string plain_range(std::string word) {
+  for (const std::string_view dash : {"\xE2\x80\x90", "\xE2\x80\x91", "\xE2\x80\x92", "\xE2\x80\x93", "\xE2\x80\x94", "\xE2\x88\x92", "\xE2\x80\xA6", "...", ".."}) {
+    if (const auto at = word.find(dash); at != std::string::npos) word.replace(at, dash.size(), "-");
+  }
+  const auto dash = word.find('-'), digits = word.find_first_of("0123456789");
+  const bool short_end = dash != std::string::npos && digits != 0 && digits < dash && dash + 1 < word.size() && word.find_first_not_of("0123456789", dash + 1) == std::string::npos;
+  return short_end ? word.substr(0, dash + 1) + word.substr(0, digits) + word.substr(dash + 1) : word;
+}
+
 std::vector<std::string> references_in(const std::string& cell) {
   std::vector<std::string> refs;
   std::string word;
   const auto flush = [&] {
     if (word.empty()) return;
-    const auto expanded = job::expand_reference(word);
+    const auto expanded = job::expand_reference(plain_range(word));
     if (expanded.empty()) refs.push_back(word);
     refs.insert(refs.end(), expanded.begin(), expanded.end());
     word.clear();
@@ -35,16 +45,38 @@ std::vector<std::string> references_in(const std::string& cell) {
   return refs;
 }
 
+/// A word without a digit ("Total") is no reference.
+bool names_parts(const std::vector<std::string>& refs) {
+  return std::any_of(refs.begin(), refs.end(), [](const std::string& r) { return r.find_first_of("0123456789") != std::string::npos; });
+}
+
+using Names = std::vector<std::string_view>;
+const Names kRefs{"refs", "ref", "references", "reference", "designators", "designator", "refdes"};
+const Names kCount{"quantity", "qty", "count"};
+const Names kOther{"value", "val", "comment", "description", "footprint", "package", "item", "device", "dnp", "fitted"};
+
+std::optional<std::size_t> column_of(const std::vector<std::string>& head, const Names& names) {
+  for (const std::string_view name : names) {
+    for (std::size_t i = 0; i < head.size(); ++i) {
+      if (input::head_word(head[i]) == name) return i;
+    }
+  }
+  return std::nullopt;
+}
+
+bool is_head(const std::vector<std::string>& fields) { return column_of(fields, kRefs) && (column_of(fields, kCount) || column_of(fields, kOther)); }
+
 class Comparison {
  public:
   Comparison(const Facts& facts, const input::Csv& table, std::vector<plan::Finding>& findings) : facts_(facts), table_(table), findings_(findings) {}
 
   Diagnostics run() {
-    refs_ = table_.column({"refs", "ref", "references", "reference", "designators", "designator", "refdes"});
-    count_ = table_.column({"quantity", "qty", "count"});
-    value_ = table_.column({"value", "val", "comment"});
-    fitted_ = table_.column({"fitted", "fit", "populate", "populated"});
-    left_out_ = table_.column({"dnp", "dnf", "dni", "do not place", "do not populate", "not fitted"});
+    refs_ = column_of(table_.head, kRefs);
+    if (!refs_) refs_ = parts_as_references();
+    count_ = column_of(table_.head, kCount);
+    value_ = column_of(table_.head, {"value", "val", "comment"});
+    fitted_ = column_of(table_.head, {"fitted", "fit", "populate", "populated"});
+    left_out_ = column_of(table_.head, {"dnp", "dnf", "dni", "donotplace", "donotpopulate", "notfitted"});
     if (!refs_) return {error("parts-list-columns", {table_.file, table_.head_line, 0}, fmt::format("the parts list has no column for the references: line {} is taken as its head, with {}", table_.head_line, listed(table_.head)), "name the column refs")};
     for (const input::CsvRow& row : table_.rows) line(row);
     tell();
@@ -65,9 +97,21 @@ class Comparison {
     findings_.push_back(std::move(f));
   }
 
+  /// A column "part" whose cells are all references; where they are the maker's numbers, it is none.
+  std::optional<std::size_t> parts_as_references() const {
+    const auto parts = column_of(table_.head, {"part", "parts"});
+    if (!parts) return std::nullopt;
+    for (const input::CsvRow& row : table_.rows) {
+      for (const std::string& ref : references_in(field(row, parts))) {
+        if (job::expand_reference(ref).empty()) return std::nullopt;
+      }
+    }
+    return parts;
+  }
+
   void line(const input::CsvRow& row) {
     const auto refs = references_in(field(row, refs_));
-    if (refs.empty()) {
+    if (!names_parts(refs)) {
       ++without_refs_;
       return;
     }
@@ -123,7 +167,7 @@ Diagnostics add_parts_list(const Facts& facts, std::vector<plan::Finding>& findi
   if (file == nullptr) return {};
   auto text = input::read_text(file->path, 16u << 20);
   if (!text) return text.error();
-  const auto table = input::read_csv(std::move(*text), file->path);
+  const auto table = input::read_table(std::move(*text), file->path, is_head);
   if (!table) return table.error();
   return Comparison(facts, *table, findings).run();
 }

@@ -287,18 +287,23 @@ std::vector<plan::Finding> list_against_job(const Facts& facts, const PlacementL
     }
     compare_places(facts, parts, step, list, all);
   }
-  std::vector<std::string> strangers;
+  std::vector<std::string> strangers, no_parts;
   int line = 1;
   for (const ListedPart& row : list.parts) {
     const PartId id = part_of(facts, row);
     // What is soldered by hand may stand in the list too.
     if (!id.empty() && (met.contains(id) || facts.job.installer(id) != nullptr)) continue;
+    if (id.empty() && solder::is_no_part(row)) {
+      no_parts.push_back(row.ref);
+      continue;
+    }
     if (strangers.empty()) line = row.line;
     strangers.push_back(row.ref);
   }
   if (!strangers.empty()) {
     all.push_back(found(nullptr, plan::Severity::warn, fmt::format("{} of the placement list {} no part of the job", listed(strangers), strangers.size() == 1 ? "is" : "are"), "write refs=\"...\" into the parts, or mark the lines as not fitted", list, line));
   }
+  if (!no_parts.empty()) all.push_back(found(nullptr, plan::Severity::note, fmt::format("{} of the placement list {} taken as fiducials, test points or holes: nothing is placed there", listed(no_parts), no_parts.size() == 1 ? "is" : "are"), "", list, 1));
   for (const std::string& note : list.notes) all.push_back(found(nullptr, plan::Severity::note, note, "", list, 1));
   return all;
 }

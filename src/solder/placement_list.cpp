@@ -67,12 +67,14 @@ Head head_of(const std::string& text) {
   return {name, unit};
 }
 
-/// "# unit: mm" somewhere before or between the rows.
-std::optional<double> unit_in_comments(const std::string& text) {
+/// "# unit: mm" somewhere before or between the rows, or "Units used: mil" above the head.
+std::optional<double> unit_in_comments(const std::string& text, int head_line) {
   std::istringstream lines(text);
+  int at = 0;
   for (std::string line; std::getline(lines, line);) {
     const std::string plain = lower(line);
-    if (plain.find('#') == std::string::npos || plain.find("unit") == std::string::npos) continue;
+    const bool comment = ++at < head_line || plain.find('#') != std::string::npos;
+    if (!comment || plain.find("unit") == std::string::npos) continue;
     std::string word;
     for (const char c : plain + " ") {
       if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
@@ -99,6 +101,18 @@ bool means_on(const std::string& word) {
 bool means_no(const std::string& word) { return word == "no" || word == "n" || word == "0" || word == "false"; }
 bool means_yes(const std::string& word) { return word == "yes" || word == "y" || word == "1" || word == "true" || word == "x"; }
 
+using Names = std::vector<std::string_view>;
+const Names kRef{"ref", "refs", "reference", "references", "designator", "designators", "refdes", "name"};
+const Names kX{"x", "midx", "centerx", "centrex", "posx", "xpos", "positionx"};
+const Names kY{"y", "midy", "centery", "centrey", "posy", "ypos", "positiony"};
+
+bool is_head(const std::vector<std::string>& fields) {
+  const auto has = [&](const Names& names) {
+    return std::any_of(fields.begin(), fields.end(), [&](const std::string& f) { return std::find(names.begin(), names.end(), head_of(f).name) != names.end(); });
+  };
+  return (has(kRef) || has({"part"})) && has(kX) && has(kY);
+}
+
 class Reader {
  public:
   Reader(const input::Csv& csv, std::optional<double> unit) : csv_(csv), unit_(unit) {}
@@ -110,7 +124,7 @@ class Reader {
     for (const input::CsvRow& row : csv_.rows) part(row);
     if (faults_.empty() && list_.parts.empty()) fault("placement-empty", 0, "the placement list has no part that is fitted", "export it again");
     if (!faults_.empty()) return fail(std::move(faults_));
-    if (!side_) list_.notes.push_back("the placement list has no column for the side: all parts are taken to be on top");
+    if (!side_ && !mirror_) list_.notes.push_back("the placement list has no column for the side: all parts are taken to be on top");
     if (!turned_) list_.notes.push_back("the placement list has no column for the rotation: parts are drawn unturned");
     return std::move(list_);
   }
@@ -124,7 +138,7 @@ class Reader {
   void fault(const char* code, int line, std::string what, std::string mend) { faults_.push_back(make(code, line, std::move(what), std::move(mend))); }
   Diagnostic make(const char* code, int line, std::string what, std::string mend) const { return error(code, {csv_.file, line, 0}, std::move(what), std::move(mend)); }
 
-  std::optional<Column> column(std::initializer_list<std::string_view> names) const {
+  std::optional<Column> column(const Names& names) const {
     for (const std::string_view name : names) {
       for (std::size_t i = 0; i < csv_.head.size(); ++i) {
         const Head head = head_of(csv_.head[i]);
@@ -135,14 +149,17 @@ class Reader {
   }
 
   void find_columns() {
-    ref_ = column({"ref", "refs", "reference", "references", "designator", "refdes", "name"});
-    x_ = column({"x", "midx", "centerx", "centrex", "posx", "xpos", "positionx"});
-    y_ = column({"y", "midy", "centery", "centrey", "posy", "ypos", "positiony"});
+    ref_ = column(kRef);
+    x_ = column(kX);
+    y_ = column(kY);
+    unit_of_row_ = column({"unit", "units"});
     value_ = column({"value", "val"});
     package_ = column({"package", "footprint", "case"});
     turned_ = column({"rotation", "rot", "angle", "turn", "turned"});
     side_ = column({"side", "layer"});
+    if (!side_) mirror_ = column({"mirror", "mirrored"});
     part_ = column({"part", "partid", "jobpart"});
+    if (!ref_) std::swap(ref_, part_);  // "Part, X, Y": the only name that a row has
     mark_ = column({"mark", "orientation"});
     fitted_ = column({"fitted", "fit", "populate", "populated"});
     left_out_ = column({"dnp", "dnf", "dni", "dns", "nofit", "notfitted", "donotplace", "donotfit", "donotpopulate"});
@@ -175,7 +192,12 @@ class Reader {
       return std::nullopt;
     }
     const auto number = input::csv_number(digits);
-    std::optional<double> unit = suffix.empty() ? (column.unit ? column.unit : unit_) : unit_named(suffix);
+    const std::string of_row = lower(field(row, unit_of_row_));
+    if (suffix.empty() && !of_row.empty() && !unit_named(of_row)) {
+      fault("placement-unit", row.line, fmt::format("'{}' of {} is no unit of length", of_row, ref), "write mm, um, mil or in");
+      return std::nullopt;
+    }
+    std::optional<double> unit = !suffix.empty() ? unit_named(suffix) : !of_row.empty() ? unit_named(of_row) : column.unit ? column.unit : unit_;
     if (!number || !std::isfinite(*number) || (!suffix.empty() && !unit)) {
       fault("placement-number", row.line, fmt::format("'{}' of {} is not a length", text, ref), "write a number, and its unit beside it or in the head");
       return std::nullopt;
@@ -194,15 +216,25 @@ class Reader {
   }
 
   std::optional<bool> bottom(const input::CsvRow& row, const std::string& ref) {
+    if (mirror_) return mirrored(row, ref);
     if (!side_) return false;
     const std::string word = bare(field(row, side_));
-    for (const std::string_view top : {"top", "t", "toplayer", "front", "f", "upper", "component"}) {
+    for (const std::string_view top : {"top", "t", "toplayer", "topside", "front", "f", "fcu", "upper", "component", "componentside"}) {
       if (word == top) return false;
     }
-    for (const std::string_view low : {"bottom", "b", "bot", "bottomlayer", "back", "lower"}) {
+    for (const std::string_view low : {"bottom", "b", "bot", "bottomlayer", "bottomside", "back", "bcu", "lower", "solderside"}) {
       if (word == low) return true;
     }
     fault("placement-side", row.line, fmt::format("'{}' of {} is no side of a board", field(row, side_), ref), "write top or bottom");
+    return std::nullopt;
+  }
+
+  /// What is seen in a mirror lies on the other side.
+  std::optional<bool> mirrored(const input::CsvRow& row, const std::string& ref) {
+    const std::string word = bare(field(row, mirror_));
+    if (means_yes(word)) return true;
+    if (means_no(word) || word.empty()) return false;
+    fault("placement-side", row.line, fmt::format("'{}' of {} under '{}' does not say whether it lies on the bottom", field(row, mirror_), ref, csv_.head[mirror_->at]), "write yes or no");
     return std::nullopt;
   }
 
@@ -254,7 +286,7 @@ class Reader {
 
   const input::Csv& csv_;
   std::optional<double> unit_;
-  std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, part_, mark_, fitted_, left_out_;
+  std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, mirror_, unit_of_row_, part_, mark_, fitted_, left_out_;
   std::map<std::string, int> lines_;
   bool unit_asked_ = false;
   PlacementList list_;
@@ -273,10 +305,21 @@ std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out
   return not_in || is_out;
 }
 
+bool is_no_part(const ListedPart& row) {
+  const auto digits = row.ref.find_first_of("0123456789");
+  const std::string letters = bare(row.ref.substr(0, digits));
+  if (letters == "fid" || letters == "fd" || letters == "tp" || letters == "mh") return true;
+  const std::string says = bare(row.value) + " " + bare(row.package);
+  for (const std::string_view word : {"fiducial", "testpoint", "mountinghole", "toolinghole"}) {
+    if (says.find(word) != std::string::npos) return true;
+  }
+  return false;
+}
+
 Result<PlacementList> read_placement_list(const std::string& text, const std::string& file) {
-  const auto csv = input::read_csv(text, file);
+  const auto csv = input::read_table(text, file, is_head);
   if (!csv) return fail(csv.error());
-  return Reader(*csv, unit_in_comments(text)).read();
+  return Reader(*csv, unit_in_comments(text, csv->head_line)).read();
 }
 
 }  // namespace handlot::solder

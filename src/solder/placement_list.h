@@ -35,11 +35,16 @@ struct PlacementList {
 /// Nothing where a mark says neither.
 std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out, std::string_view value);
 
+/// A fiducial, a test point or a hole, by the letters of its reference (FID, TP, MH) or what its value or package says:
+/// it stands in the list of a board and nobody places it.
+bool is_no_part(const ListedPart& row);
+
 /// Reads a placement list.
 ///
-/// Given    a table with a head: reference (ref, reference, designator), x and y, and where it has them value, package
-///          (footprint), rotation (rot, angle, turn), side (layer), part, mark, fitted (yes, no) or DNP (yes: left out).
-///          Columns may be cut by , ; tab or |, numbers have a point or a comma. The unit of x and y stands beside the number ("12.5mm"), in the head ("x (mm)",
+/// Given    a table with a head: reference (ref, reference, designator; part, where no other names the row), x and y, and where it has them value, package
+///          (footprint), rotation (rot, angle, turn), side (layer) or mirror (yes: on the bottom), part, mark, fitted (yes, no) or DNP (yes: left out).
+///          Columns may be cut by , ; tab or |, or stand under one another with blanks between; numbers have a point or a comma; a title may stand above the head, and
+///          the head be a comment. The unit of x and y stands beside the number ("12.5mm"), in a column "unit", in the head ("x (mm)",
 ///          "x_mm") or in a comment ("# unit: mm"): mm, um, mil, in.
 /// Errors   placement-columns, placement-number, placement-unit (nothing says it: never chosen), placement-side,
 ///          placement-fitted, csv-thousands, placement-twice, placement-empty, and those of input::read_csv; each with its line.

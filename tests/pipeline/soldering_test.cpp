@@ -395,3 +395,7 @@ TEST_CASE("where a part would not bear the paste's window, the peak of the log i
   steps.replace(steps.find("station='oven'"), 14, "station='oven' reaches='243 degC'");
   CHECK(finding(good(folder, {"<file what='profile' path='oven.csv'/>", parts, steps, ""}).plan, "order-clash", plan::Severity::stop) == nullptr);
 }
+  CHECK(told("Board 3, parts list\nRevision B\n\nReference(s),Qty,Value\nR1\xE2\x80\x93R3,3,10k\nU1,1,controller\nTotal,4,\n").size() == 1);  // a note: one line without reference
+  CHECK(told("Reference,Qty,Value\nR1-3,3,10k\nU1,1,controller\n").empty());
+  CHECK(told("Reference,Qty,Value\nR1..R3,3,10k\nU1,1,controller\n").empty());
+  CHECK(told("Part;Value\nR1;10k\nR2;10k\nR3;4k7\nU1;controller\n").empty());

@@ -27,6 +27,10 @@ TEST_CASE("dialects of one placement list say the same", "[solder]") {
       "# unit: mm\nDesignator\tMid X\tMid Y\tRotation\tSide\tPackage\tVal\nR1\t12.5\t-3.25\t90\tfront\t0603\t10k\nC2\t0\t4\t0\tback\t0603\t100n\n",
       "ref|x|y|angle|side|value|package\nR1|12.5mm|-3.25mm|90|Top Layer|10k|0603\nC2|0mm|4mm|0|Bottom Layer|100n|0603\n",
       "\xEF\xBB\xBFref,value,package,x_mil,y_mil,turn,side\nR1,10k,0603,492.126,-127.953,90,top\nC2,100n,0603,0,157.480,0,bot\n",
+      "Pick and place\n\nUnits used: mil\n\nDesignator,Comment,Layer,Footprint,Center-X,Center-Y,Rotation,Value\nR1,r,F.Cu,0603,492.126,-127.953,90,10k\nC2,c,B.Cu,0603,0,157.480,0,100n\n",
+      "### places ###\n## Unit = mm, Angle = deg.\n# Ref  Val   Package  PosX    PosY   Rot  Side\nR1     10k   0603     12.5    -3.25  90   top\nC2     100n  0603      0.0     4.0    0   bottom\n## End\n",
+      "ref,value,x,y,unit,rotation,mirror,package\nR1,10k,12.5,-3.25,mm,90,No,0603\nC2,100n,0,4,mm,0,Yes,0603\n",
+      "Part,X (in),Y (in),Rotation,Side,Value,Package\nR1,0.492126,-0.127953,90,Top,10k,0603\nC2,0,0.157480,0,Bot,100n,0603\n",
       "value,ref,x (in),y (in),rot,side,package\n10k,R1,0.492126,-0.127953,90,t,0603\n100n,C2,0,0.157480,0,b,0603\n",
   };
   for (const std::string& text : dialects) {
@@ -65,6 +69,21 @@ TEST_CASE("what a placement list leaves out is said, what it leaves open is aske
   CHECK(codes("") == Codes{"csv-empty"});
 }
 
+TEST_CASE("units and mirrors of a row that are none are asked about, what is no part is known", "[solder][errors]") {
+  CHECK(codes("ref,x,y,unit\nR1,1,2,furlong\n") == Codes{"placement-unit", "placement-unit"});
+  CHECK(codes("ref,x (mm),y (mm),mirror\nR1,1,2,perhaps\n") == Codes{"placement-side"});
+  CHECK(codes("R1 6.00 5.00 0 10k 0603\nR2 7.00 5.00 0 10k 0603\n") == Codes{"placement-columns"});
+  const auto no_part = [](const char* ref, const char* value) {
+    ListedPart row;
+    row.ref = ref;
+    row.value = value;
+    return is_no_part(row);
+  };
+  for (const char* ref : {"FID1", "TP12", "MH3"}) CHECK(no_part(ref, ""));
+  CHECK(no_part("H1", "MountingHole"));
+  for (const char* ref : {"H1", "T1", "F1", "R1", "TPS62"}) CHECK_FALSE(no_part(ref, "10k"));
+}
+
 TEST_CASE("parts that are not fitted are counted and left out", "[solder]") {
   const auto list = read_placement_list("ref,value,x (mm),y (mm),fitted\nR1,10k,1,2,yes\nR2,10k,3,4,no\nR3,DNP,5,6,yes\n", "list.csv");
   REQUIRE(list.has_value());
@@ -87,8 +106,9 @@ TEST_CASE("marks of parts that stay off are known in the words people use, other
 }
 
 TEST_CASE("a placement list says which line it takes as its head, and asks about a comma before three digits", "[solder][errors]") {
-  const auto head = read_placement_list("# made by hand\nBoard 3\nref,x (mm),y (mm)\nR1,1,2\n", "list.csv");
+  const auto head = read_placement_list("# made by hand\nBoard 3\nref,x (mm),y (mm),side\nR1,1,2,edge\n", "list.csv");
   REQUIRE_FALSE(head.has_value());
+  CHECK(head.error().front().place.line == 4);  // a title above the head is no head
   const auto columns = read_placement_list("part no,x (mm),y (mm)\nR1,1,2\n", "list.csv");
   REQUIRE_FALSE(columns.has_value());
   CHECK(columns.error().front().text.find("line 1 is taken as its head, with 'part no', 'x (mm)' and 'y (mm)'") != std::string::npos);
