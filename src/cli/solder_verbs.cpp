@@ -273,14 +273,18 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
   warn(solder::not_paste(*layer));
   std::optional<solder::Comparison> pads, before;
   std::optional<solder::BarePads> bare;
+  std::vector<solder::Pad> wanted;
   if (!o.pads.empty()) {
     const auto other = layer_of(o.pads);
     if (!other) return refused(screen, other.error());
     warn(other->warnings);
-    const auto wanted = solder::pads_of(*other);
+    warn(solder::not_of_side(*other, solder::side_said(*layer)));
+    wanted = solder::pads_of(*other);
     pads = solder::compare_with_pads(*layer, wanted);
     bare = solder::bare_pads(*pads, wanted);
   }
+  const auto webs = solder::thin_webs(*layer, work.foil);
+  const auto whole = solder::whole_pads(*layer, wanted);
   if (!o.before.empty()) {
     const auto other = layer_of(o.before);
     if (!other) return refused(screen, other.error());
@@ -302,6 +306,9 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
       const solder::Opening& opening = layer->openings[c.opening];
       j["openings"].push_back({{"at_mm", {opening.centre.x, opening.centre.y}}, {"line", opening.line}, {"shape", std::string(word(opening.shape))}, {"area_mm2", opening.area.value}, {"perimeter_mm", opening.perimeter.value}, {"area_ratio", c.area_ratio}, {"aspect_ratio", c.aspect_ratio}, {"balls", c.balls}, {"doubtful", c.doubtful()}, {"text", c.text}});
     }
+    j["thin_webs"] = webs.size();
+    j["whole_pads"] = Json::array();
+    for (const auto& w : whole) j["whole_pads"].push_back({{"at_mm", {layer->openings[w.opening].centre.x, layer->openings[w.opening].centre.y}}, {"coverage", w.coverage ? Json(*w.coverage) : Json(nullptr)}, {"text", w.text}});
     if (pads) j["against_pads"] = comparison_json(*pads);
     if (before) j["against_before"] = comparison_json(*before);
     print_json(j);
@@ -313,6 +320,8 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
     }
     if (check->doubtful == 0) fmt::print("  no opening is doubtful\n");
     if (check->doubtful > 0) fmt::print("  {}\n", solder::what_serves(*check));
+    if (!webs.empty()) fmt::print("  {}; narrow these openings, or take a thinner foil\n", solder::in_words(webs, *layer, work.foil));
+    for (const auto& w : whole) fmt::print("  {}; {}\n", w.text, solder::kWindowPane);
     if (check->paste_per_board) fmt::print("  paste: {} mg a board, {} g for {} with the bead\n", number(check->paste_per_board->value * 1000, 1), number(check->paste_lot ? check->paste_lot->value : 0, 2), counted(o.boards, "board", "boards"));
     for (const std::string& note : check->notes) fmt::print("  {}\n", note);
     if (pads) print_comparison(*pads, "the board's pads", bare);
@@ -320,7 +329,8 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
   }
   const auto grave = [&](const solder::Mismatch& m) { return m.kind != solder::Mismatch::Kind::missing || !bare->all_round; };
   const bool wrong = pads && (pads->mirrored || std::any_of(pads->mismatches.begin(), pads->mismatches.end(), grave));
-  return check->doubtful > 0 || wrong ? kAnswerIsNo : kDone;
+  const bool swims = std::any_of(whole.begin(), whole.end(), [](const solder::WholePad& w) { return w.coverage.has_value(); });
+  return check->doubtful > 0 || wrong || swims || !webs.empty() ? kAnswerIsNo : kDone;
 }
 
 }  // namespace

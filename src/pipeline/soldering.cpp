@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <map>
 #include <sstream>
 
 #include "core/text.h"
@@ -172,16 +173,53 @@ const job::ExtraFile* pads_of_side(const job::Job& job, const job::ExtraFile& st
   return pads == 1 && stencils == 1 && (only->side.empty() || stencil.side.empty()) ? only : nullptr;
 }
 
+/// The side that the pads are to be of: as the job says, else as the stencil says of itself.
+std::string_view side_wanted(const job::ExtraFile& pads, const job::ExtraFile& stencil, const solder::Layer& layer) {
+  return !pads.side.empty() ? std::string_view(pads.side) : !stencil.side.empty() ? std::string_view(stencil.side) : solder::side_said(layer);
+}
+
+/// A flood of differences of one kind is told of by its first.
+void say_mismatches(const Pages& pages, const solder::Comparison& c, const StepId& step, const Place& place) {
+  constexpr std::size_t kSingly = 3;
+  std::map<solder::Mismatch::Kind, std::vector<const solder::Mismatch*>> kinds;
+  for (const auto& m : c.mismatches) {
+    if (m.kind != solder::Mismatch::Kind::missing) kinds[m.kind].push_back(&m);
+  }
+  for (const auto& [kind, alike] : kinds) {
+    const auto severity = kind == solder::Mismatch::Kind::extra ? plan::Severity::warn : plan::Severity::note;
+    const std::size_t told = alike.size() > kSingly ? 1 : alike.size();
+    for (std::size_t i = 0; i < told; ++i) {
+      const std::string more = told < alike.size() ? fmt::format("; and {} more like it", alike.size() - told) : "";
+      pages.say("stencil-against-board", severity, step, alike[i]->text + more, "compare the revisions of board and stencil", place);
+    }
+  }
+}
+
+void say_whole_pads(const Pages& pages, const solder::Layer& layer, const std::vector<solder::Pad>& pads, const StepId& step) {
+  for (const solder::WholePad& w : solder::whole_pads(layer, pads)) {
+    const std::string mend = std::string(solder::kWindowPane) + (w.coverage ? "" : "; the pads of the board (<file what=\"board-pads\">) would tell");
+    pages.say("stencil-openings", w.coverage ? plan::Severity::warn : plan::Severity::undecided, step, w.text, mend, {layer.file, layer.openings[w.opening].line, 0}, {"", "common practice, from memory", Standing::practice});
+  }
+}
+
 Diagnostics against_pads(const Pages& pages, const job::ExtraFile& stencil, const solder::Layer& layer, const StepId& step, plan::Page& page) {
   const job::ExtraFile* file = pads_of_side(pages.facts.job, stencil);
-  if (file == nullptr) return {};
+  if (file == nullptr) {
+    say_whole_pads(pages, layer, {}, step);
+    return {};
+  }
   const std::string& pads_file = file->path;
   const auto text = input::read_text(pads_file, 64u << 20);
   if (!text) return text.error();
   const auto pads = solder::read_gerber(*text, pads_file);
   if (!pads) return pads.error();
   pages.pass_on("stencil-file", plan::Severity::warn, step, pads->warnings);
+  const Diagnostics other_side = solder::not_of_side(*pads, side_wanted(*file, stencil, layer));
+  pages.pass_on("stencil-file", plan::Severity::warn, step, other_side);
+  // Against the pads of the other side nothing fits, and nothing of it is news.
+  if (!other_side.empty() || !solder::not_of_side(layer, stencil.side).empty()) return {};
   const auto wanted = solder::pads_of(*pads);
+  say_whole_pads(pages, layer, wanted, step);
   const solder::Comparison c = solder::compare_with_pads(layer, wanted);
   const Place place{pads_file, 0, 0};
   page.because.push_back(c.text.empty() && c.mismatches.empty() ? fmt::format("all {} openings lie on pads of {}", c.matched, pads_file) : fmt::format("against {}: {}", pads_file, c.text.empty() ? fmt::format("{} differ", c.mismatches.size()) : c.text));
@@ -189,12 +227,8 @@ Diagnostics against_pads(const Pages& pages, const job::ExtraFile& stencil, cons
   if (const auto bare = solder::bare_pads(c, wanted)) {
     pages.say("stencil-against-board", bare->all_round ? plan::Severity::note : plan::Severity::warn, step, bare->text, "compare the revisions of board and stencil; holes, vias, fiducials and test points want no paste (a file with X2 attributes says which pads these are)", place);
   }
-  for (const auto& m : c.mismatches) {
-    page.because.push_back(m.text);
-    if (m.kind == solder::Mismatch::Kind::missing) continue;
-    const bool grave = m.kind == solder::Mismatch::Kind::extra;
-    pages.say("stencil-against-board", grave ? plan::Severity::warn : plan::Severity::note, step, m.text, "compare the revisions of board and stencil", place);
-  }
+  for (const auto& m : c.mismatches) page.because.push_back(m.text);
+  say_mismatches(pages, c, step, place);
   return {};
 }
 
@@ -213,6 +247,7 @@ Diagnostics stencil_page(const Pages& pages, const job::ExtraFile& stencil) {
   const StepId step = step_with(pages.facts.job, "print-paste", stencil.side);
   pages.pass_on("stencil-file", plan::Severity::warn, step, layer->warnings);
   pages.pass_on("stencil-file", plan::Severity::warn, step, solder::not_paste(*layer));
+  pages.pass_on("stencil-file", plan::Severity::warn, step, solder::not_of_side(*layer, stencil.side));
   if (!stencil.foil) pages.say("stencil-file", plan::Severity::note, step, fmt::format("nothing says how thick the foil of the stencil is: {} mm is taken", number(foil.value)), "write foil=\"0.12 mm\" into the <file>", stencil.place, {"", "a usual foil", Standing::practice});
   plan::Page page;
   page.id = page_id("stencil", stencil);
@@ -227,6 +262,9 @@ Diagnostics stencil_page(const Pages& pages, const job::ExtraFile& stencil) {
     const auto worst = std::find_if(check->openings.begin(), check->openings.end(), [](const auto& c) { return c.doubtful(); });
     pages.say("stencil-openings", plan::Severity::warn, step, fmt::format("{} of {} stencil openings may not release their paste at {} mm foil", check->doubtful, layer->openings.size(), number(foil.value)),
         solder::what_serves(*check), {file, layer->openings[worst->opening].line, 0}, solder::stencil_rules().source);
+  }
+  if (const auto webs = solder::thin_webs(*layer, foil); !webs.empty()) {
+    pages.say("stencil-openings", plan::Severity::warn, step, solder::in_words(webs, *layer, foil), "narrow these openings, or take a thinner foil", {file, layer->openings[webs.front().a].line, 0}, {"", "common practice, from memory", Standing::practice});
   }
   Diagnostics faults = against_pads(pages, stencil, *layer, step, page);
   pages.plan.pages.push_back(std::move(page));
@@ -289,6 +327,12 @@ std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::C
   return limits;
 }
 
+reflow::JudgeOptions judge_options(const job::Job& job) {
+  reflow::JudgeOptions options;
+  options.room = job.bench.temperature;
+  return options;
+}
+
 Result<reflow::LoggerMemory> memory_beside(const std::string& log_file) {
   const std::string path = log_file + ".channels";
   std::error_code code;
@@ -327,12 +371,6 @@ solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) 
     work.bead_diameter = Millimetres((bead->low.value + bead->high.value) / 2);
     work.bead_source = bead->source;
   }
-reflow::JudgeOptions judge_options(const job::Job& job) {
-  reflow::JudgeOptions options;
-  options.room = job.bench.temperature;
-  return options;
-}
-
   return work;
 }
 

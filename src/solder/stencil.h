@@ -93,6 +93,24 @@ std::string what_serves(const StencilCheck& check);
 /// stencil-not-paste; empty where it says paste or nothing.
 Diagnostics not_paste(const Layer& layer);
 
+/// A warning where the file itself says that it is of the other side of the board than `side` ("top", "bottom", or empty),
+/// code gerber-other-side; empty where it says that side or nothing.
+Diagnostics not_of_side(const Layer& layer, std::string_view side);
+/// The side that the file names of itself (X2 .FileFunction): "top", "bottom", or empty.
+std::string_view side_said(const Layer& layer);
+
+/// Two openings with less steel between them than the foil is thick: the web bends under the squeegee, and tears.
+/// Source   [practice]; from memory, no source.
+struct Web {
+  std::size_t a = 0, b = 0;  ///< indices into Layer::openings, a < b
+  Millimetres width;
+};
+/// Returns  thinnest first.
+/// Cost     pairs of neighbours, times their corners.
+std::vector<Web> thin_webs(const Layer& layer, Millimetres foil);
+/// All of them as one sentence. Given: not empty.
+std::string in_words(const std::vector<Web>& webs, const Layer& layer, Millimetres foil);
+
 /// The layer with doubtful openings hatched, numbered and listed; reads in grey. Same input, same bytes.
 std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
                             std::string_view title);
@@ -113,6 +131,18 @@ struct Pad {
 /// Openings of a copper or mask layer taken as pads. What the file says of its apertures (X2 .AperFunction) tells which
 /// may be bare.
 std::vector<Pad> pads_of(const Layer& layer);
+
+/// One large opening between two rows of leads, as over the thermal pad of a package without leads, where a window pane that
+/// covers 50 to 80 % of the pad is usual.
+/// Source   [practice]; from memory, no source.
+struct WholePad {
+  std::size_t opening = 0;
+  std::optional<double> coverage;  ///< of the pad under it, where the pads are known
+  std::string text;
+};
+/// Returns  those that cover more of their pad than that, or of which it is not known.
+std::vector<WholePad> whole_pads(const Layer& layer, const std::vector<Pad>& pads = {});
+inline constexpr std::string_view kWindowPane = "divide it into a window pane that covers 50 to 80 % of the pad, unless the part's data sheet wants one opening";
 
 struct Mismatch {
   enum class Kind { shifted, missing, extra, larger, smaller, moved, resized, added, removed };

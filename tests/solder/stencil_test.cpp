@@ -275,6 +275,77 @@ TEST_CASE("a file that says it is no paste layer is told of", "[solder]") {
   CHECK(not_paste(layer).front().text.find("'Copper,L1,Top'") != std::string::npos);
 }
 
+TEST_CASE("a file that says it is of the other side is told of", "[solder]") {
+  Layer layer = board();
+  CHECK(not_of_side(layer, "top").empty());
+  layer.function = "Paste,Bot";
+  CHECK(side_said(layer) == "bottom");
+  CHECK(not_of_side(layer, "bottom").empty());
+  CHECK(not_of_side(layer, "").empty());
+  REQUIRE(not_of_side(layer, "top").size() == 1);
+  CHECK(not_of_side(layer, "top").front().code == "gerber-other-side");
+  layer.function = "Copper,L1,Top";
+  CHECK(side_said(layer) == "top");
+}
+
+TEST_CASE("steel between openings that is thinner than the foil is told of", "[solder]") {
+  Layer layer;
+  for (int i = 0; i < 4; ++i) layer.openings.push_back(rectangle(0.33 * i, 0, 0.25, 1.0));
+  layer.openings.push_back(rectangle(10, 0, 0.25, 1.0));
+  const auto webs = thin_webs(layer, 0.12_mm);
+  REQUIRE(webs.size() == 3);
+  CHECK(webs.front().width.value == Approx(0.08));
+  CHECK(in_words(webs, layer, 0.12_mm).find("3 webs between openings are thinner than the foil of 0.12 mm, the thinnest 0.08 mm") == 0);
+  CHECK(thin_webs(layer, 0.08_mm).empty());  // as wide as the foil is thick
+  CHECK(thin_webs(board(), 0.12_mm).empty());
+}
+
+TEST_CASE("webs agree with a plain count of all pairs", "[solder][twin]") {
+  unsigned seed = 7;
+  const auto next = [&] { return (seed = seed * 1103515245u + 12345u) / 65536u % 1000u / 1000.0; };
+  Layer layer;
+  while (layer.openings.size() < 120) {
+    const Opening o = rectangle(next() * 8, next() * 8, 0.2 + next() * 0.4, 0.2 + next() * 0.4);
+    const bool free = std::none_of(layer.openings.begin(), layer.openings.end(), [&](const Opening& p) { return o.low.x < p.high.x && p.low.x < o.high.x && o.low.y < p.high.y && p.low.y < o.high.y; });
+    if (free) layer.openings.push_back(o);
+  }
+  std::size_t plain = 0;
+  for (std::size_t i = 0; i < layer.openings.size(); ++i) {
+    for (std::size_t k = i + 1; k < layer.openings.size(); ++k) {
+      const Opening &a = layer.openings[i], &b = layer.openings[k];
+      const double dx = std::max({0.0, a.low.x - b.high.x, b.low.x - a.high.x}), dy = std::max({0.0, a.low.y - b.high.y, b.low.y - a.high.y});
+      plain += std::hypot(dx, dy) < 0.15 - 0.005 ? 1u : 0u;
+    }
+  }
+  CHECK(plain > 5);
+  CHECK(thin_webs(layer, 0.15_mm).size() == plain);
+}
+
+TEST_CASE("one opening over a whole thermal pad is told of, panes and tabs are not", "[solder]") {
+  const auto package = [](double pane, int panes, int sides) {
+    Layer layer;
+    for (int i = 0; i < panes; ++i) {
+      for (int k = 0; k < panes; ++k) layer.openings.push_back(rectangle((i - (panes - 1) / 2.0) * (pane + 0.3), (k - (panes - 1) / 2.0) * (pane + 0.3), pane, pane, "U1"));
+    }
+    for (int i = 0; i < 6; ++i) {
+      layer.openings.push_back(rectangle(-1.25 + 0.5 * i, -2.5, 0.25, 0.75, "U1"));
+      if (sides > 1) layer.openings.push_back(rectangle(-1.25 + 0.5 * i, 2.5, 0.25, 0.75, "U1"));
+    }
+    return layer;
+  };
+  const Layer whole = package(3.4, 1, 2);
+  REQUIRE(whole_pads(whole).size() == 1);
+  CHECK_FALSE(whole_pads(whole).front().coverage.has_value());
+  CHECK(whole_pads(whole).front().text.find("3.4 x 3.4 mm") != std::string::npos);
+  const std::vector<Pad> same{{"U1", "33", {0, 0}, 3.45_mm, 3.45_mm, Degrees(0)}}, larger{{"U1", "33", {0, 0}, 4.0_mm, 4.0_mm, Degrees(0)}};
+  REQUIRE(whole_pads(whole, same).size() == 1);
+  CHECK(*whole_pads(whole, same).front().coverage == Approx(3.4 * 3.4 / (3.45 * 3.45)));
+  CHECK(whole_pads(whole, larger).empty());   // 72 % of the pad
+  CHECK(whole_pads(package(1.4, 2, 2)).empty());  // a window pane
+  CHECK(whole_pads(package(3.4, 1, 1)).empty());  // a tab, with leads on one side
+  CHECK(whole_pads(package(1.9, 1, 2)).empty());  // too small to lift a part
+}
+
 TEST_CASE("pads that want no paste: what the file says of them counts, else they are told of once", "[solder]") {
   Layer copper = board();
   const Layer paste = board();
