@@ -290,6 +290,7 @@ Result<Outcome> make_plan(const Request& request) {
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (Diagnostics faults = add_parts_list(facts, yield.findings); !faults.empty()) return fail(std::move(faults));
+  trays_hold(facts, yield.findings);
   plan.kit = kit_of(facts, plan.work.steps);
   if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (request.want_schedule) {

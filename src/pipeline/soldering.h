@@ -49,6 +49,10 @@ solder::StencilJob stencil_job(const catalogue::Card& paste, Millimetres foil, i
 /// Errors   faults of the files.
 Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::vector<plan::Finding>& findings);
 
+/// The boards that a station is said to take at once (`places`, with board-length and board-width) lie flat on the tray of
+/// its card, rim to rim at the least.
+void trays_hold(const rules::Facts& facts, std::vector<plan::Finding>& findings);
+
 /// Parts that lie open in the room from the beginning are in their last run of the oven before their floor life is over,
 /// by the schedule as made. Silent without a schedule.
 void floor_life_kept(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings);

@@ -27,6 +27,7 @@ struct Folder {
 struct Words {
   std::string files, parts, steps, waivers;
   int units = 2;
+  std::string oven = "";  ///< more about the oven
 };
 
 const std::string kSteps =
@@ -42,8 +43,8 @@ const std::string kParts =
 Result<Outcome> made(const Folder& folder, const Words& words) {
   folder.put("job.xml", fmt::format("<job version='1' name='Small' revision='A'><lot units='{}' start='2026-12-01 08:30'/>{}"
                                     "<bench zone='Europe/Paris'><room temperature='22 degC' humidity='50 %RH'/><hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/>"
-                                    "<station id='oven' card='reflow-oven' places='2' together='yes'/></bench><device>{}</device><joints/><steps>{}</steps>{}</job>",
-                                    words.units, words.files, words.parts.empty() ? kParts : words.parts, words.steps.empty() ? kSteps : words.steps, words.waivers));
+                                    "<station id='oven' card='reflow-oven' places='2' together='yes' {}/></bench><device>{}</device><joints/><steps>{}</steps>{}</job>",
+                                    words.units, words.files, words.oven, words.parts.empty() ? kParts : words.parts, words.steps.empty() ? kSteps : words.steps, words.waivers));
   folder.put("parts/none", "");
   Request request;
   request.job_file = (folder.path / "job.xml").string();
@@ -77,9 +78,9 @@ const plan::Finding* finding(const plan::Plan& plan, const std::string& rule, pl
 const std::string kList = "ref,value,package,x (mm),y (mm),rotation,side\nR1,10k,0603,5,5,0,top\nR2,10k,0603,9,5,0,top\nR3,4k7,0603,13,5,90,top\nU1,controller,QFN-32,20,12,0,top\n";
 
 /// A cycle that passes a lead-free window: two board channels, a second a row.
-std::string cycle(double hotter) {
+std::string cycle(double hotter, double start = 25) {
   std::string text = "time (s),middle (degC),edge (degC)\n";
-  const std::vector<std::pair<double, double>> corners{{0, 25}, {100, 150}, {190, 200}, {220, 225}, {245, 242}, {260, 242}, {285, 217}, {400, 60}};
+  const std::vector<std::pair<double, double>> corners{{0, start}, {100, 150}, {190, 200}, {220, 225}, {245, 242}, {260, 242}, {285, 217}, {400, 60}};
   for (int t = 0; t <= 400; ++t) {
     double c = 25;
     for (std::size_t i = 0; i + 1 < corners.size(); ++i) {
@@ -275,6 +276,70 @@ TEST_CASE("stencils and logs of both sides are judged, a second of one side is r
   CHECK(side.error().front().code == "file-side");
 }
 
+TEST_CASE("a stencil or pads of the other side are told of in one sentence, a flood of differences too", "[pipeline]") {
+  const Folder folder;
+  const auto gerber = [&](const std::string& name, const std::string& function, double from, int count) {
+    std::string text = "%TF.FileFunction," + function + "*%\n%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X0.6*%\nD10*\n";
+    for (int i = 0; i < count; ++i) text += fmt::format("X{:.0f}Y{:.0f}D03*\n", (from + 2.3 * i + 0.1 * i * i) * 1e6, 5e6);
+    folder.put(name, text + "M02*\n");
+  };
+  gerber("top.gbr", "Paste,Top", 1, 6);
+  gerber("top-pads.gbr", "Copper,L1,Top", 1, 6);
+  gerber("bottom.gbr", "Paste,Bot", 40, 9);
+  gerber("few-pads.gbr", "Copper,L1,Top", 1, 4);
+  const auto told = [&](const std::string& files) {
+    std::vector<std::string> all;
+    for (const plan::Finding& f : good(folder, {files, "", "", ""}).plan.findings) {
+      if (f.rule.text.starts_with("stencil")) all.push_back(f.message);
+    }
+    return all;
+  };
+  CHECK(told("<file what='stencil' side='top' path='top.gbr' foil='0.12 mm'/><file what='board-pads' side='top' path='top-pads.gbr'/>").empty());
+  const auto swapped = told("<file what='stencil' side='top' path='bottom.gbr' foil='0.12 mm'/><file what='board-pads' side='top' path='top-pads.gbr'/>");
+  REQUIRE(swapped.size() == 1);
+  CHECK(swapped[0].find("stands for the top side, and says of itself that it is the bottom's ('Paste,Bot')") != std::string::npos);
+  const auto pads = told("<file what='stencil' path='bottom.gbr' foil='0.12 mm'/><file what='board-pads' path='top-pads.gbr'/>");
+  REQUIRE(pads.size() == 1);
+  CHECK(pads[0].find("top-pads.gbr' stands for the bottom side") != std::string::npos);
+  // Two openings over no pad are told singly, six as one.
+  CHECK(told("<file what='stencil' path='top.gbr' foil='0.12 mm'/><file what='board-pads' path='few-pads.gbr'/>").size() == 2);
+  gerber("many.gbr", "Paste,Top", 1, 12);
+  gerber("half-pads.gbr", "Copper,L1,Top", 1, 7);
+  const auto flood = told("<file what='stencil' path='many.gbr' foil='0.12 mm'/><file what='board-pads' path='half-pads.gbr'/>");
+  REQUIRE(flood.size() == 1);
+  CHECK(flood[0].ends_with("over no pad; and 4 more like it"));
+}
+
+TEST_CASE("more boards than lie on the tray of an oven are told of", "[pipeline]") {
+  const Folder folder;
+  // The shipped oven has a tray of 250 x 200 mm and the job two places.
+  const auto told = [&](const std::string& size) {
+    const auto outcome = good(folder, {"", "", "", "", 2, size});
+    const plan::Finding* f = finding(outcome.plan, "station-tray", plan::Severity::warn);
+    return f == nullptr ? std::string() : f->message + " | " + f->mend;
+  };
+  CHECK(told("").empty());
+  CHECK(told("board-length='200 mm' board-width='100 mm'").empty());
+  CHECK(told("board-length='125 mm' board-width='200 mm'").empty());
+  const std::string one = told("board-length='200 mm' board-width='150 mm'");
+  CHECK(one.find("2 boards of 200 x 150 mm at once, and 1 lies on its tray of 250 x 200 mm") != std::string::npos);
+  CHECK(one.find("places=\"1\"") != std::string::npos);
+  CHECK(told("board-length='300 mm' board-width='50 mm'").find("none lies flat") != std::string::npos);
+}
+
+TEST_CASE("a log that starts below the room of the job decides nothing", "[pipeline]") {
+  const Folder folder;
+  folder.put("oven.csv.channels", kChannels);
+  const auto told = [&](double start) {
+    folder.put("oven.csv", cycle(0, start));
+    const plan::Finding* f = finding(good(folder, {"<file what='profile' path='oven.csv'/>", "", "", ""}).plan, "oven-verdict", plan::Severity::undecided);
+    return f == nullptr ? std::string() : f->message;
+  };
+  CHECK(told(25).empty());
+  CHECK(told(19).empty());  // 19 and 17.5 degC in a room of 22
+  CHECK(told(15).find("starts at 1") != std::string::npos);
+}
+
 TEST_CASE("what the readers of log and stencil warn of is found in the job", "[pipeline]") {
   const Folder folder;
   folder.put("paste.gbr", "%TF.FileFunction,Copper,L1,Top*%\n%FSLAX46Y46*%\n%MOMM*%\n%ADD10R,1X1*%\nD10*\nX5000000Y5000000D03*\n");
@@ -332,6 +397,10 @@ TEST_CASE("a parts list is held against the references of the job", "[pipeline]"
   using Told = std::vector<std::string>;
   CHECK(told("Designator,Qty,Value,DNP\n\"R1, R2\",2,10k,\nR3,1,4k7,\nU1,1,controller,\nR9,1,0R,x\n").empty());
   CHECK(told("refs;quantity\nR1-R3;6\nU1;2\n").empty());  // for a lot of two
+  CHECK(told("Board 3, parts list\nRevision B\n\nReference(s),Qty,Value\nR1\xE2\x80\x93R3,3,10k\nU1,1,controller\nTotal,4,\n").size() == 1);  // a note: one line without reference
+  CHECK(told("Reference,Qty,Value\nR1-3,3,10k\nU1,1,controller\n").empty());
+  CHECK(told("Reference,Qty,Value\nR1..R3,3,10k\nU1,1,controller\n").empty());
+  CHECK(told("Part;Value\nR1;10k\nR2;10k\nR3;4k7\nU1;controller\n").empty());
   CHECK(told("refs,qty\nR1-R3,4\nU1,1\n") == Told{"the parts list counts 4 of R1 and names 3 references"});
   CHECK(told("refs\nR1 R2\nR2\nX9\n") == Told{"R2 stands in the parts list twice", "R3 and U1 of the job are not in the parts list", "X9 of the parts list is no part of the job"});
   folder.put("bom.csv", "value,qty\n10k,3\n");
@@ -395,7 +464,3 @@ TEST_CASE("where a part would not bear the paste's window, the peak of the log i
   steps.replace(steps.find("station='oven'"), 14, "station='oven' reaches='243 degC'");
   CHECK(finding(good(folder, {"<file what='profile' path='oven.csv'/>", parts, steps, ""}).plan, "order-clash", plan::Severity::stop) == nullptr);
 }
-  CHECK(told("Board 3, parts list\nRevision B\n\nReference(s),Qty,Value\nR1\xE2\x80\x93R3,3,10k\nU1,1,controller\nTotal,4,\n").size() == 1);  // a note: one line without reference
-  CHECK(told("Reference,Qty,Value\nR1-3,3,10k\nU1,1,controller\n").empty());
-  CHECK(told("Reference,Qty,Value\nR1..R3,3,10k\nU1,1,controller\n").empty());
-  CHECK(told("Part;Value\nR1;10k\nR2;10k\nR3;4k7\nU1;controller\n").empty());
