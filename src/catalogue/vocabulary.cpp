@@ -226,7 +226,7 @@ constexpr std::array kProcessWords{
     WordName{"stop-note", "", "why not"},
     WordName{"class", "build finish test program pack prepare clean check", "for headings"},
     WordName{"orientation-critical", "yes no", "can be done the wrong way round"},
-    WordName{"signs", "", "ISO 7010 numbers"}, WordName{"protect", "", "what to wear"},
+    WordName{"signs", "", "ISO 7010 numbers"}, WordName{"protect", "", "what to wear, by commas; behind a semicolon, what to heed"},
 };
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
 #include "rules/heat.h"
 #include "rules/matter.h"
 #include "rules/saying.h"
@@ -68,11 +69,14 @@ void heat_acts(const Facts& facts, const job::Step& step, std::set<Act>& acts) {
 
 void dust_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
   constexpr std::array<std::string_view, 5> dusty{"sand", "saw", "drill", "abrade", "turn"};
-  if (!among(step.process.text, dusty)) return;
+  if (!among(step.process.text, dusty) && facts.process(step).word_or("contaminates") != "dust") return;
   for (const PartId& part : parts) {
     const Card* material = material_of(facts, part);
     if (material == nullptr) continue;
-    if (material->word_or("family") == "wood") acts.insert(material->yes("sensitising-dust") ? Act::sensitising_dust : Act::sanding_wood);
+    const std::string family = material->word_or("family");
+    if (family == "laminate") acts.insert(Act::fibre_dust);
+    if (family == "ceramic" || family == "glass") acts.insert(Act::stone_dust);
+    if (family == "wood") acts.insert(material->yes("sensitising-dust") ? Act::sensitising_dust : Act::sanding_wood);
     if (material->word_or("substrate") == "brass" && step.process.text != "turn" && step.process.text != "drill") acts.insert(Act::brass_dust);
   }
 }
@@ -111,7 +115,54 @@ void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   if (blooms && window) acts.insert(Act::bloom_near_optics);
 }
 
+std::vector<std::string> cut(const std::string& text, char mark) {
+  std::vector<std::string> pieces{""};
+  for (const char c : text) {
+    if (c == mark) pieces.emplace_back();
+    else if (c != ' ' || !pieces.back().empty()) pieces.back() += c;
+  }
+  std::erase_if(pieces, [](const std::string& p) { return p.empty(); });
+  return pieces;
+}
+
+/// Glue that any hand may touch: what its process card asks for is meant for the others.
+bool glues_wood_only(const Facts& facts, const job::Step& step) {
+  const auto plain = [&](const JointId& id) { return facts.card(facts.job.joint(id)->adhesive).word_or("chemistry") == "wood-glue"; };
+  return !step.bonds.empty() && std::all_of(step.bonds.begin(), step.bonds.end(), plain);
+}
+
+/// The words of its process card: what to wear, by commas; behind a semicolon what to heed.
+void process_words(const Facts& facts, const job::Step& step, safety::StepFacts& out) {
+  const Card& process = facts.process(step);
+  out.process = step.process.text;
+  out.process_name = process.name;
+  if (glues_wood_only(facts, step)) return;
+  out.signs = cut(process.word_or("signs"), ' ');
+  const std::string protect = process.word_or("protect");
+  out.wear = cut(protect.substr(0, protect.find(';')), ',');
+  if (const auto heed = protect.find(';'); heed != std::string::npos) out.heed = cut(protect.substr(heed + 1), ';');
+}
+
+/// "Spray two coats"; not "do not spray" nor "in the spray booth".
+bool says_spray(const std::string& line) {
+  const std::string text = lower(line);
+  for (const std::string_view no : {"not spray", "never spray", "n't spray", "no spray"}) {
+    if (text.find(no) != std::string::npos) return false;
+  }
+  if (text.find("airbrush") != std::string::npos) return true;
+  for (auto at = text.find("spray"); at != std::string::npos; at = text.find("spray", at + 1)) {
+    const std::string rest = text.substr(at + 5);
+    const auto begins = [&](std::string_view what) { return rest.starts_with(what); };
+    if (!begins("ed") && !begins(" booth") && !begins("-booth") && !begins(" place") && !begins(" room")) return true;
+  }
+  return false;
+}
+
 }  // namespace
+
+bool sprays(const job::Step& step) {
+  return says_spray(step.title) || std::any_of(step.actions.begin(), step.actions.end(), says_spray);
+}
 
 safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
   safety::StepFacts out;
@@ -131,6 +182,8 @@ safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
     if (card.kind == catalogue::CardKind::paste && !card.hazards.empty()) out.substances.push_back(substance_of(card));
     if (use.at_once && *use.at_once >= Grams(100) && card.yes("two-part")) out.acts.insert(Act::mixing_warm);
   }
+  process_words(facts, step, out);
+  out.sprayed = sprays(step);
   out.fibre_touched = std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return natural_fibre(facts, p); });
   return out;
 }

@@ -8,6 +8,9 @@ namespace handlot::rules {
 
 safety::StepFacts step_facts(const Facts& facts, const job::Step& step);
 
+/// Whether title or actions tell that something is sprayed.
+bool sprays(const job::Step& step);
+
 /// What gets power at the step: boards, cells and mains in reach of a test or a run, or of a cell that is plugged in.
 std::set<PartId> powered(const Facts& facts, const job::Step& step);
 

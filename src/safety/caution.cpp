@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <map>
 #include <utility>
 
@@ -84,8 +85,9 @@ bool carries(const Substance& s, std::string_view code) {
   return std::find(s.label.h_codes.begin(), s.label.h_codes.end(), code) != s.label.h_codes.end();
 }
 
-/// What the general words about a flammable or labelled substance leave out: that it makes allergic, skin or lungs.
-std::vector<plan::Caution> besides_fire(const Substance& s) {
+/// What the general words about a flammable or labelled substance leave out: that it makes allergic, skin or lungs, or goes
+/// through the gloves.
+std::vector<plan::Caution> besides_fire(const Substance& s, bool sprayed) {
   std::vector<plan::Caution> more;
   const CautionWords& own = words_of_family(s.family, false);
   const auto add = [&](const CautionWords& words, std::string_view code) {
@@ -94,8 +96,69 @@ std::vector<plan::Caution> besides_fire(const Substance& s) {
     more.back().materials.push_back(s.card);
   };
   if (s.flammable_vapour && carries(s, "H317") && own.id != words_of_family("", false).id) add(own, "H317");
-  if (carries(s, "H334") && own.id != words_of_family("polyurethane", false).id) add(asthma_words(), "H334");
+  if (s.family == "acetone") add(acetone_words(), "EUH066");
+  if (carries(s, "H334") && sprayed) add(asthma_sprayed_words(), "H334");
+  else if (carries(s, "H334") && own.id != words_of_family("polyurethane", false).id) add(asthma_words(), "H334");
   return more;
+}
+
+std::string small(std::string text) {
+  std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return text;
+}
+
+bool says(const std::string& text, const std::string& words) { return small(text).find(small(words)) != std::string::npos; }
+
+/// What the other cautions of the step do not say already of what its process asks for.
+std::vector<std::string> unsaid(const std::vector<std::string>& asked, const std::vector<plan::Caution>& here, bool to_wear) {
+  std::vector<std::string> left;
+  for (const std::string& item : asked) {
+    const bool airing = item.starts_with("air the");  // bench or room
+    const bool said = std::any_of(here.begin(), here.end(), [&](const plan::Caution& c) {
+      if (!to_wear) return says(c.avoid, airing ? "air the" : item);
+      return std::any_of(c.protect.begin(), c.protect.end(), [&](const std::string& p) { return says(p, item); });
+    });
+    if (!said) left.push_back(item);
+  }
+  return left;
+}
+
+std::vector<std::string> unsaid_signs(const StepFacts& step, const std::vector<plan::Caution>& here) {
+  std::vector<std::string> left;
+  for (const std::string& sign : step.signs) {
+    const bool said = std::any_of(here.begin(), here.end(), [&](const plan::Caution& c) { return std::find(c.signs.begin(), c.signs.end(), sign) != c.signs.end(); });
+    if (!said) left.push_back(sign);
+  }
+  return left;
+}
+
+/// "No gloves. Air the room."
+std::string as_sentences(const std::vector<std::string>& orders) {
+  std::string text;
+  for (std::string order : orders) {
+    order.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(order.front())));
+    text += (text.empty() ? "" : " ") + order + ".";
+  }
+  return text;
+}
+
+/// The words of the process card: nothing where the other cautions say it all. A sign of what to wear goes with its words.
+std::optional<plan::Caution> of_process(const StepFacts& step, const std::vector<plan::Caution>& here) {
+  plan::Caution c;
+  c.protect = unsaid(step.wear, here, true);
+  const std::vector<std::string> heed = unsaid(step.heed, here, false);
+  c.signs = unsaid_signs(step, here);
+  const bool words = !c.protect.empty() || !heed.empty();
+  const bool warns = std::any_of(c.signs.begin(), c.signs.end(), [](const std::string& s) { return s.starts_with('W') || s.starts_with('P'); });
+  if (!words && !warns) return std::nullopt;
+  c.level = plan::CautionClass::caution;
+  c.at = plan::CautionAt::section;
+  c.id = "process-" + step.process;
+  c.hazard = "The work '" + step.process_name + "' has hazards of its own.";
+  c.consequence = "Hurt hands, eyes, ears or lungs.";
+  c.avoid = heed.empty() ? std::string(c.protect.empty() ? "Heed the signs." : "Wear what is named here.") : as_sentences(heed);
+  c.source = {"", "", Standing::practice};
+  return c;
 }
 
 bool opens_vapour(const StepFacts& s) {
@@ -136,24 +199,36 @@ plan::Caution caution_of(const Substance& substance) {
   return c;
 }
 
+namespace {
+
+std::vector<plan::Caution> of_step(const StepFacts& step) {
+  std::vector<plan::Caution> here;
+  for (const Act act : step.acts) {
+    // The sharper word about the same dust or the same cell is enough.
+    if (act == Act::sanding_wood && step.acts.contains(Act::sensitising_dust)) continue;
+    if (act == Act::sensitising_dust && step.acts.contains(Act::machine)) {
+      here.push_back(spelt(sensitising_at_machine_words()));
+      continue;
+    }
+    if (const auto c = caution_of(act)) here.push_back(*c);
+  }
+  for (const Substance& s : step.substances) {
+    const bool harmless = s.label.h_codes.empty() && !s.flammable_vapour && !s.gives_off;
+    if (!harmless) here.push_back(caution_of(s));
+    for (plan::Caution& more : besides_fire(s, step.sprayed)) here.push_back(std::move(more));
+  }
+  if (step.fibre_touched && has(step, "cyanoacrylate")) here.push_back(spelt(fibre_words()));
+  return here;
+}
+
+}  // namespace
+
 std::vector<plan::Caution> cautions(std::span<const StepFacts> steps) {
   Collector collector;
   for (const StepFacts& step : steps) {
-    for (const Act act : step.acts) {
-      // The sharper word about the same dust or the same cell is enough.
-      if (act == Act::sanding_wood && step.acts.contains(Act::sensitising_dust)) continue;
-      if (act == Act::sensitising_dust && step.acts.contains(Act::machine)) {
-        collector.add(spelt(sensitising_at_machine_words()), step.step);
-        continue;
-      }
-      if (const auto c = caution_of(act)) collector.add(*c, step.step);
-    }
-    for (const Substance& s : step.substances) {
-      const bool harmless = s.label.h_codes.empty() && !s.flammable_vapour && !s.gives_off;
-      if (!harmless) collector.add(caution_of(s), step.step);
-      for (plan::Caution& more : besides_fire(s)) collector.add(std::move(more), step.step);
-    }
-    if (step.fibre_touched && has(step, "cyanoacrylate")) collector.add(spelt(fibre_words()), step.step);
+    std::vector<plan::Caution> here = of_step(step);
+    if (auto own = of_process(step, here)) here.push_back(std::move(*own));
+    for (plan::Caution& c : here) collector.add(std::move(c), step.step);
   }
   return collector.taken();
 }
@@ -198,7 +273,7 @@ std::vector<Deferral> deferrals_for(std::span<const StepFacts> steps) {
     if (id == "mains") return acts(Act::mains);
     if (id == "lithium") return acts(Act::lithium_cell);
     if (id == "storage") return vapour;
-    if (id == "exposure") return substances || acts(Act::sanding_wood) || acts(Act::sensitising_dust) || acts(Act::rosin_fume);
+    if (id == "exposure") return substances || acts(Act::sanding_wood) || acts(Act::sensitising_dust) || acts(Act::fibre_dust) || acts(Act::stone_dust) || acts(Act::rosin_fume);
     if (id == "first-aid") return substances;
     return substances || cells || acts(Act::leaded_solder);
   };

@@ -27,6 +27,8 @@ enum class Act {
   sanding_wood,     ///< any wood dust
   sensitising_dust, ///< of a wood that sensitises
   brass_dust,       ///< filing, sanding brass
+  fibre_dust,       ///< of circuit board, glass or carbon laminate
+  stone_dust,       ///< of stone, ceramic or glass
   machine,          ///< drill, saw, lathe
   ultraviolet,      ///< a lamp that hardens adhesive
   cutting,          ///< knife, trimmed leads
@@ -60,6 +62,12 @@ struct StepFacts {
   std::vector<Substance> substances;
   std::set<Act> acts;
   bool fibre_touched = false;  ///< natural fibre is glued, wiped with, or worn at the step
+  bool sprayed = false;        ///< its substances go through the air as a mist
+
+  /// What the card of its process asks for, whatever is worked on: "Saw"; its id; ISO 7010 numbers; to wear; to heed.
+  std::string process_name;
+  std::string process;
+  std::vector<std::string> signs, wear, heed;
 };
 
 /// The cautions of a plan: each once, most serious first.
@@ -71,6 +79,7 @@ struct StepFacts {
 /// Class by consequence (ANSI Z535, memory): danger will kill or maim, warning could, caution could hurt, notice spoils the
 /// unit. The word of a label is not the class: "Danger" of a solvent's label is its GHS signal word and stands in `ghs`.
 /// Protective equipment by substance; first aid is never given, only "see the data sheet".
+/// What the card of a process asks for stands apart, as far as the other cautions of the step do not say it.
 /// Returns  ids in `steps` in plan order; two substances of one family share one caution, with all their codes.
 std::vector<plan::Caution> cautions(std::span<const StepFacts> steps);
 

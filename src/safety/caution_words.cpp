@@ -72,16 +72,26 @@ constexpr std::array kActs{
               "", practice}},
     ActWords{Act::sanding_wood,
              {"wood-dust", CautionClass::caution, CautionAt::section, "Fine wood dust is breathed in.",
-              "It may cause asthma; hardwood dust is a carcinogen.", "Extract or sand wet, wear a mask, do not sweep dry.",
+              "It may cause asthma; hardwood dust is a carcinogen.", "Extract the dust or sand wet, wear a mask, do not sweep dry.",
               "M016", "dust mask", "WOODDUST", "limits and class", read}},
     ActWords{Act::sensitising_dust,
              {"sensitising-wood", CautionClass::caution, CautionAt::section, "Dust of this wood sensitises.",
-              "Skin and lungs may react to it for good.", "Wear mask and long sleeves, extract, wash before touching the face.",
+              "Skin and lungs may react to it for good.", "Wear mask and long sleeves, extract the dust, wash before touching the face.",
               "M016 M009", "dust mask;long sleeves", "WIS30", "species", memory}},
     ActWords{Act::brass_dust,
              {"brass-dust", CautionClass::caution, CautionAt::section, "Dust of free-machining brass holds lead and copper.",
-              "It is breathed in or eaten from fingers.", "Sand wet, wipe up wet, wash hands.", "M011 M016", "dust mask",
+              "It is breathed in or eaten from fingers.", "Extract the dust or sand wet, wipe up wet, wash hands.", "M011 M016", "dust mask",
               "", "", practice}},
+    ActWords{Act::fibre_dust,
+             {"fibre-dust", CautionClass::caution, CautionAt::section, "Dust of circuit board, glass or carbon laminate is fine splinters.",
+              "Skin itches, lungs suffer; carbon dust carries current and shorts what it falls into.",
+              "Work wet or extract the dust, wear a mask, cover the arms (at a turning tool with tight sleeves), keep it away from open electronics, "
+              "wash before touching the face.",
+              "M016", "dust mask", "", "", practice}},
+    ActWords{Act::stone_dust,
+             {"stone-dust", CautionClass::caution, CautionAt::section, "Dust of stone, ceramic or glass is breathed in.",
+              "Quartz in it, as in granite, slate and cast stone, scars the lungs for good.",
+              "Work wet or extract the dust, wear a mask of class P3, wipe up wet.", "M016", "dust mask", "", "", practice}},
     ActWords{Act::machine,
              {"turning-tool", CautionClass::caution, CautionAt::section, "Turning tools catch gloves, sleeves and hair, and throw chips.",
               "Torn hands, hurt eyes.", "No gloves, sleeves up, work clamped, eye protection on.", "M004", "eye protection",
@@ -116,7 +126,7 @@ constexpr std::array kActs{
 // In the order of seriousness within a class; the order of print.
 constexpr CautionWords kCyanoacrylate{
     "cyanoacrylate", CautionClass::caution, CautionAt::section, "Instant glue bonds skin and eyes in seconds.",
-    "Lids and fingers stick; a large drop burns.", "Wear eye protection and polyethylene or nitrile gloves, air the bench.",
+    "Lids and fingers stick; a large drop burns.", "Wear eye protection and polyethylene or nitrile gloves, never cotton; air the bench.",
     "M004 M009", "eye protection;polyethylene or nitrile gloves", "SDS454", "section 2", read};
 constexpr CautionWords kEpoxy{
     "epoxy", CautionClass::caution, CautionAt::section, "Resin and hardener sensitise and may burn skin.",
@@ -144,6 +154,15 @@ constexpr CautionWords kAsthma{
     "asthma", CautionClass::caution, CautionAt::section, "Vapour or mist of this may cause asthma.",
     "Asthma and allergy stay for life.", "Brush it on, do not spray; air the room well, wear nitrile gloves, keep out if you have asthma.",
     "M009 M004", "nitrile gloves;eye protection", "CLP", "H334", memory};
+constexpr CautionWords kAsthmaSprayed{
+    "asthma-sprayed", CautionClass::warning, CautionAt::step, "A mist that may cause asthma is sprayed here.",
+    "Asthma and allergy stay for life, and nothing warns before them.",
+    "Only with air-fed breathing protection (a filter mask does not do) and under extraction, alone in the room; else brush it on.",
+    "M017 M009 M004", "air-fed breathing protection;nitrile gloves;eye protection", "CLP", "H334", memory};
+constexpr CautionWords kAcetone{
+    "acetone-gloves", CautionClass::caution, CautionAt::section, "Acetone goes through thin nitrile gloves in about a minute.",
+    "A wet glove holds it on the skin.", "Wear butyl gloves, or take a nitrile one off at once when it is splashed.", "M009",
+    "", "", "", practice};
 constexpr CautionWords kFlammable{
     "flammable", CautionClass::warning, CautionAt::section, "The vapour lights at bench temperature and runs along it.",
     "Fire and burns.", "No iron, oven, flame or spark until it has cleared; small open amounts, lid on, air the room.",
@@ -198,6 +217,8 @@ const CautionWords& words_of_family(std::string_view family, bool flammable_vapo
 
 const CautionWords& fibre_words() { return kFibre; }
 const CautionWords& asthma_words() { return kAsthma; }
+const CautionWords& asthma_sprayed_words() { return kAsthmaSprayed; }
+const CautionWords& acetone_words() { return kAcetone; }
 const CautionWords& sensitising_at_machine_words() { return kSensitisingAtMachine; }
 
 }  // namespace handlot::safety

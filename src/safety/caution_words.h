@@ -28,6 +28,8 @@ const CautionWords* words_of(Act act);
 const CautionWords& words_of_family(std::string_view family, bool flammable_vapour);
 const CautionWords& fibre_words();
 const CautionWords& asthma_words();                 ///< H334
+const CautionWords& asthma_sprayed_words();         ///< H334, as a mist
+const CautionWords& acetone_words();
 const CautionWords& sensitising_at_machine_words();
 
 }  // namespace handlot::safety

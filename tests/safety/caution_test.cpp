@@ -13,7 +13,12 @@ Substance substance(const char* card, const char* family, const char* label, boo
 }
 
 StepFacts step(const char* id, std::set<Act> acts, std::vector<Substance> substances = {}, bool fibre = false) {
-  return {StepId(id), std::move(substances), std::move(acts), fibre};
+  StepFacts facts;
+  facts.step = StepId(id);
+  facts.substances = std::move(substances);
+  facts.acts = std::move(acts);
+  facts.fibre_touched = fibre;
+  return facts;
 }
 
 const plan::Caution* find(const std::vector<plan::Caution>& all, const std::string& id) {
@@ -98,6 +103,38 @@ TEST_CASE("sensitising dust replaces the word about plain dust", "[safety]") {
   const auto all = cautions(std::vector{step("a", {Act::sanding_wood, Act::sensitising_dust})});
   REQUIRE(all.size() == 1);
   CHECK(all[0].id == "sensitising-wood");
+}
+
+TEST_CASE("what the card of a process asks for is printed as far as nothing else says it", "[safety]") {
+  const auto worked = [](std::set<Act> acts, std::vector<std::string> signs, std::vector<std::string> wear, std::vector<std::string> heed) {
+    StepFacts s = step("a", std::move(acts));
+    s.process = "polish";
+    s.process_name = "Polish";
+    s.signs = std::move(signs), s.wear = std::move(wear), s.heed = std::move(heed);
+    return cautions(std::vector{s});
+  };
+  const auto all = worked({}, {"M016"}, {"dust mask"}, {"extract the dust"});
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].id == "process-polish");
+  CHECK(all[0].protect == std::vector<std::string>{"dust mask"});
+  CHECK(all[0].signs == std::vector<std::string>{"M016"});
+  CHECK(all[0].avoid == "Extract the dust.");
+  CHECK(worked({Act::sanding_wood}, {"M016"}, {"dust mask"}, {"extract the dust"}).size() == 1);  // the wood says it
+  CHECK(worked({Act::machine}, {"M004"}, {"eye protection", "ear protection"}, {"no gloves"}).back().protect == std::vector<std::string>{"ear protection"});
+  CHECK(worked({}, {"W024"}, {}, {}).front().avoid == "Heed the signs.");
+  CHECK(worked({}, {}, {}, {}).empty());
+}
+
+TEST_CASE("a mist that may cause asthma is more than its vapour, and acetone goes through nitrile", "[safety]") {
+  StepFacts s = step("coat", {}, {substance("varnish", "varnish", "isocyanate")});
+  CHECK(find(cautions(std::vector{s}), "asthma") != nullptr);
+  s.sprayed = true;
+  const auto* mist = find(cautions(std::vector{s}), "asthma-sprayed");
+  REQUIRE(mist);
+  CHECK(mist->level == plan::CautionClass::warning);
+  CHECK_FALSE(find(cautions(std::vector{s}), "asthma"));
+  CHECK(find(cautions(std::vector{step("wipe", {}, {substance("acetone", "acetone", "acetone", true)})}), "acetone-gloves") != nullptr);
+  CHECK_FALSE(find(cautions(std::vector{step("wipe", {}, {substance("ipa", "ipa", "isopropanol", true)})}), "acetone-gloves"));
 }
 
 TEST_CASE("vapour and a hot tool are kept apart, glue and a hot tool are not", "[safety]") {
