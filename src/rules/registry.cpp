@@ -103,7 +103,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},
       Rule{RuleId("which-way"), "Which way round", "A step that puts in a part with plus and minus, a first pin or two poles says which way round; a plug and what the placement list turns need no word.", "common practice, no source; the parts' cards", &which_way},
       Rule{RuleId("sleeves-on"), "Sleeves first", "A sleeve is on the wire before both its ends are made.", "common practice, no source", &sleeves_on},
-      Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first.", "TWI workbook p. 98", &instructions},
+      Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first; what they say of screws is what the step puts in.", "TWI workbook p. 98", &instructions},
       Rule{RuleId("names-apart"), "Names", "No two parts are read for one another.", "common practice, no source", &names_apart},
       Rule{RuleId("listing"), "Listing", "Two steps that work on the same part, and work inside a body and the step that shuts it, keep the order of the job file where nothing else decides; looking at what came in stays first, putting away last.", "the job file", &listing},
   };
