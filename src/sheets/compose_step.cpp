@@ -144,12 +144,26 @@ std::string after_of(const View& view, const plan::Step& step) {
   return (numbers.size() == 1 ? "After step " : "After steps ") + listed(numbers);
 }
 
+/// One clock of the step that several later steps end is one line: one jar of paste for two boards.
+std::vector<WaitLine> clocks_of(const View& view, const plan::Step& step) {
+  std::vector<WaitLine> lines;
+  std::vector<const plan::Wait*> clocks;
+  for (const auto& w : view.plan().waits) {
+    if (w.from.step != step.id) continue;
+    const auto same = std::find_if(clocks.begin(), clocks.end(), [&](const plan::Wait* c) { return same_clock(*c, w); });
+    if (same == clocks.end()) {
+      clocks.push_back(&w);
+      lines.push_back(wait_line(view, w));
+    } else {
+      lines[static_cast<std::size_t>(same - clocks.begin())].text += " The same for: " + sentence(w.then.empty() ? view.name(w.to.step) : w.then);
+    }
+  }
+  return lines;
+}
+
 /// What several clocks of a step have in common is said once, at the last of them.
 std::vector<WaitLine> waits_of(const View& view, const plan::Step& step) {
-  std::vector<WaitLine> lines;
-  for (const auto& w : view.plan().waits) {
-    if (w.from.step == step.id) lines.push_back(wait_line(view, w));
-  }
+  std::vector<WaitLine> lines = clocks_of(view, step);
   for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
     if (lines[i].meanwhile == lines[i + 1].meanwhile) lines[i].meanwhile.clear();
     if (lines[i].if_late == lines[i + 1].if_late) lines[i].if_late.clear();

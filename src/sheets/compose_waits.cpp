@@ -87,6 +87,10 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
 
 }  // namespace
 
+bool same_clock(const plan::Wait& a, const plan::Wait& b) {
+  return a.from == b.from && a.what == b.what && a.min == b.min && a.max == b.max && a.scope == b.scope && a.if_late == b.if_late;
+}
+
 std::string wait_span(const plan::Wait& wait) {
   std::string out;
   if (wait.min.seconds > 0) out = "not before " + in_words(wait.min);

@@ -26,6 +26,7 @@ CautionBox caution_box(const View& view, const plan::Caution& caution, bool in_s
 StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& options);
 WaitBox wait_box(const View& view, const plan::Wait& wait);
 WaitLine wait_line(const View& view, const plan::Wait& wait);
+bool same_clock(const plan::Wait& a, const plan::Wait& b);  ///< of one step, whatever ends it
 std::string wait_span(const plan::Wait& wait);  ///< "not before 24 h, not after 36 h"
 
 /// "All 6 units together", "One unit at a time", "Units 1-2, 3-4, 5-6".
