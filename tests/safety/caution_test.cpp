@@ -129,10 +129,11 @@ TEST_CASE("a mist that may cause asthma is more than its vapour, and acetone goe
   StepFacts s = step("coat", {}, {substance("varnish", "varnish", "isocyanate")});
   CHECK(find(cautions(std::vector{s}), "asthma") != nullptr);
   s.sprayed = true;
-  const auto* mist = find(cautions(std::vector{s}), "asthma-sprayed");
+  const auto sprayed = cautions(std::vector{s});
+  const auto* mist = find(sprayed, "asthma-sprayed");
   REQUIRE(mist);
   CHECK(mist->level == plan::CautionClass::warning);
-  CHECK_FALSE(find(cautions(std::vector{s}), "asthma"));
+  CHECK_FALSE(find(sprayed, "asthma"));
   CHECK(find(cautions(std::vector{step("wipe", {}, {substance("acetone", "acetone", "acetone", true)})}), "acetone-gloves") != nullptr);
   CHECK_FALSE(find(cautions(std::vector{step("wipe", {}, {substance("ipa", "ipa", "isopropanol", true)})}), "acetone-gloves"));
 }
