@@ -30,15 +30,22 @@ bool gives(const Facts& facts, const job::Step& step, const job::FaceState& need
   return step.on == need.part && facts.process(step).word_or("surface-gives") == need.state;
 }
 
+/// A wipe does not make a rough face smooth, nor dust a degreased one.
+bool leaves_it_so(std::string_view given, std::string_view needed) {
+  const bool wiped = given == "degreased" || given == "dry" || given == "clean" || given == "bare";
+  if (needed == "bare" || needed == "clean" || needed == "dry") return wiped || given == "abraded";
+  if (needed == "abraded") return wiped || given == "wet";
+  return given == needed || (needed == "degreased" && (given == "dry" || given == "clean"));
+}
+
 /// Puts the face into another state: as stated, or because the process leaves something on the part.
 bool spoils(const Facts& facts, const job::Step& step, const job::FaceState& need) {
   for (const job::FaceState& f : step.face_gives) {
-    if (same_face(f, need)) return f.state != need.state;
+    if (same_face(f, need)) return f.state != need.state && (need.state != "abraded" || !leaves_it_so(f.state, need.state));
   }
   if (step.on != need.part) return false;
   const std::string given = facts.process(step).word_or("surface-gives"), left = left_by(facts, step);
-  const bool clean = need.state == "bare" || need.state == "clean" || need.state == "dry";
-  if (clean && (given == "abraded" || given == "degreased" || given == "dry" || given == "clean" || given == "bare")) return false;
+  if (leaves_it_so(given, need.state)) return false;
   return (!given.empty() && given != need.state) || left == "oil" || left == "wax" || left == "lacquer" || left == "silicone";
 }
 
