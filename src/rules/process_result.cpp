@@ -9,6 +9,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -118,10 +119,33 @@ bool for_other_burrs(const job::Step& drill, const job::Step& deburr) {
   return follows || words.find("hole") == std::string::npos;
 }
 
+/// Stated to come behind the finish: behind the coat itself, or behind what is listed after it on the same thing.
+bool tied_behind(const Facts& facts, const job::Step& sand, const job::Step& coat) {
+  return std::any_of(sand.after.begin(), sand.after.end(), [&](const job::After& a) {
+    const job::Step* named = facts.job.step(a.step);
+    return named == &coat || (named != nullptr && &coat < named && same_or_within(facts, named->on, coat.on));
+  });
+}
+
+bool of_class_finish(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("class") == "finish"; }
+
+/// Another job than the one the result speaks of: a film rubbed level, a finish sanded off, the degreasing before a coat that is
+/// scraped off later.
+bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
+  if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
+    return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
+  }
+  if (earlier.process.text != "abrade" || later.process.text != "degrease") return false;
+  return &later < &earlier && std::any_of(&later, &earlier, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, later.on); });
+}
+
 /// On a board with two sides each side counts for itself.
 bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
-  if ((result.if_listed && &later < &earlier) || for_other_burrs(earlier, later)) return false;
-  const auto firsts = of_side(steps_of(facts, result.earlier, later.on), later), seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
+  if ((result.if_listed && &later < &earlier) || other_job(facts, earlier, later)) return false;
+  auto firsts = of_side(steps_of(facts, result.earlier, later.on), later);
+  const auto seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
+  std::erase_if(firsts, [&](const job::Step* s) { return other_job(facts, *s, later); });
   return belong_together(firsts, earlier, seconds, later);
 }
 

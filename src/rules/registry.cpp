@@ -77,7 +77,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("look-alikes"), "Look-alikes", "Screws of one thread within 2 mm of length are kept in labelled bags.", "common practice, no source", &look_alikes},
       Rule{RuleId("clean-faces"), "Clean faces", "What is glued or soldered is not oiled, waxed, lacquered or greased before, unless it is masked or cleaned between.", "common practice, no source", &clean_faces},
       Rule{RuleId("masks-off"), "Masks come off", "A mask is taken off; a mask for several glued faces names them.", "common practice, no source", &masks_off},
-      Rule{RuleId("finish-stays"), "A finish stays on", "What sanding takes off of a finish is put on again.", "common practice, no source", &finish_stays},
+      Rule{RuleId("finish-stays"), "A finish stays on", "What sanding takes off of a finish is put on again, unless a film is rubbed level; what it covers is drilled before it.", "common practice, no source", &finish_stays},
       Rule{RuleId("carried"), "Carried by tool, jig and glove", "What oil, wax or silicone touched does not go on to a face that must be bare: tools and jigs are not shared, gloves are changed.", "common practice, no source", &carried},
       Rule{RuleId("face-states"), "States of faces", "A face is in the state that a step asks for, made so no longer before than it says.", "the job file and the processes' cards", &face_states},
       Rule{RuleId("stays-clean"), "Glued while it is clean", "A face that was cleaned or abraded is glued within eight hours, if the lot can be scheduled so.", "common practice, no source", &stays_clean},
