@@ -50,10 +50,30 @@ safety::Condition condition_of(const Facts& facts, const KnownOrder& order, cons
   return c;
 }
 
+/// The step names faces of the part, and each of them was masked from the finish, or bared of it since.
+bool kept_from(const Facts& facts, const KnownOrder& order, const job::Step& finish, const job::Step& step, const PartId& part) {
+  std::set<std::string> faces;
+  for (const std::vector<job::FaceState>* named : {&step.face_needs, &step.face_gives}) {
+    for (const job::FaceState& f : *named) {
+      if (f.part == part) faces.insert(f.face);
+    }
+  }
+  const auto bare = [&](const std::string& face) {
+    return !face.empty() && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+      return std::any_of(s.face_gives.begin(), s.face_gives.end(), [&](const job::FaceState& f) {
+        if (f.part != part || f.face != face) return false;
+        if (f.state == "masked") return order.before(s.id, finish.id);
+        return (f.state == "abraded" || f.state == "bare") && order.before(finish.id, s.id) && order.before(s.id, step.id);
+      });
+    });
+  };
+  return !faces.empty() && std::all_of(faces.begin(), faces.end(), bare);
+}
+
 /// Finishes put on in the job, unless they surely come later.
 std::string finish_put_on(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
   for (const job::Step& s : facts.job.steps) {
-    if (&s == &step || !same_or_within(facts, s.on, part) || order.before(step.id, s.id)) continue;
+    if (&s == &step || !same_or_within(facts, s.on, part) || order.before(step.id, s.id) || kept_from(facts, order, s, step, part)) continue;
     if (s.process.text == "shellac") return "shellac";
     if (s.process.text == "lacquer") return "lacquer";
   }
