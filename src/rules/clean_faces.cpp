@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
+#include "rules/ground.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -99,6 +101,48 @@ plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const jo
   return f;
 }
 
+/// The two name faces of the part, and none is the same.
+bool other_faces(const job::Step& dirty, const job::Step& bond, const PartId& part) {
+  std::set<std::string> soiled, bare;
+  for (const job::FaceState& f : dirty.face_gives) {
+    if (f.part == part) soiled.insert(f.face);
+  }
+  for (const job::FaceState& f : bond.face_needs) {
+    if (f.part == part) bare.insert(f.face);
+  }
+  const bool named = !soiled.empty() && !bare.empty() && !soiled.contains("") && !bare.contains("");
+  return named && std::none_of(bare.begin(), bare.end(), [&](const std::string& face) { return soiled.contains(face); });
+}
+
+/// An action of the gluing takes the film off where the glue goes: "Scuff the spots back to bare wood."
+bool bares_it(const job::Step& bond) {
+  return std::any_of(bond.actions.begin(), bond.actions.end(), [](const std::string& action) {
+    const std::string line = lower(action);
+    const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
+    return (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen")) && (says("bare") || says("oil") || says("wax") || says("finish") || says("lacquer") || says("film"));
+  });
+}
+
+/// What was spread is covered by a part that a step lays on it, listed between the two: it can't be spread later.
+bool covered_since(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part) {
+  return &dirty < &bond && std::any_of(&dirty + 1, &bond, [&](const job::Step& s) { return !s.installs.empty() && works_on(facts, s, part); });
+}
+
+/// Grease, thermal compound or cutting oil that goes with other work: the order stands as listed, and a step between wipes the face,
+/// or the job says that it is another one.
+void with_other_work(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what, Yield& yield) {
+  if (&bond < &dirty || std::any_of(&dirty + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, dirty); })) return;
+  constexpr std::array<std::string_view, 4> kSpraying{"drill", "saw", "sand", "turn"};
+  const bool everywhere = what == "silicone" || std::find(kSpraying.begin(), kSpraying.end(), dirty.process.text) != kSpraying.end();
+  auto f = finding(kRule, everywhere ? plan::Severity::warn : plan::Severity::undecided, bond,
+                   fmt::format("{} leaves {} on {}, and {} needs it bare: the job does not say that these are two faces", say(dirty), what, facts.name(part), say(bond)),
+                   fmt::format("name them, <gives face=\"{0}.seat\" is=\"oiled\"/> in {1} and <needs face=\"{0}.rim\" is=\"bare\"/> in {2}, or {3} between the two", part.text, say(dirty), say(bond), what == "silicone" ? "abrade the face" : "degrease it"),
+                   practice());
+  f.steps.push_back(dirty.id);
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
 /// The step that takes the mask off; null: none.
 const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
   const std::set<PartId> masked = worked_on(facts, mask);
@@ -159,12 +203,17 @@ std::set<PartId> bare_for(const Facts& facts, const job::Step& step) {
 }
 
 void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bond, Yield& yield) {
-  const std::string what = left_by(facts, dirty);
+  const bool own = spoils_bonds(left_by(facts, dirty));
+  const std::string what = own ? left_by(facts, dirty) : grease_left(facts, dirty);
   if (!spoils_bonds(what)) return;
   const std::set<PartId> bare = bare_for(facts, bond);
-  if (bare.empty()) return;
+  if (bare.empty() || bares_it(bond)) return;
   for (const PartId& part : soiled_by(facts, dirty)) {
-    if (!bare.contains(part)) continue;
+    if (!bare.contains(part) || other_faces(dirty, bond, part)) continue;
+    if (!own || (dirty.process.text == "lubricate" && covered_since(facts, dirty, bond, part))) {
+      with_other_work(facts, dirty, bond, part, what, yield);
+      continue;
+    }
     Options options = ways(facts, dirty, bond, part, what);
     if (options.empty()) {
       yield.findings.push_back(nobody_cleans(facts, dirty, bond, part, what));
