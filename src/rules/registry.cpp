@@ -80,7 +80,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("finish-stays"), "A finish stays on", "What sanding takes off of a finish is put on again, unless a film is rubbed level; what it covers is drilled before it.", "common practice, no source", &finish_stays},
       Rule{RuleId("carried"), "Carried by tool, jig and glove", "What oil, wax or silicone touched does not go on to a face that must be bare: tools and jigs are not shared, gloves are changed.", "common practice, no source", &carried},
       Rule{RuleId("face-states"), "States of faces", "A face is in the state that a step asks for, made so no longer before than it says.", "the job file and the processes' cards", &face_states},
-      Rule{RuleId("stays-clean"), "Glued while it is clean", "A face that was cleaned or abraded is glued within eight hours, if the lot can be scheduled so.", "common practice, no source", &stays_clean},
+      Rule{RuleId("stays-clean"), "Glued while it is clean", "A face that was cleaned or abraded is glued, stuck on or, if it is metal, coated within eight hours, if the lot can be scheduled so.", "common practice, no source", &stays_clean},
       Rule{RuleId("finish-dry"), "Dry finish", "A finish is dry before it is touched and ready before the next coat.", "the finish's card", &finish_dry},
       Rule{RuleId("finish-room"), "Room and finish", "A finish is put on in a room as warm and as dry as its card wants.", "the finish's card", &finish_room},
       Rule{RuleId("chips-inside"), "No chips on electronics", "A body is sanded, sawn or drilled before electronics are in it, or they are covered.", "common practice, no source", &chips_inside},

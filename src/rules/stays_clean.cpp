@@ -1,8 +1,9 @@
-// A face that was cleaned or abraded to be glued is glued the same day: it gathers dust and grease again, and metal oxidises.
+// A face that was cleaned or abraded to be glued, stuck on or coated is so the same day: it gathers dust and grease again, and metal oxidises.
 #include <fmt/format.h>
 
 #include <algorithm>
 
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/surfaces.h"
@@ -15,16 +16,35 @@ constexpr Duration kSameDay = hours(8);  // common practice, no source
 
 bool readies(const job::Step& step) { return step.process.text == "degrease" || step.process.text == "abrade"; }
 
-bool glues(const Facts& facts, const job::Step& step, const job::Step& ready) { return !step.bonds.empty() && bare_for(facts, step).contains(ready.on); }
+bool metal(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  return material != nullptr && material->word_or("family") == "metal";
+}
+
+/// What the step makes of the face while it is clean; empty: nothing. Wood takes its coat whenever the dust is off.
+std::string_view needs_clean(const Facts& facts, const job::Step& step, const job::Step& ready) {
+  if (!step.bonds.empty() && bare_for(facts, step).contains(ready.on)) return "is glued";
+  if (step.on != ready.on && !has(step.touches, ready.on)) return {};
+  if (sticks_on(facts, step)) return "is stuck on";
+  return film_process(step.process.text) && metal(facts, ready.on) ? "is coated" : "";
+}
+
+bool covers(const Facts& facts, const job::Step& step, const PartId& part) {
+  return facts.process(step).word_or("class") == "finish" && worked_on(facts, step).contains(part);
+}
 
 }  // namespace
 
 void stays_clean(const Facts& facts, const job::Step& ready, const job::Step& glue, Yield& yield) {
-  if (!readies(ready) || !(&ready < &glue) || !glues(facts, glue, ready)) return;
-  // What is listed between may be the gluing it is for, or does it again.
-  const bool other = std::any_of(&ready + 1, &glue, [&](const job::Step& s) { return glues(facts, s, ready) || (s.process == ready.process && s.on == ready.on); });
+  const std::string_view made = !readies(ready) || !(&ready < &glue) ? "" : needs_clean(facts, glue, ready);
+  if (made.empty()) return;
+  // What is listed between may be the gluing or the coat it is for, or readies the face again.
+  const bool other = std::any_of(&ready + 1, &glue, [&](const job::Step& s) {
+    const bool again = s.on == ready.on && (s.process == ready.process || s.process.text == "abrade");
+    return again || covers(facts, s, ready.on) || !needs_clean(facts, s, ready).empty();
+  });
   if (other) return;
-  plan::Constraint link = before(ready, glue, reason(plan::ReasonKind::surface, "stays-clean", fmt::format("{} is glued the day that {} readies it", facts.name(ready.on), say(ready)), practice(), glue.place));
+  plan::Constraint link = before(ready, glue, reason(plan::ReasonKind::surface, "stays-clean", fmt::format("{} {} the day that {} readies it", facts.name(ready.on), made, say(ready)), practice(), glue.place));
   link.max = kSameDay;
   link.wish = true;
   link.clock = fmt::format("{} stays clean", facts.name(ready.on));
