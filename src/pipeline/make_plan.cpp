@@ -145,26 +145,43 @@ void judge_schedule(plan::Plan& plan) {
 
 bool has_schedule(const plan::Plan& plan) { return plan.schedule.status != plan::Schedule::Status::infeasible && plan.schedule.status != plan::Schedule::Status::stopped; }
 
+/// Takes the latest end of a wish away, and says so.
+plan::Finding give_up(plan::Constraint& link) {
+  plan::Finding f;
+  f.rule = link.reason.rule;
+  f.severity = plan::Severity::warn;
+  f.steps = {link.from.step, link.to.step};
+  f.message = fmt::format("'{}' can't follow '{}' within {} in every unit: {}", link.to.step.text, link.from.step.text, in_words(*link.max), link.reason.text);
+  f.mend = link.if_late;
+  f.source = link.reason.source;
+  f.place = link.reason.place;
+  link.max.reset();
+  link.clock.clear();
+  link.if_late.clear();
+  return f;
+}
+
 /// Gives up the latest ends that are wishes, and says so of each. False: there are none.
 bool give_up_wishes(plan::Plan& plan) {
   bool any = false;
   for (plan::Constraint& link : plan.work.constraints) {
     if (!link.wish || !link.max) continue;
     any = true;
-    plan::Finding f;
-    f.rule = link.reason.rule;
-    f.severity = plan::Severity::warn;
-    f.steps = {link.from.step, link.to.step};
-    f.message = fmt::format("'{}' can't follow '{}' within {} in every unit: {}", link.to.step.text, link.from.step.text, in_words(*link.max), link.reason.text);
-    f.mend = link.if_late;
-    f.source = link.reason.source;
-    f.place = link.reason.place;
-    plan.findings.push_back(std::move(f));
-    link.max.reset();
-    link.clock.clear();
-    link.if_late.clear();
+    plan.findings.push_back(give_up(link));
   }
   return any;
+}
+
+/// Gives up the wish that a clash of waits holds on to, and says so. False: no wish is in the chain.
+bool give_up_wish_of(const graph::Contradiction& clash, rules::Yield& yield) {
+  const auto same = [](const plan::Constraint& a, const plan::Constraint& b) { return a.from.step == b.from.step && a.to.step == b.to.step && a.reason.rule == b.reason.rule; };
+  for (plan::Constraint& link : yield.links) {
+    const bool held = link.wish && link.max && std::any_of(clash.chain.begin(), clash.chain.end(), [&](const plan::Constraint& c) { return c.wish && c.max && same(c, link); });
+    if (!held) continue;
+    yield.findings.push_back(give_up(link));
+    return true;
+  }
+  return false;
 }
 
 void schedule_it(const Request& request, plan::Plan& plan) {
@@ -260,7 +277,9 @@ Result<Outcome> make_plan(const Request& request) {
   waivers.links(yield);
 
   tell(request, "finding the order");
-  const graph::Answer answer = graph::find_order(nodes_of(outcome.job), yield.links, yield.choices, request.limits.order_tries);
+  const auto find = [&] { return graph::find_order(nodes_of(outcome.job), yield.links, yield.choices, request.limits.order_tries); };
+  graph::Answer answer = find();
+  while (answer.status == graph::Answer::Status::contradiction && give_up_wish_of(answer.contradiction, yield)) answer = find();
   if (answer.status != graph::Answer::Status::found) {
     outcome.contradiction = answer.contradiction;
     outcome.order_stopped = answer.status == graph::Answer::Status::stopped;
