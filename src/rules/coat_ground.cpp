@@ -1,0 +1,106 @@
+// A film holds on a clean ground: no wax, silicone or grease under it, and metal is degreased.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/text.h"
+#include "rules/ground.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/surfaces.h"
+
+namespace handlot::rules {
+
+namespace {
+
+constexpr std::string_view kRule = "coat-ground";
+
+/// A coat of film on the part surely lies between the two; without `from`, before `until`.
+bool coated_between(const Facts& facts, const KnownOrder& order, const job::Step* from, const job::Step& until, const PartId& part) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return film_process(s.process.text) && (from == nullptr || order.before(from->id, s.id)) && order.before(s.id, until.id) && works_at(facts, s, part);
+  });
+}
+
+/// A mask between the two may keep the coat off the very face.
+bool masked_between(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return s.process.text == "mask" && order.before(dirty.id, s.id) && order.before(s.id, coat.id) && works_at(facts, s, part);
+  });
+}
+
+void over_grease(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part, Yield& yield) {
+  const std::string what = grease_left(facts, dirty);
+  if (what.empty() || !works_at(facts, dirty, part) || taken_off(facts, order, dirty, coat, part)) return;
+  // Shellac goes over much; a machine oil may be no more than a trace.
+  const bool sure = what == "silicone" || (what == "wax" && coat.process.text == "lacquer");
+  const bool masked = masked_between(facts, order, dirty, coat, part);
+  auto f = finding(kRule, masked ? plan::Severity::undecided : sure ? plan::Severity::stop : plan::Severity::warn, coat,
+                   fmt::format("{} leaves {} on {}, and {} coats it: the film crawls off it, or peels", say(dirty), what, facts.name(part), say(coat)),
+                   what == "silicone" ? "coat first; silicone is not wiped off, only sanded off, and it creeps" : what == "wax" ? "coat first, or take the wax off: sand it, or wipe with a solvent whose card removes wax" : fmt::format("add a step of process degrease on '{}' between the two", part.text),
+                   practice());
+  f.steps.push_back(dirty.id);
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
+/// The bead of a seal takes no coat, nor what its oil has crept over.
+void over_seal(const Facts& facts, const KnownOrder& order, const job::Step& seal, const job::Step& coat, const PartId& part, Yield& yield) {
+  for (const JointId& id : seal.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    if (facts.card(joint.adhesive).word_or("chemistry") != "silicone" || !has(joint.between, part) || masked_between(facts, order, seal, coat, part)) continue;
+    auto f = finding(kRule, plan::Severity::warn, coat, fmt::format("{} coats {} after the silicone of {}: no coat holds on the bead, and it crawls back around it", say(coat), facts.name(part), say(seal)), "coat first, and mask the faces that the silicone has to hold on", practice());
+    f.steps.push_back(seal.id);
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
+bool says_degreased(const job::Step& step) {
+  constexpr std::array<std::string_view, 9> kWords{"degreas", "alcohol", "acetone", "spirit", "solvent", "naphtha", "thinner", "wash", "clean"};
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
+    const std::string line = lower(action);
+    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return line.find(w) != std::string::npos; });
+  });
+}
+
+bool degreased(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part) {
+  constexpr std::array<std::string_view, 4> kCleaning{"degrease", "wash", "clean-flux", "clean"};
+  return says_degreased(coat) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const bool cleans = std::find(kCleaning.begin(), kCleaning.end(), s.process.text) != kCleaning.end() || says_degreased(s);
+    return cleans && order.before(s.id, coat.id) && works_at(facts, s, part);
+  });
+}
+
+/// Metal as it comes from the shelf or the machine. Of a body with metal in it nobody says that the metal is coated.
+void greasy_metal(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part, Yield& yield) {
+  const catalogue::Card* material = material_of(facts, part);
+  const std::string finish = facts.job.part(part) == nullptr ? "" : facts.card_of(part).word_or("finish", "bare");
+  if (material == nullptr || material->word_or("family") != "metal" || finish != "bare") return;
+  if (coated_between(facts, order, nullptr, coat, part) || degreased(facts, order, coat, part)) return;
+  auto f = finding(kRule, plan::Severity::warn, coat, fmt::format("no step degreases {} before {} coats it: a film peels off greasy metal", facts.name(part), say(coat)), fmt::format("add a step of process degrease on '{}' before it", part.text), practice());
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace
+
+void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, Yield& yield) {
+  if (!film_process(coat.process.text)) return;
+  std::set<PartId> named(coat.touches.begin(), coat.touches.end());
+  named.insert(coat.on);
+  for (const PartId& part : named) {
+    if (facts.job.part(part) == nullptr) continue;
+    const std::size_t found = yield.findings.size();
+    for (const job::Step& dirty : facts.job.steps) {
+      if (&dirty == &coat || !order.before(dirty.id, coat.id) || coated_between(facts, order, &dirty, coat, part)) continue;
+      over_grease(facts, order, dirty, coat, part, yield);
+      over_seal(facts, order, dirty, coat, part, yield);
+    }
+    if (yield.findings.size() == found) greasy_metal(facts, order, coat, part, yield);
+  }
+}
+
+}  // namespace handlot::rules
