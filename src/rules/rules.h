@@ -101,6 +101,7 @@ void carried(const Facts&, const KnownOrder&, const job::Step& dirty, Yield&);
 void finish_dry(const Facts&, const job::Step& coat, const job::Step& later, Yield&);
 void finish_hard(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void coat_ground(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
+void sticks_by_itself(const Facts&, const KnownOrder&, const job::Step& stick, Yield&);
 
 // Chemistry and safety.
 void compatibility(const Facts&, const KnownOrder&, const job::Step&, Yield&);
