@@ -85,6 +85,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("finish-hard"), "Hard finish", "A film is not clamped, tightened, wrapped, waxed or rubbed while it is only dry: without a figure 'hard' on its card, the job plans a rest for it.", "the finish's card; a day at the least is common practice", &finish_hard},
       Rule{RuleId("coat-ground"), "Ground under a coat", "Lacquer and shellac do not go over wax, grease or silicone, and metal is degreased before them.", "common practice, no source", &coat_ground},
       Rule{RuleId("self-adhesive"), "What sticks by itself", "A self-adhesive part is not stuck on wax, grease, silicone or fresh oil.", "the finish's card; three days are common practice", &sticks_by_itself},
+      Rule{RuleId("supplied-finish"), "Glue on a bought finish", "A part whose card says that it comes waxed, oiled or lacquered is bared before it is glued.", "common practice, no source", &supplied_finish},
       Rule{RuleId("finish-room"), "Room and finish", "A finish is put on in a room as warm and as dry as its card wants.", "the finish's card", &finish_room},
       Rule{RuleId("chips-inside"), "No chips on electronics", "A body is sanded, sawn or drilled before electronics are in it, or they are covered.", "common practice, no source", &chips_inside},
       Rule{RuleId("compatibility"), "Liquid against material", "No liquid reaches a material or a finish that it dissolves, swells or cracks.", "COMPAT table, PERMABOND", &compatibility},

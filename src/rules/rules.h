@@ -102,6 +102,7 @@ void finish_dry(const Facts&, const job::Step& coat, const job::Step& later, Yie
 void finish_hard(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void coat_ground(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void sticks_by_itself(const Facts&, const KnownOrder&, const job::Step& stick, Yield&);
+void supplied_finish(const Facts&, const job::Joint&, Yield&);
 
 // Chemistry and safety.
 void compatibility(const Facts&, const KnownOrder&, const job::Step&, Yield&);
