@@ -7,6 +7,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -68,13 +69,34 @@ void water_borne(const Facts& facts, const job::Step& glue, const catalogue::Car
                                    damp ? "dry the room and the wood first, or leave the clamps on longer and test a joint" : "spread and close quickly, or moisten the room", window->source));
 }
 
+/// What damp air does to a coat, by its family.
+std::string_view damp_does(const catalogue::Card& finish) {
+  const std::string family = finish.word_or("family");
+  if (family == "lacquer" || family == "shellac") return "it turns milky, or dries soft";
+  return family == "varnish" ? "its hardener foams with the water" : "it dries later than its times say, or not at all";
+}
+
+/// A film whose card says nothing, in a room that few of its kind bear: common practice, no source.
+void far_out(const job::Bench& bench, const job::Step& coat, const catalogue::Card& finish, Yield& yield) {
+  constexpr RelativeHumidity kDamp{80};
+  constexpr Celsius kCold{10}, kHot{35};
+  const bool damp = bench.humidity && finish.find("humidity") == nullptr && *bench.humidity >= kDamp;
+  const bool said = finish.find("temperature") != nullptr || finish.find("least-temperature") != nullptr;
+  const bool out = bench.temperature && !said && (*bench.temperature < kCold || *bench.temperature > kHot);
+  if (!film_card(finish) || (!damp && !out)) return;
+  yield.findings.push_back(finding("finish-room", plan::Severity::undecided, coat,
+                                   damp ? fmt::format("the room has {} %RH, and the card '{}' does not say what {} bears: damp, {}", number(bench.humidity->value, 0), finish.id.text, finish.name, damp_does(finish))
+                                        : fmt::format("the room has {} degC, and the card '{}' does not say what {} bears", number(bench.temperature->value, 1), finish.id.text, finish.name),
+                                   fmt::format("write the figure '{}' of its data sheet on the card", damp ? "humidity" : "temperature"), practice()));
+}
+
 /// Of a finish that is put on: the room's temperature and humidity as its card wants them.
 void finish_in(const Facts& facts, const job::Step& coat, const catalogue::Card& finish, Yield& yield) {
   const job::Bench& bench = facts.job.bench;
   const auto warmth = finish.get<Celsius>("temperature"), least = finish.get<Celsius>("least-temperature");
   const auto damp = finish.get<RelativeHumidity>("humidity");
-  const auto say_so = [&](std::string wants, std::string has, const Source& source) {
-    yield.findings.push_back(finding("finish-room", plan::Severity::warn, coat, fmt::format("{} wants {}, and the room has {}: it dries later than its times say, or not at all", finish.name, wants, has),
+  const auto say_so = [&](std::string wants, std::string has, const Source& source, std::string_view then = "it dries later than its times say, or not at all") {
+    yield.findings.push_back(finding("finish-room", plan::Severity::warn, coat, fmt::format("{} wants {}, and the room has {}: {}", finish.name, wants, has, then),
                                      "bring the room there before the coat, and keep it so until it is dry", source));
   };
   if (bench.temperature && warmth && (*bench.temperature < warmth->low || *bench.temperature > warmth->high)) {
@@ -83,8 +105,9 @@ void finish_in(const Facts& facts, const job::Step& coat, const catalogue::Card&
     say_so(fmt::format("{} degC or more", number(least->low.value, 1)), fmt::format("{} degC", number(bench.temperature->value, 1)), least->source);
   }
   if (bench.humidity && damp && (*bench.humidity < damp->low || *bench.humidity > damp->high)) {
-    say_so(fmt::format("{} to {} %RH", number(damp->low.value, 0), number(damp->high.value, 0)), fmt::format("{} %RH", number(bench.humidity->value, 0)), damp->source);
+    say_so(fmt::format("{} to {} %RH", number(damp->low.value, 0), number(damp->high.value, 0)), fmt::format("{} %RH", number(bench.humidity->value, 0)), damp->source, damp_does(finish));
   }
+  far_out(bench, coat, finish, yield);
 }
 
 }  // namespace
