@@ -18,11 +18,13 @@ constexpr Duration kAtOnce = hours(1), kWholeLot = hours(4);
 
 /// The next coat of the same thing, if it can't follow within the hour: its rags are others. Null: none.
 const job::Step* next_coat(const Facts& facts, const job::Step& step) {
+  const catalogue::Card* under = oil_on_rags(facts, step);
+  const auto wait = under == nullptr ? std::nullopt : under->get<Duration>("recoat");
   const std::set<PartId> here = worked_on(facts, step);
   for (const job::Step* s = &step + 1; s != facts.job.steps.data() + facts.job.steps.size(); ++s) {
     const catalogue::Card* oil = s->process.text == "wipe-off" ? nullptr : oil_on_rags(facts, *s);
     if (oil == nullptr || facts.process(*s).word_or("class") != "finish") continue;
-    const auto recoat = oil->get<Duration>("recoat");
+    const auto recoat = wait ? wait : oil->get<Duration>("recoat");
     const std::set<PartId> there = worked_on(facts, *s);
     if (recoat && recoat->low > kAtOnce && std::any_of(there.begin(), there.end(), [&](const PartId& p) { return here.contains(p); })) return s;
   }
@@ -38,6 +40,21 @@ const job::Step* left_over(const Facts& facts, const job::Step& step) {
   return &*away > next ? next : nullptr;
 }
 
+/// The coat listed before a putting away that is the last of the job, when this step is listed after it and can't follow the coat
+/// within the hour: the rags of this one are left. Null: none.
+const job::Step* served_before(const Facts& facts, const job::Step& step) {
+  const job::Step* away = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text == "dispose-rags") away = &s;
+  }
+  if (away == nullptr || &step < away) return nullptr;
+  for (const job::Step* s = facts.job.steps.data(); s != away; ++s) {
+    const job::Step* next = oil_on_rags(facts, *s) == nullptr ? nullptr : next_coat(facts, *s);
+    if (next != nullptr && next > away && next <= &step) return s;
+  }
+  return nullptr;
+}
+
 }  // namespace
 
 void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -48,6 +65,12 @@ void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
     if (step.process.text == "wipe-off") return;  // said of the coat
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("the rags of {} lie about until after {}: they catch fire by themselves within hours", say(step), say(*next)),
                                      fmt::format("add a step with process=\"dispose-rags\" between {} and {}", say(step), say(*next)), source));
+    return;
+  }
+  if (const job::Step* coat = served_before(facts, step)) {
+    if (step.process.text == "wipe-off") return;  // said of the coat
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} leaves rags with {}, and the only step that puts rags away after {} comes long before it: they catch fire by themselves within hours", say(step), oil->name, say(*coat)),
+                                     fmt::format("add a step with process=\"dispose-rags\" after {}", say(step)), source));
     return;
   }
   std::vector<std::vector<plan::Constraint>> options;
