@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "rules/bath.h"
 #include "rules/board_work.h"
@@ -102,6 +103,24 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
   at_least_one(yield, kRule, std::move(options), text, bath.place);
 }
 
+/// A finish of the body round a part that bears no coat: it is there by the listing, and nothing says that it is masked.
+void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) {
+  if (finish.on.empty() || finish.on.text == "unit") return;
+  for (const job::Part& part : facts.job.parts) {
+    if (part.jig || part.id == finish.on || !marked(facts, part.id, "no-coat")) continue;
+    const std::vector<const job::Step*> joins = joining_steps(facts, part.id, finish.on);
+    const bool there = std::any_of(joins.begin(), joins.end(), [&](const job::Step* s) { return s < &finish; });
+    const bool taped = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, finish.on) || has(s.touches, part.id) || s.on == part.id); });
+    // Oil is wiped on: it gets at what is set in the wood, not at what lies deeper.
+    const job::Step* in = facts.job.installer(part.id);
+    const bool deep = finish.process.text == "oil" && (in == nullptr || in->on != finish.on);
+    if (!there || taped || deep) continue;
+    auto f = finding(kRule, plan::Severity::warn, finish, fmt::format("{} coats {}, and {} on it bears no coat", say(finish), facts.name(finish.on), facts.name(part.id)), fmt::format("put {} on after it, or mask it first", facts.name(part.id)), practice());
+    f.parts = {part.id};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
 }  // namespace
 
 std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
@@ -117,6 +136,8 @@ std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
 }
 
 void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
+  constexpr std::array<std::string_view, 3> kFinishes{"lacquer", "shellac", "oil"};
+  if (std::find(kFinishes.begin(), kFinishes.end(), bath.process.text) != kFinishes.end()) finished_around(facts, bath, yield);
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
