@@ -129,7 +129,7 @@ bool tied_behind(const Facts& facts, const job::Step& sand, const job::Step& coa
 
 bool of_class_finish(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("class") == "finish"; }
 
-/// Another job than the one the result speaks of: a film rubbed level, a finish sanded off, the degreasing before a coat that is
+/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, the degreasing before a coat that is
 /// scraped off later.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
