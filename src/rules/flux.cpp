@@ -25,6 +25,12 @@ bool on_a_board(const Facts& facts, const job::Step& s) {
   return s.on.text != "unit" && board_of(facts, s.on) != nullptr;
 }
 
+/// A board, a body with one in it, or a part that sits on one: not a mast that is put together with solder.
+bool of_a_board(const Facts& facts, const job::Step& s) {
+  const std::vector<PartId> bodies = bodies_of(facts, s);
+  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
+}
+
 /// Of the paste or the solder wire; of a flux card beside it, where that is the harsher one.
 std::optional<solder::Flux> flux_of(const Facts& facts, const job::Step& step) {
   std::vector<std::string> words;
@@ -148,11 +154,13 @@ void flux_residue(const Facts& facts, const job::Step& step, Yield& yield) {
 }
 
 void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& later, Yield& yield) {
-  if (!solders(step) || !shuts_in(facts, later) || step.on.empty() || !on_one_body(facts, step, later)) return;
+  if (!solders(step) || !shuts_in(facts, later) || step.on.empty()) return;
+  const bool board = of_a_board(facts, step);
+  if (!same_or_within(facts, step.on, later.on) && !(board && on_one_body(facts, step, later))) return;
   const std::string text = fmt::format("{} leaves flux, and {} shuts it in", say(step), say(later));
   std::vector<std::vector<plan::Constraint>> options;
   const auto flux = flux_of(facts, step);
-  const bool resin = flux == solder::Flux::no_clean || flux == solder::Flux::rosin;
+  const bool resin = board && (flux == solder::Flux::no_clean || flux == solder::Flux::rosin);
   const job::Step* water = nullptr;
   for (const job::Step* clean : cleaners_of(facts, step)) {
     // A whole device that is rinsed is another thing.
