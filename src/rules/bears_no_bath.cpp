@@ -62,11 +62,15 @@ void say_so(const Facts& facts, plan::Severity severity, const job::Step& bath, 
 }
 
 /// What resin is said to run round or to hide lies in it; what only sits on such a board may stand out of it.
-void poured_on(const Facts& facts, const job::Step& pot, const PartId& part, Yield& yield) {
+bool drowned(const Facts& facts, const job::Step& pot, const PartId& part) {
+  if (!pours(pot)) return false;
   std::vector<PartId> around = facts.job.around(part);
   around.insert(around.begin(), part);
-  const auto drowned = [&](const PartId& id) { return has(pot.hides, id) || std::any_of(pot.bonds.begin(), pot.bonds.end(), [&](const JointId& j) { return has(facts.job.joint(j)->between, id); }); };
-  if (std::any_of(around.begin(), around.end(), drowned)) {
+  return std::any_of(around.begin(), around.end(), [&](const PartId& id) { return has(pot.hides, id) || std::any_of(pot.bonds.begin(), pot.bonds.end(), [&](const JointId& j) { return has(facts.job.joint(j)->between, id); }); });
+}
+
+void poured_on(const Facts& facts, const job::Step& pot, const PartId& part, Yield& yield) {
+  if (drowned(facts, pot, part)) {
     say_so(facts, plan::Severity::stop, pot, part, harm(facts, pot, part), yield);
     return;
   }
@@ -146,7 +150,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
     if (part.jig || !marked(facts, part.id, word)) continue;
     if (std::any_of(masking.begin(), masking.end(), [&](const job::Step* mask) { return masks(facts, *mask, bath, part.id); })) continue;
     const auto other = std::find_if(masking.begin(), masking.end(), [&](const job::Step* mask) { return on_one_body(facts, *mask, bath); });
-    if (other != masking.end() && on_it_by_then(facts, bath, part.id)) {
+    if (other != masking.end() && !drowned(facts, bath, part.id) && on_it_by_then(facts, bath, part.id)) {
       say_so(facts, plan::Severity::undecided, bath, part.id, fmt::format("{} masks for {}, and does not name {}, which bears no coat", say(**other), say(bath), facts.name(part.id)), yield);
     } else if (pours(bath)) {
       poured_on(facts, bath, part.id, yield);
