@@ -133,7 +133,9 @@ bool covered_since(const Facts& facts, const job::Step& dirty, const job::Step& 
 void with_other_work(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what, Yield& yield) {
   if (&bond < &dirty || std::any_of(&dirty + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, dirty); })) return;
   constexpr std::array<std::string_view, 4> kSpraying{"drill", "saw", "sand", "turn"};
-  const bool everywhere = what == "silicone" || std::find(kSpraying.begin(), kSpraying.end(), dirty.process.text) != kSpraying.end();
+  const bool sprays = std::find(kSpraying.begin(), kSpraying.end(), dirty.process.text) != kSpraying.end(), everywhere = sprays || what == "silicone";
+  // Under the part that the same step lays on it: only silicone creeps out from there.
+  if (!everywhere && !dirty.installs.empty()) return;
   auto f = finding(kRule, everywhere ? plan::Severity::warn : plan::Severity::undecided, bond,
                    fmt::format("{} leaves {} on {}, and {} needs it bare: the job does not say that these are two faces", say(dirty), what, facts.name(part), say(bond)),
                    fmt::format("name them, <gives face=\"{0}.seat\" is=\"oiled\"/> in {1} and <needs face=\"{0}.rim\" is=\"bare\"/> in {2}, or {3} between the two", part.text, say(dirty), say(bond), what == "silicone" ? "abrade the face" : "degrease it"),

@@ -31,15 +31,25 @@ bool masked_between(const Facts& facts, const KnownOrder& order, const job::Step
   });
 }
 
+bool says_degreased(const job::Step& step) {
+  constexpr std::array<std::string_view, 9> kWords{"degreas", "alcohol", "acetone", "spirit", "solvent", "naphtha", "thinner", "wash", "clean"};
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
+    const std::string line = lower(action);
+    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return line.find(w) != std::string::npos; });
+  });
+}
+
 void over_grease(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part, Yield& yield) {
   const std::string what = grease_left(facts, dirty);
   if (what.empty() || !works_at(facts, dirty, part) || taken_off(facts, order, dirty, coat, part)) return;
+  const bool wiped = says_degreased(coat) || (dirty.process.text != "wax" && says_degreased(dirty));
+  if (wiped && what != "silicone") return;
   // Shellac goes over much; a machine oil may be no more than a trace.
   const bool sure = what == "silicone" || (what == "wax" && coat.process.text == "lacquer");
   const bool masked = masked_between(facts, order, dirty, coat, part);
   auto f = finding(kRule, masked ? plan::Severity::undecided : sure ? plan::Severity::stop : plan::Severity::warn, coat,
                    fmt::format("{} leaves {} on {}, and {} coats it: the film crawls off it, or peels", say(dirty), what, facts.name(part), say(coat)),
-                   what == "silicone" ? "coat first; silicone is not wiped off, only sanded off, and it creeps" : what == "wax" ? "coat first, or take the wax off: sand it, or wipe with a solvent whose card removes wax" : fmt::format("add a step of process degrease on '{}' between the two", part.text),
+                   what == "silicone" ? "coat first; silicone is not wiped off, only sanded off, and it creeps" : what == "wax" && dirty.process.text == "wax" ? "coat first, or take the wax off: sand it, or wipe with a solvent whose card removes wax" : fmt::format("add a step of process degrease on '{}' between the two", part.text),
                    practice());
   f.steps.push_back(dirty.id);
   f.parts = {part};
@@ -56,14 +66,6 @@ void over_seal(const Facts& facts, const KnownOrder& order, const job::Step& sea
     f.parts = {part};
     yield.findings.push_back(std::move(f));
   }
-}
-
-bool says_degreased(const job::Step& step) {
-  constexpr std::array<std::string_view, 9> kWords{"degreas", "alcohol", "acetone", "spirit", "solvent", "naphtha", "thinner", "wash", "clean"};
-  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
-    const std::string line = lower(action);
-    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return line.find(w) != std::string::npos; });
-  });
 }
 
 bool degreased(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part) {
