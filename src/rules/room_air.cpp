@@ -16,10 +16,24 @@ namespace {
 constexpr std::string_view kRule = "room-air";
 constexpr Grams kMuch{20};  // from here the room must be known; common practice
 
-/// The card's own figures, as the vapour model wants them; empty without a molar mass.
+/// A lacquer or a can of spray paint whose card has no figures: as those of nitrocellulose lacquer in the catalogue (from memory).
+constexpr double kLacquerDries = 0.75;
+std::optional<safety::Volatile> of_family(const catalogue::Card& card) {
+  if (card.kind != catalogue::CardKind::coating || card.word_or("family") != "lacquer" || !card.yes("flammable")) return std::nullopt;
+  safety::Volatile v;
+  v.name = card.name;
+  v.molar_mass = safety::MolarMass(88.1);
+  v.lower_limit = Percent(1.2);
+  v.limit_8h = PartsPerMillion(200);
+  v.limit_15min = PartsPerMillion(400);
+  v.source = {"HANDBOOK", "lacquers, taken as ethyl and butyl acetate", Standing::memory};
+  return v;
+}
+
+/// The card's own figures, as the vapour model wants them; else those of its family; empty without either.
 std::optional<safety::Volatile> volatile_of(const catalogue::Card& card) {
   const catalogue::Figure* molar = card.find("molar-mass");
-  if (molar == nullptr) return std::nullopt;
+  if (molar == nullptr) return of_family(card);
   safety::Volatile v;
   v.name = card.name;
   v.molar_mass = molar->high;
@@ -37,7 +51,8 @@ int in_a_sub_batch(const Facts& facts, const job::Step& step) {
 /// What evaporates while the step runs: a sub-batch, as large as it may be.
 Grams evaporates(const Facts& facts, const job::Step& step, const catalogue::Card& card, Grams per_unit) {
   const auto share = card.get<Percent>("volatile");
-  return per_unit * in_a_sub_batch(facts, step) * (share ? share->high.value / 100 : 1.0);
+  const double usual = card.find("molar-mass") == nullptr ? kLacquerDries : 1.0;
+  return per_unit * in_a_sub_batch(facts, step) * (share ? share->high.value / 100 : usual);
 }
 
 /// How long that takes: unit after unit where the work is done so.
