@@ -35,11 +35,12 @@ bool said_to_follow(const job::Step& step, const job::Step& closing) {
 
 void soldered_late(const Facts& facts, const KnownOrder& order, const job::Step& work, Yield& yield) {
   for (const job::Step& close : facts.job.steps) {
-    if (!order.before(close.id, work.id)) continue;
+    // Listed after the lid, it may still have to come before what is shut in: a board is whole when it goes into its box.
+    const bool turned = &work < &close;
+    if (turned ? !order.before(close.id, work.id) : order.before(work.id, close.id)) continue;
     const PartId part = soldered_inside(facts, work, close);
     if (part.empty()) continue;
     const std::string what = fmt::format("{} takes the iron to {} in {}, which {} closes before that", say(work), facts.name(part), facts.name(shut_body(facts, close, part)), say(close));
-    const bool turned = &work < &close;
     auto f = finding(kRule, plan::Severity::warn, work, turned ? what + ": the job lists them the other way round, and another demand turns them" : what,
                      turned ? fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, work.id.text)
                             : fmt::format("list it before {}; or, if the joints are still reached, write <after step=\"{}\" because=\"...\"/>", say(close), close.id.text),

@@ -61,7 +61,6 @@ std::string what_they_share(const Facts& facts, const job::Step& earlier, const 
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
   if (const PartId inside = worked_on_inside(facts, earlier, later); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(later), facts.name(inside), say(earlier));
-  if (const PartId inside = soldered_inside(facts, later, earlier); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(earlier), facts.name(inside), say(later));
   if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
   if (ends_the_work(facts, later)) return "things are put away after the work";
   return "";

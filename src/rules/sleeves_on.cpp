@@ -32,10 +32,13 @@ std::set<PartId> joined_to(const Facts& facts, const job::Step& step) {
   return bodies;
 }
 
+/// A jack has a sleeve too: what is pushed, slid or threaded on is the one that is meant.
 bool speaks_of_sleeves(const job::Step& step) {
-  return std::any_of(step.actions.begin(), step.actions.end(), [](const std::string& action) {
+  constexpr std::array<std::string_view, 5> kVerbs{"push", "slid", "slip", "thread", "put"};
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
     const std::string line = lower(action);
-    return line.find("sleeve") != std::string::npos || line.find("shrink") != std::string::npos;
+    const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
+    return (says("sleeve") || says("shrink")) && std::any_of(kVerbs.begin(), kVerbs.end(), says);
   });
 }
 
