@@ -33,13 +33,24 @@ bool said_to_follow(const job::Step& step, const job::Step& closing) {
   return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == closing.id; });
 }
 
+/// The part goes into the body after the work: its board lies on the bench yet.
+bool not_in_yet(const Facts& facts, const KnownOrder& order, const job::Step& work, const job::Step& closing, const PartId& part) {
+  const PartId body = shut_body(facts, closing, part);
+  std::vector<PartId> carried = sits_in(facts, part, closing);
+  carried.push_back(part);
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const bool puts_in = s.on == body && std::any_of(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return has(carried, i.part); });
+    return puts_in && order.before(work.id, s.id);
+  });
+}
+
 void soldered_late(const Facts& facts, const KnownOrder& order, const job::Step& work, Yield& yield) {
   for (const job::Step& close : facts.job.steps) {
     // Listed after the lid, it may still have to come before what is shut in: a board is whole when it goes into its box.
     const bool turned = &work < &close;
     if (turned ? !order.before(close.id, work.id) : order.before(work.id, close.id)) continue;
     const PartId part = soldered_inside(facts, work, close);
-    if (part.empty()) continue;
+    if (part.empty() || not_in_yet(facts, order, work, close, part)) continue;
     const std::string what = fmt::format("{} takes the iron to {} in {}, which {} closes before that", say(work), facts.name(part), facts.name(shut_body(facts, close, part)), say(close));
     auto f = finding(kRule, plan::Severity::warn, work, turned ? what + ": the job lists them the other way round, and another demand turns them" : what,
                      turned ? fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, work.id.text)

@@ -34,7 +34,7 @@ std::set<PartId> joined_to(const Facts& facts, const job::Step& step) {
 
 /// A jack has a sleeve too: what is pushed, slid or threaded on is the one that is meant.
 bool speaks_of_sleeves(const job::Step& step) {
-  constexpr std::array<std::string_view, 5> kVerbs{"push", "slid", "slip", "thread", "put"};
+  constexpr std::array<std::string_view, 5> kVerbs{"push", "slid", "slip", "thread", "pull"};
   return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
     const std::string line = lower(action);
     const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
