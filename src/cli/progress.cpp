@@ -40,6 +40,7 @@ class Teller {
 
   void tell_cell(const plan::Step& step, int unit) {
     const Cell* cell = record::cell_of(state_, step, unit);
+    if (cell != nullptr && cell->last_done && cell->stand != Stand::done) out_.earlier.push_back({step.id, unit, instant_of(*cell->last_done), instant_of(*cell->last_done), {}});
     if (cell == nullptr || (!cell->start && !cell->done)) return;
     const Instant start = instant_of(cell->start ? *cell->start : *cell->done);
     if (cell->stand == Stand::done) out_.done.push_back({step.id, unit, start, cell->done ? instant_of(*cell->done) : start, {}});

@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "core/text.h"
+#include "graph/order.h"
 #include "pipeline/make_plan.h"
 #include "pipeline/parts_of_plan.h"
 #include "schedule/check.h"
@@ -30,7 +31,7 @@ bool needs_hands(const plan::Timing& t) { return t.setup.seconds > 0 || t.hands_
 
 class Rest {
  public:
-  Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress) {
+  Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints) {
     for (const Done& d : progress.done) done_[{d.step, d.unit}] = d;
   }
 
@@ -100,10 +101,11 @@ class Rest {
     work.steps.push_back(now);
     for (const Piece& piece : pieces_) work.steps.push_back(as_step(piece));
     for (const plan::Constraint& link : plan_.work.constraints) {
-      if (!link.redundant) add_links(link, work);
+      add_links(link, work);
     }
     for (const plan::NeverTogether& apart : plan_.work.apart) add_apart(apart, work);
     for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", resource.text), work);
+    keep_away_people(work);
     keep_held(work);
     wait_for_hands(work);
     keep_sequence(work);
@@ -180,9 +182,28 @@ class Rest {
     return std::any_of(a.units.begin(), a.units.end(), [&](int u) { return std::find(b.units.begin(), b.units.end(), u) != b.units.end(); });
   }
 
+  /// What others imply is implied only while they are still to do: when a step between is done, the link stands alone.
+  bool counts(const plan::Constraint& link, const Piece& to) const {
+    if (!link.redundant) return true;
+    return std::any_of(plan_.work.steps.begin(), plan_.work.steps.end(), [&](const plan::Step& between) {
+      const bool done = std::any_of(to.units.begin(), to.units.end(), [&](int unit) { return is_done(between.id, unit); });
+      return done && reach_.before(link.from.step, between.id) && reach_.before(between.id, link.to.step);
+    });
+  }
+
+  /// A latest end of paste is over once the board has been in the oven.
+  bool melted(const plan::Constraint& link, int unit, Instant began) const {
+    if (link.reason.kind != plan::ReasonKind::paste) return false;
+    const auto in_oven = [&](const Done& d) {
+      const plan::Step* step = step_of(d.step);
+      return d.unit == unit && d.end > began && step != nullptr && step->process == "reflow";
+    };
+    return std::any_of(progress_.done.begin(), progress_.done.end(), in_oven) || std::any_of(progress_.earlier.begin(), progress_.earlier.end(), in_oven);
+  }
+
   void add_links(const plan::Constraint& link, plan::Work& work) const {
     for (const Piece& to : pieces_) {
-      if (to.step->id != link.to.step) continue;
+      if (to.step->id != link.to.step || !counts(link, to)) continue;
       for (const Piece& from : pieces_) {
         if (from.step->id != link.from.step || (link.scope == plan::Scope::unit && !meet(from, to))) continue;
         plan::Constraint c = link;
@@ -205,13 +226,15 @@ class Rest {
       const bool same = link.scope == plan::Scope::lot || to.step->timing.whole_lot || (from != nullptr && from->timing.whole_lot) ||
                         std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
       if (!same || progress_.scrapped.contains(key.second)) continue;
-      const Duration gone = progress_.now - (link.from.edge == plan::Edge::start ? done.start : done.end);
+      const Instant began = link.from.edge == plan::Edge::start ? done.start : done.end;
+      const Duration gone = progress_.now - began;
       plan::Constraint c = link;
       c.from = {StepId("now@"), plan::Edge::start};
       c.to.step = to.id;
       c.scope = plan::Scope::unit;
       c.min = std::max(Duration(0), link.min - gone);
-      if (link.max) c.max = latest_end(*link.max - gone - own_time_loss(link, key.second, to), *to.step);
+      c.max.reset();
+      if (link.max && !melted(link, key.second, began)) c.max = latest_end(*link.max - gone - own_time_loss(link, key.second, to), *to.step);
       if (c.max) c.max = std::max(*c.max, c.min);
       if (c.min.seconds == 0 && !c.max) continue;
       work.constraints.push_back(std::move(c));
@@ -251,6 +274,53 @@ class Rest {
       const auto& uses = piece.step->timing.uses;
       if (std::any_of(uses.begin(), uses.end(), [&](const plan::Use& u) { return u.resource == resource; })) begin_after(piece.id, away, why, work);
     }
+  }
+
+  bool is_away(const ResourceId& person) const { return progress_.away.contains(person); }
+
+  /// Who may do the step.
+  std::vector<ResourceId> people_of(const plan::Step& step) const {
+    if (!step.timing.people.empty()) return step.timing.people;
+    std::vector<ResourceId> all;
+    for (const plan::Resource& r : plan_.work.resources) {
+      if (r.kind == plan::Resource::Kind::person) all.push_back(r.id);
+    }
+    return all;
+  }
+
+  /// A step that nobody else may do waits for the first who is back. What others may do falls to them; only a step that
+  /// was planned for after the return anyway is left to all.
+  void keep_away_people(plan::Work& work) const {
+    for (const Piece& piece : pieces_) {
+      const auto people = people_of(*piece.step);
+      if (!needs_hands(piece.step->timing) || std::none_of(people.begin(), people.end(), [&](const ResourceId& p) { return is_away(p); })) continue;
+      std::vector<ResourceId> there;
+      std::optional<Duration> first_back, last_back;
+      for (const ResourceId& person : people) {
+        if (!is_away(person)) {
+          there.push_back(person);
+          continue;
+        }
+        const Duration away = progress_.away.at(person);
+        first_back = std::min(first_back.value_or(away), away);
+        last_back = std::max(last_back.value_or(away), away);
+      }
+      if (there.empty()) {
+        begin_after(piece.id, *first_back, "nobody who may do it is to be had before", work);
+      } else if (planned_start(piece) >= progress_.now + *last_back) {
+        begin_after(piece.id, *last_back, "it is planned for after that", work);
+      } else {
+        const auto step = std::find_if(work.steps.begin(), work.steps.end(), [&](const plan::Step& s) { return s.id == piece.id; });
+        step->timing.people = there;
+      }
+    }
+  }
+
+  Instant planned_start(const Piece& piece) const {
+    for (const plan::Operation& op : plan_.schedule.operations) {
+      if (op.step == piece.step->id && op.first_unit <= piece.units.front() && piece.units.front() <= op.last_unit) return op.start;
+    }
+    return plan_.schedule.start;
   }
 
   static void begin_after(const StepId& step, Duration wait, const std::string& why, plan::Work& work) {
@@ -326,14 +396,15 @@ class Rest {
   /// Latest ends from something done that this schedule does not keep.
   void name_the_late(plan::Schedule& s) const {
     for (const plan::Constraint& link : plan_.work.constraints) {
-      if (!link.max || link.redundant) continue;
+      if (!link.max) continue;
       std::set<int> late;
       for (const plan::Operation& op : s.operations) {
         if (op.because == "done" || op.step != link.to.step) continue;
         for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
           const auto from = done_.find({link.from.step, unit});
-          if (from == done_.end()) continue;
+          if (from == done_.end() || !counts(link, {step_of(op.step), {unit}, {}})) continue;
           const Instant began = link.from.edge == plan::Edge::start ? from->second.start : from->second.end;
+          if (melted(link, unit, began)) continue;
           if ((link.to.edge == plan::Edge::start ? op.start : op.end) - began > *link.max) late.insert(unit);
         }
       }
@@ -392,10 +463,17 @@ class Rest {
     return s;
   }
 
+  static std::vector<StepId> ids_of(const plan::Plan& plan) {
+    std::vector<StepId> ids;
+    for (const plan::Step& step : plan.work.steps) ids.push_back(step.id);
+    return ids;
+  }
+
   enum class Latest { kept, at_opening, given_up };
 
   const plan::Plan& plan_;
   const Progress& progress_;
+  const graph::Closure reach_;
   Latest latest_ = Latest::kept;
   std::map<std::pair<StepId, int>, Done> done_;
   std::vector<Piece> pieces_;

@@ -23,6 +23,7 @@ struct Done {
 struct Progress {
   Instant now;
   std::vector<Done> done;
+  std::vector<Done> earlier;                  ///< passes of steps that must be done again since
   std::set<int> scrapped;                     ///< units out of the lot
   std::map<StepId, Duration> own_run_times;   ///< learned hands-on times per unit, where the builder agrees
   std::map<ResourceId, Duration> away;        ///< not to be had for so long from now

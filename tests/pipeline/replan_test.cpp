@@ -233,3 +233,87 @@ TEST_CASE("a lot that is built later than its job says has shop hours all the sa
   CHECK((next->schedule.status == plan::Schedule::Status::optimal || next->schedule.status == plan::Schedule::Status::feasible));
   CHECK(broken_links(*next, {}) == 0);
 }
+
+namespace {
+
+/// Oven, test and case of one unit: the board in the case, which the oven would melt. The middle link implies the outer one.
+plan::Plan cased() {
+  plan::Plan p = clamps();
+  p.head.lot = p.work.units = 1;
+  p.work.steps = {step("reflow", minutes(5)), step("test", minutes(5)), step("fit", minutes(5))};
+  p.work.steps[0].process = "reflow";
+  plan::Resource oven;
+  oven.id = ResourceId("oven");
+  p.work.resources.push_back(oven);
+  plan::Use use;
+  use.resource = oven.id;
+  p.work.steps[0].timing.uses = {use};
+  const auto link = [](const char* from, const char* to, bool redundant) {
+    plan::Constraint c;
+    c.from = {StepId(from), plan::Edge::end};
+    c.to = {StepId(to), plan::Edge::start};
+    c.reason.text = "the case melts";
+    c.redundant = redundant;
+    return c;
+  };
+  p.work.constraints = {link("reflow", "test", false), link("test", "fit", false), link("reflow", "fit", true)};
+  p.schedule.operations = {operation_of("reflow", 1, 1, kMorning, kMorning + minutes(5)), operation_of("test", 1, 1, kMorning + minutes(5), kMorning + minutes(10)),
+                           operation_of("fit", 1, 1, kMorning + minutes(10), kMorning + minutes(15))};
+  return p;
+}
+
+}  // namespace
+
+TEST_CASE("a link that others imply stands alone when the step between is done", "[pipeline]") {
+  const plan::Plan plan = cased();
+  Progress progress;
+  progress.now = kMorning + minutes(20);
+  progress.done = {{StepId("test"), 1, kMorning + minutes(5), kMorning + minutes(10), {}}};
+  progress.away[ResourceId("oven")] = hours(1);
+  const auto next = replan(plan, progress, 2);
+  REQUIRE(next);
+  CHECK(operation(next->schedule, StepId("reflow"), 1)->start >= progress.now + hours(1));
+  CHECK(operation(next->schedule, StepId("fit"), 1)->start >= operation(next->schedule, StepId("reflow"), 1)->end);
+}
+
+TEST_CASE("nothing is planned for hands that are not to be had", "[pipeline]") {
+  plan::Plan plan = cased();
+  Progress progress;
+  progress.now = kMorning;
+  progress.away[ResourceId("me")] = hours(2);
+  CHECK(operation(replan(plan, progress, 2)->schedule, StepId("reflow"), 1)->start >= kMorning + hours(2));
+  plan::Resource other;
+  other.id = ResourceId("other");
+  other.kind = plan::Resource::Kind::person;
+  plan.work.resources.push_back(other);
+  SECTION("somebody else is there") {
+    const auto next = replan(plan, progress, 2);
+    const auto* reflow = operation(next->schedule, StepId("reflow"), 1);
+    CHECK(reflow->start == kMorning);
+    CHECK(reflow->people == std::vector<ResourceId>{other.id});
+  }
+  SECTION("and may not do it") {
+    plan.work.steps[2].timing.people = {ResourceId("me")};
+    const auto next = replan(plan, progress, 2);
+    CHECK(operation(next->schedule, StepId("test"), 1)->start == kMorning + minutes(5));
+    CHECK(operation(next->schedule, StepId("fit"), 1)->start >= kMorning + hours(2));
+  }
+}
+
+TEST_CASE("a board that was in the oven once has no clock of paste any more", "[pipeline]") {
+  plan::Plan plan = cased();
+  plan.work.steps.push_back(step("print", minutes(5)));
+  plan::Constraint dries = plan.work.constraints[0];
+  dries.from = {StepId("print"), plan::Edge::start};
+  dries.to = {StepId("reflow"), plan::Edge::start};
+  dries.max = hours(1);
+  dries.reason.kind = plan::ReasonKind::paste;
+  plan.work.constraints.push_back(dries);
+  plan.schedule.operations.push_back(operation_of("print", 1, 1, kMorning - minutes(10), kMorning - minutes(5)));
+  Progress progress;
+  progress.now = kMorning + hours(3);
+  progress.done = {{StepId("print"), 1, kMorning - minutes(10), kMorning - minutes(5), {}}};
+  CHECK(replan(plan, progress, 2)->schedule.clash.size() == 1);
+  progress.earlier = {{StepId("reflow"), 1, kMorning, kMorning + minutes(5), {}}};  // and to be done again
+  CHECK(replan(plan, progress, 2)->schedule.clash.empty());
+}
