@@ -3,10 +3,35 @@
 #include <algorithm>
 
 #include "core/text.h"
+#include "pipeline/parts_of_plan.h"
 #include "pipeline/soldering.h"
 #include "rules/moisture.h"
 
 namespace handlot::pipeline {
+
+namespace {
+
+bool has(const std::vector<StepId>& steps, const StepId& id) { return std::find(steps.begin(), steps.end(), id) != steps.end(); }
+
+/// The link of the clock counts what is left from the placing on; it was left when the lot began.
+void end_by_calendar(const rules::OpenClock& clock, Instant end, plan::Wait& wait) {
+  if (wait.kind != plan::ReasonKind::moisture || !wait.max || !has(clock.placings, wait.from.step) || !has(clock.ovens, wait.to.step)) return;
+  if (wait.latest && *wait.latest <= end) return;
+  wait.latest = end;
+  wait.what = clock.clock;
+}
+
+}  // namespace
+
+void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits) {
+  const auto start = start_of(facts.job);
+  if (!start) return;
+  for (const job::Part& part : facts.job.parts) {
+    const auto clock = rules::open_clock(facts, part);
+    if (!clock) continue;
+    for (plan::Wait& wait : waits) end_by_calendar(*clock, *start + clock->left, wait);
+  }
+}
 
 void floor_life_kept(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings) {
   for (const job::Part& part : facts.job.parts) {

@@ -36,6 +36,10 @@ plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number,
 /// schedule does meanwhile.
 std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& plan);
 
+/// Clocks that ran before the lot began end by the calendar, whenever the step comes that they are linked to: the floor
+/// life of parts that lie open in the room.
+void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits);
+
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
 

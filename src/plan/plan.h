@@ -61,6 +61,7 @@ struct Wait {
   Scope scope = Scope::unit;
   Duration min{0};          ///< not before
   std::optional<Duration> max;  ///< not after
+  std::optional<Instant> latest;  ///< not after, by the calendar: the clock ran before the lot began; holds whenever `from` comes
   std::string what;         ///< "epoxy of the feet cures"
   std::string then;         ///< what to do when it ends: "oil the case (step 190)"
   std::string if_late;      ///< what happens past max

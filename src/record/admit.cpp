@@ -100,6 +100,7 @@ class Gate {
   }
 
   void links(Edge edge) {
+    calendar(edge);
     for (const auto& link : plan_.work.constraints) {
       if (link.to.step != step_.id || link.to.edge != edge || link.from.step == step_.id) continue;
       // What only the listing orders is asked for at the next step, and not again at every one behind it.
@@ -107,6 +108,14 @@ class Gate {
       const auto* from = find_step(plan_, link.from.step);
       if (!from) continue;
       for (const int origin : origin_units(link, *from)) one_link(link, *from, origin);
+    }
+  }
+
+  /// What ends by the calendar is over by the clock of the wall, whenever its clock was started here.
+  void calendar(Edge edge) {
+    for (const plan::Wait& wait : plan_.waits) {
+      if (!wait.latest || wait.to.step != step_.id || wait.to.edge != edge || now_.wall_ms / 1000 <= wait.latest->seconds) continue;
+      add(Obstacle::Kind::late, wait.from.step, fmt::format("{} is over{}", wait.what, wait.if_late.empty() ? "" : ": " + wait.if_late));
     }
   }
 

@@ -54,6 +54,8 @@ std::string id_of(const std::string& what, const Moment& began) {
   return fmt::format("{}@{}.{}", what, began.ran_ms, began.wall_ms - began.kept_ms);
 }
 
+std::int64_t touched_wall_ms(const Moment& moment) { return moment.wall_ms - moment.kept_ms; }
+
 Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
   Timer timer;
   timer.id = id_of(wait.id, began);
@@ -66,6 +68,10 @@ Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
   timer.began = began;
   timer.min_s = static_cast<double>(wait.min.seconds);
   if (wait.max) timer.max_s = static_cast<double>(wait.max->seconds);
+  if (wait.latest) {
+    const double left = static_cast<double>(wait.latest->seconds) - static_cast<double>(touched_wall_ms(began)) / 1000;
+    timer.max_s = std::max(0.0, std::min(timer.max_s.value_or(left), left));
+  }
   return timer;
 }
 

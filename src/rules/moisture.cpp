@@ -170,6 +170,8 @@ bool bakes_enough(const Look& look, const job::Step& bake, Duration overdue, pla
   return false;
 }
 
+std::string clock_of(const Look& look) { return fmt::format("floor life of {} (level {})", look.name, solder::word(look.level)); }
+
 void clock_link(const Look& look, const job::Step& from, plan::Edge edge, const job::Step& oven, const solder::Lag& lag, plan::Scope scope, Yield& yield) {
   plan::Constraint link = before(from, oven, reason(plan::ReasonKind::moisture, kRule, lag.text, lag.source, look.part.bag ? look.part.bag->place : look.part.place));
   link.from.edge = edge;
@@ -177,7 +179,7 @@ void clock_link(const Look& look, const job::Step& from, plan::Edge edge, const 
   link.scope = scope;
   // The clock of the whole lot is a latest end only: the first boards may be in the oven while parts go on to the last.
   if (scope == plan::Scope::lot) link.min = Duration(-lag.at_most->seconds);
-  link.clock = fmt::format("floor life of {} (level {})", look.name, solder::word(look.level));
+  link.clock = clock_of(look);
   link.if_late = fmt::format("do not heat it: its body may crack; bake it{}, or take one from a sealed bag", [&] {
     const auto rows = bakes_for(look, Duration(0));
     return rows.empty() ? std::string() : fmt::format(" ({})", bakes_in_words(rows));
@@ -249,8 +251,9 @@ std::optional<OpenClock> open_clock(const Facts& facts, const job::Part& part) {
   std::string missing;
   const FloorLifeLeft left = solder::floor_life_left(look->level, history_of(*look, missing));
   if (left.answer != FloorLifeLeft::Answer::usable || !left.left) return std::nullopt;
-  OpenClock clock{part.id, look->name, *left.left, {}, fmt::format("{} (level {}): {}", look->name, solder::word(look->level), left.text), mend_by_bake(*look, Duration(0)), left.source, part.bag->place};
+  OpenClock clock{part.id, look->name, *left.left, {}, {}, clock_of(*look), fmt::format("{} (level {}): {}", look->name, solder::word(look->level), left.text), mend_by_bake(*look, Duration(0)), left.source, part.bag->place};
   for (const job::Step* placing : look->placings) {
+    clock.placings.push_back(placing->id);
     for (const job::Step* oven : heated_after(*look, *placing)) clock.ovens.push_back(oven->id);
     if (placing->process.text != "place") clock.ovens.push_back(placing->id);
   }

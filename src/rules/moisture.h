@@ -15,7 +15,8 @@ struct OpenClock {
   PartId part;
   std::string name;
   Duration left{0};
-  std::vector<StepId> ovens;
+  std::vector<StepId> placings, ovens;
+  std::string clock;  ///< as the links call it: "floor life of 'driver' (level 3)"
   std::string text;  ///< "'driver' (level 3): 100 h of 7 d used, 68 h left"
   std::string mend;
   Source source;

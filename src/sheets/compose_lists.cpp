@@ -108,7 +108,8 @@ Table material_table(const View& view, const std::vector<const plan::KitRow*>& r
 }
 
 /// "at least 2 h", "within 4 h", "10 min to 20 min"
-std::string short_span(const plan::Wait& wait) {
+std::string short_span(const View& view, const plan::Wait& wait) {
+  if (wait.latest) return "by " + view.clock().moment(*wait.latest);
   if (wait.min.seconds <= 0) return wait.max ? "within " + in_words(*wait.max) : "";
   return wait.max ? in_words(wait.min) + " to " + in_words(*wait.max) : "at least " + in_words(wait.min);
 }
@@ -117,7 +118,7 @@ std::string wait_after(const View& view, const plan::Step& step) {
   std::string out;
   for (const auto& wait : view.plan().waits) {
     if (wait.from.step != step.id) continue;
-    const std::string span = short_span(wait);
+    const std::string span = short_span(view, wait);
     if (out.find(span) == std::string::npos) out += (out.empty() ? "" : "; ") + span;
   }
   return out;

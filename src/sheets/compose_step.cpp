@@ -175,7 +175,12 @@ std::vector<std::string> gates_of(const View& view, const plan::Step& step) {
   std::vector<std::string> out;
   for (const auto& w : view.plan().waits) {
     if (w.to.step != step.id) continue;
-    out.push_back(capital(w.what) + ": " + wait_span(w) + " since the " +
+    if (w.latest) {
+      out.push_back(capital(w.what) + ": " + wait_span(view, w) + ", whenever " + view.name(w.from.step) +
+                    " began");
+      continue;
+    }
+    out.push_back(capital(w.what) + ": " + wait_span(view, w) + " since the " +
                   (w.from.edge == plan::Edge::start ? "start" : "end") + " of " + view.name(w.from.step));
   }
   return out;

@@ -64,7 +64,7 @@ std::string units_in_short(const plan::Operation& op) {
 WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& units, Instant start) {
   WaitRow row{units, view.clock().moment(start), "", ""};
   if (wait.min.seconds > 0) row.not_before = view.clock().moment(start + wait.min);
-  if (wait.max) row.not_after = view.clock().moment(start + *wait.max);
+  if (const auto end = latest_end(wait, start)) row.not_after = view.clock().moment(*end);
   return row;
 }
 
@@ -87,22 +87,32 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
 
 }  // namespace
 
-bool same_clock(const plan::Wait& a, const plan::Wait& b) {
-  return a.from == b.from && a.what == b.what && a.min == b.min && a.max == b.max && a.scope == b.scope && a.if_late == b.if_late;
+std::optional<Instant> latest_end(const plan::Wait& wait, Instant start) {
+  if (!wait.max) return wait.latest;
+  return wait.latest ? std::min(*wait.latest, start + *wait.max) : start + *wait.max;
 }
 
-std::string wait_span(const plan::Wait& wait) {
+bool same_clock(const plan::Wait& a, const plan::Wait& b) {
+  return a.from == b.from && a.what == b.what && a.min == b.min && a.max == b.max && a.latest == b.latest && a.scope == b.scope && a.if_late == b.if_late;
+}
+
+std::string wait_span(const View& view, const plan::Wait& wait) {
   std::string out;
   if (wait.min.seconds > 0) out = "not before " + in_words(wait.min);
-  if (wait.max) out += (out.empty() ? "not after " : ", not after ") + in_words(*wait.max);
+  if (wait.latest || wait.max) {
+    out += (out.empty() ? "not after " : ", not after ") +
+           (wait.latest ? view.clock().moment(*wait.latest) : in_words(*wait.max));
+  }
   return out.empty() ? "no wait" : out;
 }
 
 WaitLine wait_line(const View& view, const plan::Wait& wait) {
   WaitLine line;
   line.id = wait.id;
-  line.text = fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from), wait.what,
-                          wait_span(wait), then_of(view, wait));
+  line.text = wait.latest ? fmt::format("{}, {}, whenever this step begins: the clock ran before the lot began. {}",
+                                        capital(wait.what), wait_span(view, wait), then_of(view, wait))
+                          : fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from),
+                                        wait.what, wait_span(view, wait), then_of(view, wait));
   line.meanwhile = meanwhile_of(view, wait);
   line.if_late = late_of(wait);
   return line;
@@ -112,15 +122,16 @@ WaitBox wait_box(const View& view, const plan::Wait& wait) {
   WaitBox box;
   box.id = wait.id;
   box.title = capital(wait.what);
-  box.span = wait_span(wait);
-  box.from = fmt::format("Starts at the {} of {}", edge_word(wait.from), view.name(wait.from.step));
+  box.span = wait_span(view, wait);
+  box.from = wait.latest ? "Ran already when the lot began; holds whenever " + view.name(wait.from.step) + " comes"
+                         : fmt::format("Starts at the {} of {}", edge_word(wait.from), view.name(wait.from.step));
   if (wait.scope == plan::Scope::lot) box.from += ", whole lot";
   box.then = then_of(view, wait);
   box.meanwhile = meanwhile_of(view, wait);
   box.if_late = late_of(wait);
   box.source = describe(wait.source);
   box.has_min = wait.min.seconds > 0;
-  box.has_max = wait.max.has_value();
+  box.has_max = wait.max || wait.latest;
   box.rows = rows_of(view, wait);
   return box;
 }

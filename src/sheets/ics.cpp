@@ -91,9 +91,9 @@ void add_entries(const View& view, const plan::Wait& wait, std::vector<Entry>& o
                      description_of(view, wait), capital(units) + ": time is up. " + then, batch.first,
                      batch.last + wait.min, true});
     }
-    if (wait.max) {
-      const Duration warning(std::min<std::int64_t>(1800, wait.max->seconds / 4));
-      const Instant latest = batch.first + *wait.max;
+    if (const auto end = latest_end(wait, batch.first)) {
+      const Instant latest = *end;
+      const Duration warning(std::clamp<std::int64_t>((latest - batch.first).seconds / 4, 0, 1800));
       out.push_back({stem + "/latest" + domain(view.plan()),
                      name + ": LATEST END, " + wait.what + ", " + units, description_of(view, wait),
                      capital(units) + ": last moment in " + in_words(warning) + ". " + then, latest - warning,

@@ -245,6 +245,7 @@ Json wait_of(const plan::Wait& w) {
           {"scope", word(w.scope)},
           {"min_s", w.min.seconds},
           {"max_s", maximum(w.max)},
+          {"latest", w.latest ? Json(utc_text(*w.latest)) : Json(nullptr)},
           {"what", w.what},
           {"then", w.then},
           {"if_late", w.if_late},

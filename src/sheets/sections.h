@@ -1,6 +1,7 @@
 // sections.h: the parts that compose() puts together; private to the layer.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,8 +27,9 @@ CautionBox caution_box(const View& view, const plan::Caution& caution, bool in_s
 StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& options);
 WaitBox wait_box(const View& view, const plan::Wait& wait);
 WaitLine wait_line(const View& view, const plan::Wait& wait);
+std::optional<Instant> latest_end(const plan::Wait& wait, Instant start);  ///< of a clock that starts then
 bool same_clock(const plan::Wait& a, const plan::Wait& b);  ///< of one step, whatever ends it
-std::string wait_span(const plan::Wait& wait);  ///< "not before 24 h, not after 36 h"
+std::string wait_span(const View& view, const plan::Wait& wait);  ///< "not before 24 h, not after 36 h"
 
 /// "All 6 units together", "One unit at a time", "Units 1-2, 3-4, 5-6".
 std::string units_of(const View& view, const plan::Step& step);

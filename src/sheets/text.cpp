@@ -108,7 +108,7 @@ std::string reason_lines(const View& view, const plan::Step& step, std::size_t i
   const std::string space(indent, ' ');
   if (!step.why_here.empty()) out += hanging(space, step.why_here, width);
   for (const auto& w : view.plan().waits) {
-    const std::string line = w.from.step == step.id ? hanging(space + "then ", w.what + ", " + wait_span(w), width) : "";
+    const std::string line = w.from.step == step.id ? hanging(space + "then ", w.what + ", " + wait_span(view, w), width) : "";
     if (out.find(line) == std::string::npos) out += line;  // two boards printed from one jar
   }
   return out;

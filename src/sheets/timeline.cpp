@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "sheets/sections.h"
 #include "sheets/svg_text.h"
 
 namespace handlot::sheets {
@@ -147,8 +148,8 @@ std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
     const Instant from = wait.from.edge == plan::Edge::start ? op->start : op->end;
     const std::string steps = view.number(wait.from.step) + "→" + view.number(wait.to.step);
     Bar bar{{from, from + std::max(wait.min, Duration(60))}, steps + " " + wait.what, steps};
-    if (wait.max) bar.latest = from + *wait.max;
-    if (wait.max && wait.min.seconds <= 0) bar.span.to = *bar.latest;
+    bar.latest = latest_end(wait, from);
+    if (bar.latest && wait.min.seconds <= 0) bar.span.to = *bar.latest;
     if (ops.size() > kClocksApart && !bars.empty()) {
       bars.front().span.from = std::min(bars.front().span.from, bar.span.from);
       bars.front().span.to = std::max(bars.front().span.to, bar.span.to);

@@ -196,6 +196,11 @@ TEST_CASE("parts that lie in the room are held against the schedule", "[pipeline
   const Outcome fits = good(folder, {"", parts("<bag opened='2026-11-24 14:30'/>"), "", ""});
   CHECK(finding(fits.plan, "moisture", plan::Severity::stop) == nullptr);
   CHECK_FALSE(fits.stops());
+  // What is left ends at 14:30 by the calendar, however late the placing begins.
+  const auto wait = std::find_if(fits.plan.waits.begin(), fits.plan.waits.end(), [](const plan::Wait& w) { return w.id == "place.start>reflow.start"; });
+  REQUIRE(wait != fits.plan.waits.end());
+  REQUIRE(wait->latest.has_value());
+  CHECK(*wait->latest == fits.plan.work.start + hours(6));
   // Two hours are left: the paste is still cold by then.
   const Outcome late = good(folder, {"", parts("<bag opened='2026-11-24 10:30'/>"), "", ""});
   const plan::Finding* f = finding(late.plan, "moisture", plan::Severity::stop);
@@ -224,6 +229,7 @@ TEST_CASE("paste and moisture clocks are waits of the plan, and the schedule kee
   CHECK(wait("print.start>reflow.start")->max == hours(8));
   REQUIRE(wait("place.start>reflow.start") != nullptr);
   CHECK(wait("place.start>reflow.start")->max == hours(168));
+  CHECK_FALSE(wait("place.start>reflow.start")->latest.has_value());  // the bag is opened when they are placed
   CHECK(o.plan.schedule.status != plan::Schedule::Status::infeasible);
 }
 

@@ -4,9 +4,11 @@
 #include <map>
 #include <sstream>
 
+#include "sheets/clock.h"
 #include "sheets/ics.h"
 #include "sheets/reading.h"
 #include "sheets/sample_plan.h"
+#include "sheets/text.h"
 
 using namespace handlot;
 
@@ -112,4 +114,17 @@ TEST_CASE("an old calendar that is no calendar counts as none", "[sheets][errors
 TEST_CASE("a lot of a hundred single units has one event a wait, not a hundred", "[sheets]") {
   READ_OR_SKIP(events, sheets::to_ics(test::large_plan(20, 100)));
   CHECK(events->size() == 1 + 1 + 2 + 1);
+}
+
+TEST_CASE("a clock that ran before the lot began ends by the calendar, for every batch", "[sheets]") {
+  auto plan = test::sample_plan();
+  REQUIRE(plan.waits[1].max.has_value());
+  const Instant end = plan.schedule.start + hours(1);
+  plan.waits[1].latest = end;
+  const std::string moment = sheets::Clock(plan.head.zone).moment(end);
+  CHECK(sheets::plan_as_text(plan, {}).find("not after " + moment) != std::string::npos);
+  std::string stamp = "DTEND:" + sheets::utc_text(end);
+  std::erase_if(stamp, [](char c) { return c == '-'; });
+  std::erase(stamp, ':');
+  CHECK(sheets::to_ics(plan, "").find("DTEND:" + stamp.substr(5)) != std::string::npos);
 }
