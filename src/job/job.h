@@ -221,7 +221,7 @@ struct Station {
   CardId card;
   int capacity = 1;
   bool together = false;
-  std::optional<Millimetres> board_length, board_width;  ///< with the card's tray: capacity is worked out
+  std::optional<Millimetres> board_length, board_width;  ///< held against the card's tray
   Duration warm_up{0};
   Duration stays_warm{0};
   Duration change_over{0};
