@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <filesystem>
 #include <set>
@@ -317,6 +318,27 @@ class Reader {
     return ids;
   }
 
+  void moves(const Element& element, Part& p) {
+    Take m(element, faults_);
+    p.motion = m.word_of("how", {"turn", "slide"}, "turn");
+    std::array<double, 3> checked{};
+    read_direction(m, "axis", checked);
+    p.motion_axis = m.text_or("axis", "z");
+    const bool slides = p.motion == "slide";
+    const input::Dimension d = slides ? input::Dimension::length : input::Dimension::angle;
+    const input::Range range = slides ? input::Range{-10000, 10000} : input::sensible(d);
+    if (const auto from = m.canonical("from", d, range)) p.motion_from = from->low;
+    if (const auto to = m.canonical("to", d, range)) p.motion_to = to->low;
+    if (slides && !p.motion_from && !p.motion_to && !m.has("from") && !m.has("to")) {
+      m.fault("moves-range", m.place(), "it slides, and no range says how far", "write from=\"0 mm\" to=\"20 mm\", counted from where it is drawn");
+    }
+    // Which end is named first is no matter; what is left out is where it is drawn, or a full turn.
+    const double from = p.motion_from.value_or(0), to = p.motion_to.value_or(slides ? 0 : 360);
+    p.motion_from = std::min(from, to);
+    p.motion_to = std::max(from, to);
+    m.finish();
+  }
+
   void part(const Element& element, const PartId& inside) {
     Take take(element, faults_);
     Part p;
@@ -333,6 +355,8 @@ class Reader {
     p.presses = part_ids(take.words("presses"));
     p.meshes = part_ids(take.words("meshes"));
     p.serviceable = take.yes("serviceable", false);
+    std::array<double, 3> checked{};
+    read_direction(take, "insert-along", checked);
     p.insert_along = take.text_or("insert-along", "");
     p.jig = take.yes("jig", false);
     references(take, p);
@@ -343,16 +367,7 @@ class Reader {
       placement(one, p);
       one.finish();
     }
-    for (const Element& e : take.children("moves")) {
-      Take m(e, faults_);
-      p.motion = m.word_of("how", {"turn", "slide"}, "turn");
-      p.motion_axis = m.text_or("axis", "z");
-      const input::Dimension d = p.motion == "slide" ? input::Dimension::length : input::Dimension::angle;
-      const input::Range range = p.motion == "slide" ? input::Range{-10000, 10000} : input::sensible(d);
-      if (const auto from = m.canonical("from", d, range)) p.motion_from = from->low;
-      if (const auto to = m.canonical("to", d, range)) p.motion_to = to->low;
-      m.finish();
-    }
+    for (const Element& e : take.children("moves")) moves(e, p);
     for (const Element& e : take.children("measured")) {
       Take m(e, faults_);
       p.measured[m.text("what")] = m.text("is");

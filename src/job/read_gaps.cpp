@@ -28,26 +28,6 @@ std::optional<std::array<double, 3>> three_of(const std::vector<std::string>& wo
 
 constexpr input::Range kSmall{-10, 10};  // mm, of plays and errors
 
-/// A direction: an axis by name, or three numbers that are not all zero.
-void direction(Take& take, const char* attribute, std::array<double, 3>& into) {
-  const std::vector<std::string> words = take.words(attribute);
-  if (words.empty()) return;
-  if (words.size() == 1) {
-    for (const auto& [word, axis] : {std::pair<const char*, std::array<double, 3>>{"x", {1, 0, 0}}, {"y", {0, 1, 0}}, {"z", {0, 0, 1}}}) {
-      if (words[0] == word || words[0] == std::string("+") + word) into = axis;
-      if (words[0] == std::string("-") + word) into = {-axis[0], -axis[1], -axis[2]};
-      if (words[0].find(word) != std::string::npos && words[0].size() <= 2) return;
-    }
-  } else if (words.size() == 3) {
-    const auto read = three_of(words);
-    if (read && std::hypot((*read)[0], (*read)[1], (*read)[2]) > 1e-9) {
-      into = *read;
-      return;
-    }
-  }
-  take.fault("direction-bad", take.place_of(attribute), fmt::format("'{}' is not a direction", attribute), fmt::format("write {}=\"-z\", or three numbers as in \"0 0.5 1\"", attribute));
-}
-
 Cable::Opened opened(const Element& element, Diagnostics& faults) {
   Take take(element, faults);
   Cable::Opened o;
@@ -62,6 +42,26 @@ Cable::Opened opened(const Element& element, Diagnostics& faults) {
 }
 
 }  // namespace
+
+void read_direction(Take& take, const char* attribute, std::array<double, 3>& into) {
+  const std::vector<std::string> words = take.words(attribute);
+  if (words.empty()) return;
+  if (words.size() == 1) {
+    for (const auto& [word, axis] : {std::pair<const char*, std::array<double, 3>>{"x", {1, 0, 0}}, {"y", {0, 1, 0}}, {"z", {0, 0, 1}}}) {
+      const bool back = words[0] == std::string("-") + word;
+      if (words[0] != word && words[0] != std::string("+") + word && !back) continue;
+      into = back ? std::array<double, 3>{-axis[0], -axis[1], -axis[2]} : axis;
+      return;
+    }
+  } else if (words.size() == 3) {
+    const auto read = three_of(words);
+    if (read && std::hypot((*read)[0], (*read)[1], (*read)[2]) > 1e-9) {
+      into = *read;
+      return;
+    }
+  }
+  take.fault("direction-bad", take.place_of(attribute), fmt::format("'{}' is not a direction", attribute), fmt::format("write {}=\"-z\", or three numbers as in \"0 0.5 1\"", attribute));
+}
 
 void read_three(Take& take, const char* attribute, const std::string& unit, std::array<double, 3>& into) {
   const std::vector<std::string> words = take.words(attribute);
@@ -168,7 +168,7 @@ ToolUse read_tool(const Element& element, Diagnostics& faults) {
     t.at_mm.emplace();
     read_three(take, "at", "mm", *t.at_mm);
   }
-  direction(take, "along", t.along);
+  read_direction(take, "along", t.along);
   if (take.has("along") && !t.at_mm) take.fault("attribute-missing", take.place(), "'along' needs the place where the tool works", "add at=\"0 0 12.5 mm\"");
   take.finish();
   return t;

@@ -14,6 +14,10 @@ namespace handlot::job {
 /// Errors   place-bad.
 void read_three(input::Take& take, const char* attribute, const std::string& unit, std::array<double, 3>& into);
 
+/// An axis by name ("x", "-z"), or three numbers that are not all zero. Left as it is when the attribute is absent.
+/// Errors   direction-bad.
+void read_direction(input::Take& take, const char* attribute, std::array<double, 3>& into);
+
 /// Errors   cable-way: one point only, or two in a row at the same place.
 Cable read_cable(const input::Element& element, Diagnostics& faults);
 Clearance read_clearance(const input::Element& element, Diagnostics& faults);
