@@ -36,6 +36,24 @@ void ask(const Facts& facts, const rules::Rule& rule, Yield& yield) {
       rule.ask);
 }
 
+/// Does a sentence name the part, or the subassembly, by its id or its name?
+bool names(const job::Job& job, const std::string& text, const PartId& id) {
+  const auto quoted = [&](const std::string& word) { return !word.empty() && text.find("'" + word + "'") != std::string::npos; };
+  const job::Part* part = job.part(id);
+  const job::Assembly* assembly = job.assembly(id);
+  return quoted(id.text) || (part != nullptr && quoted(part->name)) || (assembly != nullptr && quoted(assembly->name));
+}
+
+/// Is what is said in this sentence about one of the parts that the waiver is for?
+bool about(const job::Job& job, const job::Waive& waive, const std::string& text) {
+  return waive.parts.empty() || std::any_of(waive.parts.begin(), waive.parts.end(), [&](const PartId& id) { return names(job, text, id); });
+}
+
+bool names_any(const job::Job& job, const std::string& text) {
+  return std::any_of(job.parts.begin(), job.parts.end(), [&](const job::Part& p) { return names(job, text, p.id); }) ||
+         std::any_of(job.assemblies.begin(), job.assemblies.end(), [&](const job::Assembly& a) { return names(job, text, a.id); });
+}
+
 bool meets(const job::Waive& waive, const RuleId& rule, const std::vector<StepId>& steps, const std::vector<PartId>& parts) {
   if (waive.rule != rule) return false;
   const auto any = [](const auto& wanted, const auto& given) {
@@ -77,17 +95,21 @@ void Waivers::links(Yield& yield) {
   for (std::size_t i = 0; i < job_.waivers.size(); ++i) {
     const job::Waive& waive = job_.waivers[i];
     std::erase_if(yield.links, [&](const plan::Constraint& c) {
-      if (!meets(waive, c.reason.rule, {c.from.step, c.to.step}, {})) return false;
+      if (!meets(waive, c.reason.rule, {c.from.step, c.to.step}, {}) || !about(job_, waive, c.reason.text)) return false;
       met_[i] = true;
       yield.findings.push_back(waiver_note(waive, fmt::format("waived: {}", c.reason.text), {c.from.step, c.to.step}));
       return true;
     });
     std::erase_if(yield.choices, [&](const plan::Choice& c) {
       std::vector<StepId> steps;
+      std::string links;
       for (const auto& option : c.options) {
-        for (const auto& link : option) steps.insert(steps.end(), {link.from.step, link.to.step});
+        for (const auto& link : option) {
+          steps.insert(steps.end(), {link.from.step, link.to.step});
+          links += link.reason.text + "; ";
+        }
       }
-      if (!meets(waive, c.rule, steps, {})) return false;
+      if (!meets(waive, c.rule, steps, {}) || !about(job_, waive, names_any(job_, c.text) ? c.text : links)) return false;
       met_[i] = true;
       yield.findings.push_back(waiver_note(waive, fmt::format("waived: {}", c.text), waive.steps));
       return true;
