@@ -48,7 +48,7 @@ std::string size_of(const Card& card) {
 /// Screws of one thread that differ by 2 mm or less are taken for each other at the bench [job evidence; practice].
 bool look_alike(const Card& a, const Card& b) {
   if (a.kind != CardKind::screw || b.kind != CardKind::screw || a.id == b.id) return false;
-  if (a.word_or("thread") != b.word_or("thread")) return false;
+  if (a.word_or("thread") != b.word_or("thread") || a.word_or("head") != b.word_or("head")) return false;
   const catalogue::Figure *x = a.find("length"), *y = b.find("length");
   return x != nullptr && y != nullptr && std::abs(x->low - y->low) <= 2.0 + 1e-9;
 }
