@@ -51,7 +51,7 @@ void soldered_late(const Facts& facts, const KnownOrder& order, const job::Step&
     if (turned ? !order.before(close.id, work.id) : order.before(work.id, close.id)) continue;
     const PartId part = soldered_inside(facts, work, close);
     if (part.empty() || not_in_yet(facts, order, work, close, part)) continue;
-    const std::string what = fmt::format("{} takes the iron to {} in {}, which {} closes before that", say(work), facts.name(part), facts.name(shut_body(facts, close, part)), say(close));
+    const std::string what = fmt::format("{} takes the iron to {} in {}, which {}{}", say(work), facts.name(part), facts.name(shut_body(facts, close, part)), say(close), turned ? " closes before that" : ", listed before it, closes");
     auto f = finding(kRule, plan::Severity::warn, work, turned ? what + ": the job lists them the other way round, and another demand turns them" : what,
                      turned ? fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, work.id.text)
                             : fmt::format("list it before {}; or, if the joints are still reached, write <after step=\"{}\" because=\"...\"/>", say(close), close.id.text),
