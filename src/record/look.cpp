@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "record/follow.h"
 
 namespace handlot::record {
 namespace {
@@ -162,14 +163,14 @@ bool shares(const std::vector<int>& a, const std::vector<int>& b) {
 class Chooser {
  public:
   Chooser(const plan::Plan& plan, const State& state, const Moment& now, const std::vector<Timer>& waiting)
-      : plan_(plan), state_(state), now_(now) {
+      : plan_(plan), state_(state), now_(now), follow_(plan, state, now) {
     for (const Timer& timer : waiting) {
       if (timer.to.empty() || !timer.until_late_s || *timer.until_late_s <= 0) continue;
       const auto* step = find_step(plan, timer.to);
       if (!step) continue;
       Task task = task_of(plan, state, *step, left_over(state, {step, home_units(*step, timer.units)}), now);
       const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
-      if (task.units.empty() || task.in_hand || !soon) continue;
+      if (task.units.empty() || task.in_hand || !soon || (task.ready && !too_early(task).empty())) continue;
       const double window = timer.max_s.value_or(0) - timer.min_s;
       ends_.push_back({std::move(task), *timer.until_late_s, window});
     }
@@ -184,27 +185,7 @@ class Chooser {
     return lot ? state_.good_units() : of_clock;
   }
 
-  /// A step that must follow in time cannot: within two hours [practice] whatever it waits for counts as too long, for
-  /// longer windows only what takes longer by itself, such as a bake that runs until tomorrow.
-  std::string too_early(const Task& task) const {
-    for (const plan::Wait& wait : plan_.waits) {
-      if (wait.from.step != task.step || !wait.max) continue;
-      const auto* next = find_step(plan_, wait.to.step);
-      const auto* step = find_step(plan_, task.step);
-      if (!next || !step) continue;
-      const int unit = next->timing.whole_lot ? 0 : task.units.front();
-      if (is_done(state_, *next, unit)) continue;
-      const double own = wait.from.edge == plan::Edge::end ? hands(*step, task) + static_cast<double>(step->timing.unattended.seconds) : 0;
-      for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
-        const bool order = o.kind == Obstacle::Kind::order && o.other != task.step && !leads_to(task.step, o.other);
-        if (!order && o.kind != Obstacle::Kind::wait) continue;
-        if ((order && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, task.step) > static_cast<double>(wait.max->seconds) + own)
-          return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next),
-                             handlot::in_words(*wait.max), o.text);
-      }
-    }
-    return "";
-  }
+  std::string too_early(const Task& task) const { return follow_.too_early(task.step, task.units); }
 
   /// The task as it can be begun now: with fewer units where all of them would take too long.
   std::optional<Task> taken(Task task) {
@@ -263,57 +244,11 @@ class Chooser {
                        [](const Obstacle& o) { return o.kind == Obstacle::Kind::late; });
   }
 
-  bool leads_to(const StepId& from, const StepId& to) const {
-    const auto later = behind(plan_, from);
-    return std::find(later.begin(), later.end(), to) != later.end();
-  }
-
   static std::string name_of(const plan::Step& step) {
     return fmt::format("step {} ({})", step.number, step.title);
   }
 
-  /// No step of this unit can begin sooner, from now, whatever the hands do: what runs, cures and bakes before it.
-  /// What comes after `without` is left out.
-  double soonest_s(const plan::Step& step, int unit, const StepId& without) const {
-    const auto [known, fresh] = soonest_.emplace(std::tuple(step.id, unit, without), 0);
-    if (!fresh) return known->second;
-    double most = 0;
-    for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
-      if (o.kind == Obstacle::Kind::wait) most = std::max(most, o.wait_s);
-      if (o.kind != Obstacle::Kind::order || o.other == without || leads_to(without, o.other)) continue;
-      if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
-    }
-    return known->second = most;
-  }
-
-  double done_in_s(const plan::Step& step, int unit, const StepId& without) const {
-    if (step.timing.whole_lot) unit = 0;
-    else if (unit == 0) unit = state_.good_units().empty() ? 0 : state_.good_units().front();
-    if (is_done(state_, step, unit)) return 0;
-    const auto alone = static_cast<double>(step.timing.unattended.seconds);
-    const Cell* cell = cell_of(state_, step, unit);
-    if (cell && cell->stand == Stand::running && cell->leave)
-      return std::max(0.0, alone - elapsed(*cell->leave, now_, state_.gaps).least_s);
-    if (cell && cell->stand == Stand::started) return alone;
-    return soonest_s(step, unit, without) + static_cast<double>(step.timing.run.seconds) + alone;
-  }
-
-  double wait_between(const plan::Step& from, const plan::Step& to) const {
-    double most = 0;
-    for (const plan::Constraint& link : plan_.work.constraints)
-      if (link.from.step == from.id && link.to.step == to.id && link.from.edge == plan::Edge::end && link.to.edge == plan::Edge::start)
-        most = std::max(most, static_cast<double>(link.min.seconds));
-    return most;
-  }
-
-  double hands(const plan::Step& step, const Task& task) const {
-    const auto own = state_.agreed_s.find(step.id);
-    const double run =
-        own == state_.agreed_s.end() ? static_cast<double>(step.timing.run.seconds) : own->second;
-    const double times =
-        step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<double>(task.units.size()) : 1;
-    return static_cast<double>(step.timing.setup.seconds) + (step.timing.hands_on ? run * times : 0);
-  }
+  double hands(const plan::Step& step, const Task& task) const { return follow_.hands_s(step, task.units.size()); }
 
   /// How long hands are bound once they begin: with what must follow soon after, and a quarter more, for these
   /// hands may be slower [practice].
@@ -333,7 +268,7 @@ class Chooser {
   const Moment now_;
   std::vector<End> ends_;  ///< soonest first
   std::optional<Task> late_;
-  mutable std::map<std::tuple<StepId, int, StepId>, double> soonest_;  ///< found before, from the same `now_`
+  Follow follow_;
 };
 
 /// Steps that hands are at, or that run by themselves: one line each, with their units.

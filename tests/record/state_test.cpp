@@ -187,6 +187,75 @@ TEST_CASE("the clocks of paste end with the first melting, and begin again with 
   CHECK_FALSE(hand.ask(Kind::start, 1, "place").empty());
 }
 
+TEST_CASE("no paste is printed that the hands do not cover before the shop shuts", "[record][look]") {
+  using handlot::Instant;
+  Hand hand = pasted();
+  auto& p = hand.plan;
+  p.head.lot = 4;
+  const Instant open = p.work.start;
+  p.work.hours = {{open, open + handlot::hours(10)}, {open + handlot::hours(24), open + handlot::hours(34)}};
+  const auto print_is_now = [&] {
+    const View view = look(p, hand.state(), hand.now());
+    return view.now && view.now->step == StepId("print");
+  };
+  hand.seconds = 10 * 3600 - 33 * 60;  // 8 min to print, 24 to place, one to lay the first into the oven
+  CHECK(print_is_now());
+  hand.seconds += 1;
+  CHECK_FALSE(print_is_now());
+  const View view = look(p, hand.state(), hand.now());
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].better_later == "step 30 (Reflow the board) must follow within 8 h, and the hands do not get through it before the shop shuts");
+  hand.seconds = 11 * 3600;  // shut
+  CHECK_FALSE(print_is_now());
+  hand.seconds = 24 * 3600;
+  CHECK(print_is_now());
+  SECTION("nor for a jar that will not keep") {
+    hand.seconds = 10 * 3600 - 60;
+    auto jar = sample::wait_of(p.work.constraints[0], "the opened jar of paste", "print", "throw the rest away");
+    jar.from = {StepId("open"), handlot::plan::Edge::end};
+    jar.to = {StepId("print"), handlot::plan::Edge::end};
+    jar.max = handlot::hours(2);
+    p.waits.push_back(jar);
+    p.work.steps.push_back(sample::step("open", 5, "Open the jar", handlot::minutes(1)));
+    for (int n = 1; n <= 4; ++n) hand.write(Kind::done, n, "open");
+    CHECK_FALSE(print_is_now());
+  }
+  SECTION("a break that the window outlasts holds nothing up") {
+    hand.seconds = 10 * 3600 - 60;
+    p.work.hours[1].open = open + handlot::hours(11);
+    CHECK(print_is_now());
+  }
+  SECTION("what fits no better tomorrow is let through") {
+    hand.seconds = 10 * 3600 - 60;
+    p.work.hours.resize(1);
+    for (int day = 1; day <= 20; ++day) p.work.hours.push_back({open + handlot::hours(24 * day), open + handlot::hours(24 * day) + handlot::minutes(20)});
+    CHECK(print_is_now());
+  }
+  SECTION("past the hours that are known the shop is open") {
+    hand.seconds = 400 * 3600;
+    CHECK(print_is_now());
+  }
+}
+
+TEST_CASE("units that the hands do not get through in time wait for what holds them up", "[record][look]") {
+  Hand hand = pasted();
+  auto& p = hand.plan;
+  p.head.lot = 12;
+  const auto open = p.work.start;
+  p.work.hours = {{open, open + handlot::hours(10)}, {open + handlot::hours(24), open + handlot::hours(34)}};
+  p.work.steps.push_back(sample::step("bake", 5, "Bake the parts dry", handlot::Duration(60)));
+  p.work.steps.back().timing.whole_lot = true;
+  p.work.steps.back().timing.unattended = handlot::hours(8);
+  p.work.constraints.push_back(sample::link("bake", "place", handlot::plan::ReasonKind::moisture, "wet parts crack"));
+  hand.write(Kind::start, 0, "bake");
+  hand.write(Kind::leave, 0, "bake");
+  hand.seconds = 4 * 3600 + 20 * 60;  // the bake ends 20 min before the tack goes: three boards of twelve
+  const View view = look(p, hand.state(), hand.now());
+  CHECK_FALSE(view.now);
+  hand.seconds = 6 * 3600;
+  CHECK(look(p, hand.state(), hand.now()).now->step == StepId("print"));
+}
+
 TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
   Hand hand;
   hand.done(1, "glue");
@@ -395,6 +464,26 @@ TEST_CASE("no clock is started that a bake until tomorrow lets run out", "[recor
   CHECK(view.next.front().better_later.find("must follow within 4 h") != std::string::npos);
   hand.seconds += 11 * 3600;  // three hours to go
   CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("glue"));
+}
+
+TEST_CASE("no clock is started that waits for the first piece", "[record][look]") {
+  Hand hand(2);
+  auto shut = hand.plan.waits[2];  // a warm case is shut within the hour; unit 1 comes first
+  shut.from.step = StepId("bake");
+  shut.from.edge = handlot::plan::Edge::end;
+  shut.to.step = StepId("close");
+  shut.max = handlot::hours(1);
+  hand.plan.waits.push_back(shut);
+  for (const char* step : {"verify", "mix"}) hand.done(0, step);
+  for (const char* step : {"solder", "test", "glue", "oil"}) hand.done(2, step);
+  hand.seconds += 900;
+  View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("solder"));
+  const auto bake = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.step == StepId("bake"); });
+  if (bake != view.next.end()) CHECK(bake->better_later.find("unit 1 comes first") != std::string::npos);
+  for (const char* step : {"solder", "test", "glue", "oil", "bake", "close"}) hand.done(1, step);
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("bake"));
 }
 
 TEST_CASE("what is late comes up when nothing else can be done", "[record][look]") {

@@ -1,0 +1,185 @@
+#include "record/follow.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "core/text.h"
+#include "record/admit.h"
+
+namespace handlot::record {
+namespace {
+
+std::string name_of(const plan::Step& step) { return fmt::format("step {} ({})", step.number, step.title); }
+
+std::size_t persons(const plan::Plan& plan) {
+  const auto& all = plan.work.resources;
+  const auto count = std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; });
+  return static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, count));
+}
+
+}  // namespace
+
+/// One way through what must follow, in seconds from now: every unit through a step before the next begins, all people at
+/// it. No order of the hands is quicker for the last unit.
+struct Follow::Run {
+  const Follow& of;
+  const StepId& first;
+  const std::vector<int>& units;
+  const double begin_s;
+  const bool in_hours;
+  std::map<StepId, std::pair<double, double>> known{};  ///< begin of the last unit, end
+
+  std::size_t count(const plan::Step& step) const {
+    if (step.timing.whole_lot) return 1;
+    return units.front() == 0 ? std::max<std::size_t>(1, of.state_.good_units().size()) : units.size();
+  }
+
+  std::pair<double, double> times(const plan::Step& step) {
+    if (const auto there = known.find(step.id); there != known.end()) return there->second;
+    known[step.id] = {begin_s, begin_s};  // a ring of links: whatever came first
+    const bool own = step.id == first;
+    const double from = own ? begin_s : ready(step);
+    const auto [begin, free] = own ? std::pair(from, from + of.hands_s(step, count(step))) : in_turn(step, from);
+    return known[step.id] = {begin, free + static_cast<double>(step.timing.unattended.seconds)};
+  }
+
+  /// One unit for each person at a time; the shop may shut between two.
+  std::pair<double, double> in_turn(const plan::Step& step, double from) const {
+    const std::size_t turns = step.timing.run_per_unit ? (count(step) + persons(of.plan_) - 1) / persons(of.plan_) : 1;
+    const double one = of.hands_s(step, 1), each = of.hands_s(step, 2) - one;
+    const auto work = [&](double at, double hands) { return in_hours ? of.work(at, hands, step.timing.may_pause) : at + hands; };
+    double free = work(from, one);
+    const double begin = std::max(from, free - one);
+    for (std::size_t i = 1; i < turns; ++i) free = work(free, each);
+    return {begin, free};
+  }
+
+  double ready(const plan::Step& step) {
+    const int unit = step.timing.whole_lot ? 0 : units.front();
+    double from = std::max(begin_s, of.soonest_s(step, unit, first));
+    for (const auto& link : of.plan_.work.constraints) {
+      const auto* before = link.to.step == step.id && link.to.edge == plan::Edge::start ? find_step(of.plan_, link.from.step) : nullptr;
+      if (!before || before->id == step.id || (before->id != first && (is_done(of.state_, *before, unit) || !of.leads_to(first, before->id)))) continue;
+      const auto [begin, end] = times(*before);
+      from = std::max(from, (link.from.edge == plan::Edge::start ? begin : end) + static_cast<double>(std::max<std::int64_t>(0, link.min.seconds)));
+    }
+    return from;
+  }
+};
+
+std::string Follow::too_early(const StepId& id, const std::vector<int>& units) const {
+  const auto* step = find_step(plan_, id);
+  if (!step || units.empty()) return "";
+  for (const plan::Wait& wait : plan_.waits) {
+    if (wait.from.step != id || !wait.max) continue;
+    if (auto why = cannot_follow(wait, *step, units); !why.empty()) return why;
+  }
+  return "";
+}
+
+/// A step that must follow in time cannot: within two hours [practice] whatever it waits for counts as too long, for
+/// longer windows only what takes longer by itself, such as a bake that runs until tomorrow.
+std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const {
+  const auto* next = find_step(plan_, wait.to.step);
+  if (!next) return "";
+  const int unit = next->timing.whole_lot ? 0 : units.front();
+  if (is_done(state_, *next, unit)) return "";
+  const double own = wait.from.edge == plan::Edge::end ? hands_s(step, step.timing.whole_lot ? 1 : units.size()) + static_cast<double>(step.timing.unattended.seconds) : 0;
+  for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
+    const bool first = o.kind == Obstacle::Kind::first;
+    const bool order = first || (o.kind == Obstacle::Kind::order && o.other != step.id && !leads_to(step.id, o.other));
+    if (!order && o.kind != Obstacle::Kind::wait) continue;
+    if ((order && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
+      return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next), handlot::in_words(*wait.max), o.text);
+  }
+  if (fits(wait, step, units, 0, true)) return "";
+  const auto later = next_openings_s();
+  if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true); })) return "";
+  const char* verb = wait.to.edge == plan::Edge::end ? "be done" : "follow";
+  return fmt::format("{} must {} within {}, and the hands do not get through it {}", name_of(*next), verb, handlot::in_words(*wait.max),
+                     fits(wait, step, units, 0, false) ? "before the shop shuts" : "in time from now");
+}
+
+bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const {
+  Run run{*this, step.id, units, begin_s, in_hours};
+  const auto [begin, end] = run.times(step);
+  const auto [next_begin, next_end] = run.times(*find_step(plan_, wait.to.step));
+  const double from = wait.from.edge == plan::Edge::start ? begin_s : end;
+  return (wait.to.edge == plan::Edge::start ? next_begin : next_end) <= from + static_cast<double>(wait.max->seconds);
+}
+
+/// When hands that are free from `from_s` on have worked so long, inside the shop's hours. Past the last known hours nobody
+/// knows when it is shut.
+double Follow::work(double from_s, double hands_s, bool may_pause) const {
+  const double now = static_cast<double>(now_.wall_ms) / 1000;
+  double left = hands_s;
+  for (const plan::Interval& open : plan_.work.hours) {
+    const double close_s = static_cast<double>(open.close.seconds) - now;
+    const double begin = std::max(from_s, static_cast<double>(open.open.seconds) - now);
+    if (begin >= close_s) continue;
+    if (begin + left <= close_s) return begin + left;
+    if (may_pause) left -= close_s - begin;
+  }
+  return from_s + left;
+}
+
+/// From now until the shop opens next, and the times after; none where that is not known, or it never shuts.
+std::vector<double> Follow::next_openings_s() const {
+  constexpr std::size_t kMost = 16;
+  const std::int64_t now = now_.wall_ms / 1000;
+  std::vector<double> out;
+  for (const plan::Interval& open : plan_.work.hours)
+    if (open.open.seconds > now && out.size() < kMost) out.push_back(static_cast<double>(open.open.seconds - now));
+  return out;
+}
+
+bool Follow::leads_to(const StepId& from, const StepId& to) const {
+  auto known = behind_.find(from);
+  if (known == behind_.end()) known = behind_.emplace(from, behind(plan_, from)).first;
+  return std::find(known->second.begin(), known->second.end(), to) != known->second.end();
+}
+
+/// No step of this unit can begin sooner, from now, whatever the hands do: what runs, cures and bakes before it.
+/// What comes after `without` is left out.
+double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without) const {
+  const auto [known, fresh] = soonest_.emplace(std::tuple(step.id, unit, without), 0);
+  if (!fresh) return known->second;
+  double most = 0;
+  for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
+    if (o.kind == Obstacle::Kind::wait) most = std::max(most, o.wait_s);
+    if (o.kind != Obstacle::Kind::order || o.other == without || leads_to(without, o.other)) continue;
+    if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
+  }
+  return known->second = most;
+}
+
+double Follow::done_in_s(const plan::Step& step, int unit, const StepId& without) const {
+  if (step.timing.whole_lot) unit = 0;
+  else if (unit == 0) unit = state_.good_units().empty() ? 0 : state_.good_units().front();
+  if (is_done(state_, step, unit)) return 0;
+  const auto alone = static_cast<double>(step.timing.unattended.seconds);
+  const Cell* cell = cell_of(state_, step, unit);
+  if (cell && cell->stand == Stand::running && cell->leave)
+    return std::max(0.0, alone - elapsed(*cell->leave, now_, state_.gaps).least_s);
+  if (cell && cell->stand == Stand::started) return alone;
+  return soonest_s(step, unit, without) + static_cast<double>(step.timing.run.seconds) + alone;
+}
+
+double Follow::wait_between(const plan::Step& from, const plan::Step& to) const {
+  double most = 0;
+  for (const plan::Constraint& link : plan_.work.constraints)
+    if (link.from.step == from.id && link.to.step == to.id && link.from.edge == plan::Edge::end && link.to.edge == plan::Edge::start)
+      most = std::max(most, static_cast<double>(link.min.seconds));
+  return most;
+}
+
+double Follow::hands_s(const plan::Step& step, std::size_t units) const {
+  const auto own = state_.agreed_s.find(step.id);
+  const double run = own == state_.agreed_s.end() ? static_cast<double>(step.timing.run.seconds) : own->second;
+  const double times = step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<double>(units) : 1;
+  return static_cast<double>(step.timing.setup.seconds) + (step.timing.hands_on ? run * times : 0);
+}
+
+}  // namespace handlot::record
