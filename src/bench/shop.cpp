@@ -96,9 +96,10 @@ Shop::~Shop() {
   if (ledger_) (void)ledger_->beat(stamp());
 }
 
-/// An empty record begins with the plan that holds for the whole lot.
+/// A record in which nothing was done begins with the plan that holds for the whole lot, and names it.
 void Shop::first_line() {
-  if (seq() > 0 || !can_write()) return;
+  if (!can_write() || !look([](const Glimpse& g) { return record::is_unnamed(g.plan, g.lines); })) return;
+  const auto before = seq();
   Event line;
   line.id = "plan-" + fresh_token().substr(0, 24);
   line.kind = Kind::plan;
@@ -108,7 +109,7 @@ void Shop::first_line() {
   const std::lock_guard lock(file_mutex_);
   const std::unique_lock state_lock(state_mutex_);
   add_line(line);
-  if (!ledger_->append(std::span(&line, 1))) book_.cut_to(0);
+  if (!ledger_->append(std::span(&line, 1))) book_.cut_to(before);
 }
 
 /// In a folder that cannot be written the record is still read, so that every page shows what was done.

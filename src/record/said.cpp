@@ -119,6 +119,12 @@ Diagnostics other_lot(const plan::Plan& plan, std::span<const Event> lines) {
                 "for the next lot name a record of its own: --record record/lot-2.db; for the same lot put lot and serials back in the job file")};
 }
 
+bool is_unnamed(const plan::Plan& plan, std::span<const Event> lines) {
+  if (std::any_of(lines.begin(), lines.end(), is_work)) return false;
+  const auto last = std::find_if(lines.rbegin(), lines.rend(), [](const Event& e) { return e.kind == Kind::plan; });
+  return last == lines.rend() || last->said != said_by(plan, *last);
+}
+
 plan::Plan with_serials_of(plan::Plan plan, std::span<const Event> lines) {
   const auto lot = lot_of(lines);
   if (!lot) return plan;

@@ -41,6 +41,9 @@ const plan::Check* check_meant(const plan::Step& step, const Event& line);
 /// Errors  record-other-lot
 Diagnostics other_lot(const plan::Plan& plan, std::span<const Event> lines);
 
+/// Nothing was done yet, and the record names another lot than the plan, or none: its name is still to be given.
+bool is_unnamed(const plan::Plan& plan, std::span<const Event> lines);
+
 /// The plan with the serials that the record gives its units.
 plan::Plan with_serials_of(plan::Plan plan, std::span<const Event> lines);
 

@@ -88,8 +88,11 @@ TEST_CASE("the record of one lot is not carried on by the next", "[record][said]
   auto next = hand.plan;
   next.head.serials = {"SL-103", "SL-104"};
   CHECK(other_lot(next, hand.lines).empty());  // nothing was done: a job file that is still being written
+  CHECK(is_unnamed(next, hand.lines));
+  CHECK_FALSE(is_unnamed(hand.plan, hand.lines));
   written(hand, Kind::done, 2, "solder");
   CHECK(other_lot(hand.plan, hand.lines).empty());
+  CHECK_FALSE(is_unnamed(next, hand.lines));
   const auto faults = other_lot(next, hand.lines);
   REQUIRE(faults.size() == 1);
   CHECK(faults[0].code == "record-other-lot");
