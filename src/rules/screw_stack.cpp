@@ -1,6 +1,9 @@
 // A screw bites deep enough, and neither bottoms nor comes out where it hurts.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "core/text.h"
 #include "input/units.h"
 #include "joints/screws.h"
@@ -9,6 +12,7 @@
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
 #include "rules/screw_shapes.h"
+#include "rules/shape_facts.h"
 
 namespace handlot::rules {
 
@@ -55,6 +59,8 @@ std::optional<Millimetres> grip_of(const job::Part& screw) {
 namespace {
 
 constexpr std::string_view kRule = "screw-stack";
+// A rule of thumb is not good to a tenth: 0.3 mm is what a calliper at the bench and a drawing differ by [practice].
+constexpr double kNearly = 0.305;  // mm
 
 void say_it(const Facts& facts, const job::Part& screw, plan::Severity severity, std::string message, std::string mend, const Source& source, Yield& yield) {
   yield.findings.push_back(finding(facts, kRule, severity, screw, std::move(message), std::move(mend), source));
@@ -65,21 +71,93 @@ std::string fitting(const joints::MetricSize& size, const joints::Stack& stack) 
   return length ? fmt::format("take the {} mm one", number(length->value, 1)) : length.error().front().mend;
 }
 
-/// What is said or measured counts; the shapes tell what is not.
-std::optional<joints::Stack> stack_of(const Facts& facts, const job::Part& screw, joints::Parent parent, bool& from_shapes) {
-  const auto shown = stack_from_shapes(seated(facts, screw));
+/// One way in which a screw of the part stands.
+struct Fastened {
+  joints::Stack stack;
+  bool from_shapes = false;
+};
+
+std::optional<Fastened> standing(const job::Part& screw, const std::optional<StackFromShapes>& shown) {
   const auto said = grip_of(screw);
   if ((!said && !shown) || (!screw.into_depth && !shown)) return std::nullopt;
-  from_shapes = !said || !screw.into_depth;
-  joints::Stack stack;
+  Fastened one;
+  one.from_shapes = !said || !screw.into_depth;
+  joints::Stack& stack = one.stack;
   stack.grip = said ? *said : (shown->grip_least + shown->grip_most) * 0.5;
   stack.grip_tolerance = said ? Millimetres(0) : (shown->grip_most - shown->grip_least) * 0.5;
   stack.depth = screw.into_depth ? *screw.into_depth : shown->thread_least;
-  stack.parent = parent;
   // A nut is open behind. So is every thread with nothing behind it: what a tip runs into is the business of its seat.
   if (screw.into_kind == "nut" || (shown && !shown->beyond_least)) stack.beyond = Millimetres(1000);
   if (shown && shown->beyond_least) stack.beyond = std::max(Millimetres(0), shown->thread_least + *shown->beyond_least - stack.depth);
-  return stack;
+  return one;
+}
+
+/// What is said or measured counts; the shapes tell what is not, of each screw by itself. Equal ones once.
+std::vector<Fastened> standings(const job::Part& screw, const std::vector<SeatedScrew>& screws) {
+  constexpr double kSame = 0.02;  // mm, of meshes
+  std::vector<Fastened> all;
+  if (grip_of(screw) && screw.into_depth) {
+    if (const auto one = standing(screw, stack_from_shapes(screws))) all.push_back(*one);
+    return all;
+  }
+  for (const SeatedScrew& s : screws) {
+    const auto one = standing(screw, stack_from_shapes({s}));
+    const auto same = [&](const Fastened& other) {
+      return std::abs((other.stack.grip - one->stack.grip).value) < kSame && std::abs((other.stack.depth - one->stack.depth).value) < kSame && std::abs((other.stack.beyond - one->stack.beyond).value) < kSame;
+    };
+    if (one && std::none_of(all.begin(), all.end(), same)) all.push_back(*one);
+  }
+  return all;
+}
+
+/// A screw that ends over its thread holds nothing. A body drawn without a hole for it may be drawn without its boss too.
+void reaches_none(const Facts& facts, const job::Part& screw, const std::vector<SeatedScrew>& screws, Yield& yield) {
+  if (grip_of(screw) && screw.into_depth) return;
+  for (const SeatedScrew& s : screws) {
+    if (s.sits.threaded || !s.sits.short_of) continue;
+    say_it(facts, screw, s.sits.short_of_hole ? plan::Severity::stop : plan::Severity::undecided,
+           fmt::format("{} is {} mm long and does not reach its thread: by the shapes its tip ends {} mm before {}", facts.name(screw.id), number(s.sits.length.value, 1), number(s.sits.short_of->value, 2), facts.name(screw.into)),
+           s.sits.short_of_hole ? "take a longer screw, or correct the place of a part" : "draw what it bites in, or take a longer screw", of_shapes(), yield);
+    return;
+  }
+}
+
+/// How deep a screw must bite in what is made of nobody knows what: less than steel asks is too little for everything.
+void bites_unknown(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Millimetres length, joints::Stack stack, const std::string& by_shapes, Yield& yield) {
+  stack.parent = joints::Parent::plastic;
+  const joints::StackAnswer answer = joints::check_stack(size, length, stack);
+  if (answer.verdict != joints::StackAnswer::Verdict::too_short || answer.engaged_least.value > answer.wanted.value - kNearly) return;
+  say_it(facts, screw, plan::Severity::note,
+         fmt::format("{} bites {} mm into {}, and of what that is made nobody says: steel wants {} mm, aluminium and plastic {} mm{}", facts.name(screw.id), number(answer.engaged_least.value, 1), facts.name(screw.into),
+                     number(joints::least_engagement(size, joints::Parent::steel).value, 1), number(joints::least_engagement(size, joints::Parent::plastic).value, 1), by_shapes),
+         "write material=\"...\" on its card", {"ENGAGE", "least engagement", Standing::read}, yield);
+}
+
+/// Says what is wrong with one of them; `parent` none: not known.
+void judge(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Millimetres length, Fastened one, std::optional<joints::Parent> parent, const std::string& others, Yield& yield) {
+  joints::Stack& stack = one.stack;
+  stack.parent = parent.value_or(joints::Parent::steel);
+  const joints::StackAnswer answer = joints::check_stack(size, length, stack);
+  const Source source{"ENGAGE", "least engagement", Standing::read};
+  const std::string name = facts.name(screw.id), bite = number(answer.engaged_least.value, 1), depth = number(stack.depth.value, 1);
+  const std::string by_shapes = one.from_shapes ? fmt::format(", by the shapes ({} mm clamped)", number(stack.grip.value, 2)) : "";
+  const std::string into = parent ? std::string(joints::word(stack.parent)) : facts.name(screw.into);
+  const double wants = joints::least_engagement(size, stack.parent).value;
+  if (answer.verdict == joints::StackAnswer::Verdict::bottoms) {
+    say_it(facts, screw, plan::Severity::stop,
+           fmt::format("{} is {} mm long and reaches {} mm into a thread {} mm deep{}: it bottoms before it clamps", name, number(length.value, 1), number((length - stack.grip).value, 1), depth, by_shapes),
+           fitting(size, stack) + others, practice(), yield);
+  } else if (answer.verdict == joints::StackAnswer::Verdict::too_short) {
+    // Under half of what the rule of thumb asks, the thread strips when it is tightened.
+    const bool strips = answer.engaged_least.value < answer.wanted.value / 2;
+    const bool nearly = answer.engaged_least.value > answer.wanted.value - kNearly;
+    say_it(facts, screw, strips ? plan::Severity::stop : nearly ? plan::Severity::note : plan::Severity::warn,
+           fmt::format("{} bites {} mm into {}, and {} mm are wanted{}{}", name, bite, into, number(answer.wanted.value, 1), parent ? "" : " even in steel", by_shapes), fitting(size, stack) + others, source, yield);
+  } else if (!parent) {
+    bites_unknown(facts, screw, size, length, stack, by_shapes, yield);
+  } else if (answer.shallow && screw.into_kind != "nut" && answer.engaged_least.value < wants / 2) {
+    say_it(facts, screw, plan::Severity::warn, fmt::format("the thread for {} is {} mm deep, and {} wants {} mm{}", name, depth, into, number(wants, 1), by_shapes), "tighten less, deepen the thread, or set an insert", source, yield);
+  }
 }
 
 /// What the cards say of the thickness under the head: of clamped parts that are flat, their heights. A card tells the overall height,
@@ -122,36 +200,18 @@ void without_grip(const Facts& facts, const job::Part& screw, Millimetres length
 void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
   const catalogue::Card& card = facts.card(screw.card);
   if (card.kind != catalogue::CardKind::screw || screw.into_kind == "through" || card.word_or("head") == "set") return;
+  const auto screws = seated(facts, screw);
+  reaches_none(facts, screw, screws, yield);
   const auto size = metric_size(card);
   const auto length = card.get<Millimetres>("length");
   if (!size || !length) return;
   const auto parent = parent_of(facts, screw);
-  bool from_shapes = false;
-  const auto stack = parent ? stack_of(facts, screw, *parent, from_shapes) : std::nullopt;
-  if (!stack && seated(facts, screw).empty()) without_grip(facts, screw, length->high, yield);
-  if (!stack) return;
-  const joints::StackAnswer answer = joints::check_stack(*size, length->high, *stack);
-  const Source source{"ENGAGE", "least engagement", Standing::read};
-  const std::string name = facts.name(screw.id), bite = number(answer.engaged_least.value, 1), depth = number(stack->depth.value, 1);
-  const std::string by_shapes = from_shapes ? fmt::format(", by the shapes ({} mm clamped)", number(stack->grip.value, 2)) : "";
-  if (answer.verdict == joints::StackAnswer::Verdict::bottoms) {
-    say_it(facts, screw, plan::Severity::stop,
-           fmt::format("{} is {} mm long and reaches {} mm into a thread {} mm deep{}: it bottoms before it clamps", name, number(length->high.value, 1),
-                       number((length->high - stack->grip).value, 1), depth, by_shapes),
-           fitting(*size, *stack), practice(), yield);
-  } else if (answer.verdict == joints::StackAnswer::Verdict::too_short) {
-    // Under half of what the rule of thumb asks, the thread strips when it is tightened.
-    const bool strips = answer.engaged_least.value < answer.wanted.value / 2;
-    // A rule of thumb is not good to a tenth: 0.3 mm is what a calliper at the bench and a drawing differ by [practice].
-    const bool nearly = answer.engaged_least.value > answer.wanted.value - 0.305;
-    say_it(facts, screw, strips ? plan::Severity::stop : nearly ? plan::Severity::note : plan::Severity::warn,
-           fmt::format("{} bites {} mm into {}, and {} mm are wanted{}", name, bite, joints::word(*parent), number(answer.wanted.value, 1), by_shapes),
-           fitting(*size, *stack), source, yield);
-  } else if (answer.shallow && screw.into_kind != "nut" && answer.engaged_least.value < joints::least_engagement(*size, *parent).value / 2) {
-    say_it(facts, screw, plan::Severity::warn,
-           fmt::format("the thread for {} is {} mm deep, and {} wants {} mm{}", name, depth, joints::word(*parent), number(joints::least_engagement(*size, *parent).value, 1), by_shapes),
-           "tighten less, deepen the thread, or set an insert", source, yield);
-  }
+  const auto all = standings(screw, screws);
+  if (all.empty() && screws.empty()) without_grip(facts, screw, length->high, yield);
+  if (!parent && screw.into.empty()) return;
+  // No one length serves screws through different parts.
+  const std::string others = all.size() > 1 ? ": its screws do not all clamp the same, so list them as parts of their own" : "";
+  for (const Fastened& one : all) judge(facts, screw, *size, length->high, one, parent, others, yield);
 }
 
 }  // namespace handlot::rules

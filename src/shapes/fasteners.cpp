@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -123,20 +124,37 @@ bool near_axis(const Scene& scene, std::size_t part, const Screw& s, double belo
   return reach.grown(s.head + 1).meets(scene.body(part).box);
 }
 
-/// The solid stretches of a part beside the hole: a line just outside the shank or the hole, whichever is
+/// A slot has no round wall, and a line just outside the shank runs down in it: its sides lie where the head bears, across
+/// from each other.
+std::vector<double> beside_a_slot(const Scene& scene, std::size_t part, const Screw& s) {
+  const Placement frame = inverse(looking_along(s.down));
+  const double out = (s.radius + s.head) / 2;
+  for (int k = 0; k < 4; ++k) {
+    const Vec3 side = frame.direction({std::cos(k * 0.7853981634), std::sin(k * 0.7853981634), 0});
+    auto heights = pierced(scene.tree(part), s.seat + side * out, s.down);
+    const auto across = pierced(scene.tree(part), s.seat - side * out, s.down);
+    const auto even = [](double a, double b) { return std::abs(a - b) < kEven; };
+    if (!heights.empty() && std::equal(heights.begin(), heights.end(), across.begin(), across.end(), even)) return heights;
+  }
+  return {};
+}
+
+/// The solid stretches of a part beside the hole, down to `reach`: a line just outside the shank or the hole, whichever is
 /// wider.
-void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threaded,
+void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threaded, double reach,
                 std::vector<Layer>& layers) {
-  if (!near_axis(scene, part, s, s.length)) return;
+  if (!near_axis(scene, part, s, reach)) return;
   const std::vector<Bore> bores = bores_of(scene, part, s);
-  const Bore* any = narrowest(bores, 0, s.length);
+  const Bore* any = narrowest(bores, 0, reach);
   const Vec3 side = inverse(looking_along(s.down)).direction({0.8, 0.6, 0});
   const double beside = std::max(s.radius, any == nullptr ? 0 : any->radius) + 0.15;
-  const auto heights = pierced(scene.tree(part), s.seat + side * beside, s.down);
+  auto heights = pierced(scene.tree(part), s.seat + side * beside, s.down);
+  const bool slot = heights.empty() && !threaded;
+  if (slot) heights = beside_a_slot(scene, part, s);
   for (std::size_t i = 0; i + 1 < heights.size(); i += 2) {
     double from = std::max(heights[i], 0.0), to = heights[i + 1];
-    if (to <= kEven || from >= s.length - kEven) continue;
-    const Bore* bore = narrowest(bores, from, std::min(to, s.length));
+    if (to <= kEven || from >= reach - kEven) continue;
+    const Bore* bore = slot ? nullptr : narrowest(bores, from, std::min(to, reach));
     if (threaded && bore != nullptr) {
       from = std::max(from, bore->from);
       to = std::min(to, bore->to);
@@ -145,9 +163,24 @@ void add_layers(const Scene& scene, std::size_t part, const Screw& s, bool threa
   }
 }
 
+constexpr double kFar = 200;  ///< mm below the seat; what stands further off is no matter
+
+/// A screw too short for its thread ends over it: how far.
+void look_ahead(const Scene& scene, std::size_t screw, const Screw& s, const PartSet& installed, ScrewSituation& found) {
+  std::vector<Layer> ahead;
+  for (std::size_t part : installed.list())
+    if (part != screw && scene.declared(part, screw) == Declared::Kind::thread)
+      add_layers(scene, part, s, true, kFar, ahead);
+  for (const Layer& layer : ahead) {
+    const Millimetres gap = layer.from - Millimetres(s.length);
+    if (found.short_of && gap >= *found.short_of) continue;
+    found.short_of = std::max(gap, Millimetres(0));
+    found.short_of_hole = layer.hole.value > 0;
+  }
+}
+
 void look_below(const Scene& scene, std::size_t screw, const Screw& s, const PartSet& installed,
                 ScrewSituation& found) {
-  constexpr double kFar = 200;  // mm below the seat; what stands further off is no matter
   const double thread_end = s.length - found.sticks_out.value;
   const Vec3 from = s.seat + inverse(looking_along(s.down)).direction({1e-3, 2e-3, 0});
   for (std::size_t part : installed.list()) {
@@ -172,12 +205,17 @@ bool carries_head(const Scene& scene, const Screw& s, const std::vector<Layer>& 
   const Placement frame = inverse(looking_along(s.down));
   const double flat = (std::max(s.radius, layers.front().hole.value / 2) + s.head) / 2;
   const double r = s.cone > 0 ? (s.radius + s.head) / 2 + kSunk : flat, depth = s.cone > 0 ? s.cone / 2 : kFlat + 0.05;
-  for (int k = 0; k < 8; ++k) {
-    const Vec3 side =
-        frame.direction({std::cos(k * 0.7853981634 + 0.2), std::sin(k * 0.7853981634 + 0.2), 0});
-    if (!inside(tree, s.seat + side * r + s.down * depth)) return false;
+  std::array<bool, 8> on{};
+  for (std::size_t k = 0; k < on.size(); ++k) {
+    const double turn = static_cast<double>(k) * 0.7853981634 + 0.2;
+    const Vec3 side = frame.direction({std::cos(turn), std::sin(turn), 0});
+    on[k] = inside(tree, s.seat + side * r + s.down * depth);
   }
-  return true;
+  if (std::all_of(on.begin(), on.end(), [](bool b) { return b; })) return true;
+  // Over a slot it bears on both sides, across from each other. A slot has no round wall.
+  int across = 0;
+  for (std::size_t k = 0; k < 4; ++k) across += on[k] && on[k + 4] ? 1 : 0;
+  return layers.front().hole.value <= 0 && across >= 2;
 }
 
 }  // namespace
@@ -194,7 +232,7 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
   found.down = s->down;
   for (std::size_t part : installed.list())
     if (part != screw)
-      add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, found.layers);
+      add_layers(scene, part, *s, scene.declared(part, screw) == Declared::Kind::thread, s->length, found.layers);
   std::sort(found.layers.begin(), found.layers.end(),
             [](const Layer& a, const Layer& b) { return a.from < b.from; });
   double reached = s->cone > 0 ? s->cone + kSunk : 0;
@@ -211,6 +249,7 @@ std::optional<ScrewSituation> screw_situation(const Scene& scene, std::size_t sc
   }
   if (found.unsupported.value < kEven) found.unsupported = Millimetres(0);
   found.sunk = s->cone > 0;
+  if (!found.threaded) look_ahead(scene, screw, *s, installed, found);
   look_below(scene, screw, *s, installed, found);
   found.head_seated = carries_head(scene, *s, found.layers);
   return found;

@@ -35,6 +35,9 @@ struct ScrewSituation {
   Millimetres engaged;              ///< thread shared
   Millimetres thread_depth;         ///< of the threaded layer
   Millimetres sticks_out;           ///< tip beyond the threaded layer; negative = short of its end
+  /// Without a thread: tip to the part declared as threaded with it, ahead of it; none = it does not lie there.
+  std::optional<Millimetres> short_of;
+  bool short_of_hole = false;       ///< that part has a round hole on the axis there
   /// Tip to the next material along the axis; negative: it would have to be so far in it; none = nothing there.
   std::optional<Millimetres> room;
   std::size_t room_to = 0;          ///< that thing, where there is one
