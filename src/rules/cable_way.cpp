@@ -42,7 +42,7 @@ std::vector<Vec3> service_way(const Facts& facts, const job::Cable& cable) {
   return way;
 }
 
-/// Does a point tied to `tied` go along with the moving part: the same, within one, or pressed or glued onto it?
+/// Does a point tied to `tied` go along with the moving part: the same, or fixed to it?
 bool goes_along(const Facts& facts, const job::Part& mover, const PartId& tied) {
   if (tied == mover.id) return true;
   if (facts.device == nullptr || facts.device->empty()) return false;
@@ -58,6 +58,8 @@ std::vector<Vec3> longest_way(const Facts& facts, const job::Cable& cable, const
   double most = -1;
   const bool slides = mover.motion == "slide";
   const double from = mover.motion_from.value_or(0), to = mover.motion_to.value_or(slides ? 0 : 360);
+  std::vector<bool> along;
+  for (const job::Cable::Point& point : cable.way) along.push_back(goes_along(facts, mover, point.of));
   for (int k = 0; k <= kSteps; ++k) {
     std::vector<Vec3> way;
     double length = 0;
@@ -65,7 +67,7 @@ std::vector<Vec3> longest_way(const Facts& facts, const job::Cable& cable, const
       const job::Cable::Point& point = cable.way[i];
       if (point.of.empty() && i > 0 && i + 1 < cable.way.size()) continue;
       Vec3 at = vec(point.at_mm);
-      if (goes_along(facts, mover, point.of)) at = moved(mover, mover.places.front(), from + (to - from) * k / kSteps, at);
+      if (along[i]) at = moved(mover, mover.places.front(), from + (to - from) * k / kSteps, at);
       const double far = way.empty() ? 1 : shapes::length(at - way.back());
       if (far <= 1e-6) continue;
       length += way.empty() ? 0 : far;

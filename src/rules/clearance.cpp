@@ -52,7 +52,9 @@ std::optional<Drawn> drawn(const Facts& facts, const job::Clearance& asked) {
     const job::Part* part = mover(facts, *moving);
     if (part == nullptr) continue;
     for (std::size_t body : d.bodies_of.at(part->id)) {
-      const shapes::Clearest nearest = over_its_range(facts, *part, body, *standing, rules);
+      // A moving part stands for all that is fixed to it; what only rides on it is asked for by itself.
+      const bool whole = moving->meets(d.set_of({part->id}));
+      const shapes::Clearest nearest = over_its_range(facts, *part, body, *standing, rules, whole ? nullptr : moving);
       found.hits = found.hits || nearest.first_contact.has_value();
       found.gap = std::min(found.gap, nearest.gap);
     }
@@ -140,7 +142,7 @@ std::vector<plan::Finding> look(const Facts& facts, const job::Clearance& asked)
 /// Everything but the shapes that the answer depends on.
 std::string key_of(const Facts& facts, const job::Clearance& asked) {
   std::vector<PartId> unknown;
-  std::string key = fmt::format("clearance 1 {} {} {} {} {} {} {}", asked.a.text, asked.b.text, asked.least.value, asked.measured.value_or(Millimetres(-1)).value,
+  std::string key = fmt::format("clearance 2 {} {} {} {} {} {} {}", asked.a.text, asked.b.text, asked.least.value, asked.measured.value_or(Millimetres(-1)).value,
                                 asked.measured_error.value_or(Millimetres(0)).value, say_spread(facts, asked, unknown), asked.place.line);
   for (const job::Clearance::Through& t : asked.through) key += fmt::format(" {} {} {}", t.part.text, t.wider, t.measured_error.value_or(Millimetres(0)).value);
   key += motions_of(facts);

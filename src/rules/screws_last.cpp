@@ -6,6 +6,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/shape_facts.h"
 #include "rules/siblings.h"
 
 namespace handlot::rules {
@@ -24,11 +25,6 @@ void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
     plan::Constraint turned = before(*over, *under, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(outer), text), stated(), screw.place));
     yield.choices.push_back({RuleId("screws-last"), {{std::move(link)}, {std::move(turned)}}, fmt::format("{} or {} first", say(*under), say(*over)), screw.place});
   }
-}
-
-bool put_in_by_a_step(const Facts& facts, const PartId& id) {
-  const std::vector<PartId> around = facts.job.around(id);
-  return facts.job.installer(id) != nullptr || std::any_of(around.begin(), around.end(), [&](const PartId& outer) { return facts.job.installer(outer) != nullptr; });
 }
 
 /// A screw that no step drives counts as there from the start, and shuts out what it clamps.
@@ -58,9 +54,24 @@ const job::Step* puts_on_shaft(const Facts& facts, const job::Part& screw, const
   return again ? nullptr : on;
 }
 
+/// What is set or pressed into something and put in by no step: it may come so, or be forgotten.
+void nobody_sets(const Facts& facts, const job::Part& part, Yield& yield) {
+  const bool set_in = !part.into.empty() || !part.presses.empty();
+  if (!set_in || !part.clamps.empty() || part.jig || facts.card(part.card).kind == catalogue::CardKind::screw || put_in_by_a_step(facts, part.id)) return;
+  // Where the other is pressed onto it, it is the one that lies on the bench.
+  const auto put_onto = [&](const PartId& id) { return facts.job.installer(id) != nullptr && same_or_within(facts, facts.job.installer(id)->on, part.id); };
+  if (put_onto(part.into) || std::any_of(part.presses.begin(), part.presses.end(), [&](const PartId& id) { return put_onto(id); })) return;
+  const PartId& base = part.into.empty() ? part.presses.front() : part.into;
+  plan::Finding f = finding(facts, "screws-last", plan::Severity::note, part, fmt::format("no step puts {} into {}, so it counts as there from the start", facts.name(part.id), facts.name(base)),
+                            fmt::format("write <installs part=\"{}\"/> into the step that sets it, unless it comes so", part.id.text), stated());
+  f.parts.push_back(base);
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
+  nobody_sets(facts, screw, yield);
   if (screw.clamps.empty() && screw.into.empty()) return;
   nobody_drives(facts, screw, yield);
   inner_first(facts, screw, yield);

@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "rules/kept_findings.h"
 #include "rules/matter.h"
+#include "rules/saying.h"
 #include "shapes/distance.h"
 
 namespace handlot::rules {
@@ -55,10 +56,17 @@ std::string say_making(const Facts& facts, const PartId& part) {
   return fmt::format("{}: {}{} mm", facts.name(part), made.empty() ? "" : made + ", ", number(making->tolerance.value, 3));
 }
 
+bool put_in_by_a_step(const Facts& facts, const PartId& id) {
+  const std::vector<PartId> around = facts.job.around(id);
+  return facts.job.installer(id) != nullptr || std::any_of(around.begin(), around.end(), [&](const PartId& outer) { return facts.job.installer(outer) != nullptr; });
+}
+
 std::string motions_of(const Facts& facts) {
   std::string text;
   for (const job::Part& p : facts.job.parts) {
     if (!p.motion.empty()) text += fmt::format(" {} {} {} {} {}", p.id.text, p.motion, p.motion_axis, p.motion_from.value_or(0), p.motion_to.value_or(360));
+    for (const PartId& id : p.clamps) text += fmt::format(" {}<{}", id.text, p.id.text);
+    if (!put_in_by_a_step(facts, p.id)) text += fmt::format(" {}!", p.id.text);
   }
   for (const job::Joint& j : facts.job.joints) {
     for (const PartId& id : j.between) text += " " + id.text;
@@ -70,13 +78,71 @@ namespace {
 
 constexpr double kBearing = 0.1;  // mm; nearer parts are bearings or hold each other
 
-/// Is `id` pressed onto `base`, or glued to it?
-bool holds_on(const Facts& facts, const PartId& id, const PartId& base) {
-  const job::Part* part = facts.job.part(id);
-  if (part != nullptr && has(part->presses, base)) return true;
+bool glued(const Facts& facts, const PartId& id, const PartId& base) {
   return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) {
     return has(j.between, id) && has(j.between, base);
   });
+}
+
+bool is_screw(const Facts& facts, const job::Part& part) { return facts.card(part.card).kind == catalogue::CardKind::screw; }
+
+/// What a screw draws together: all that it clamps and what it bites in.
+std::vector<PartId> drawn_together(const Facts& facts, const job::Part& screw) {
+  std::vector<PartId> all;
+  std::vector<PartId> named = screw.clamps;
+  if (!screw.into.empty()) named.push_back(screw.into);
+  for (const PartId& id : named) {
+    for (const PartId& inside : facts.job.within(id)) {
+      if (!has(all, inside)) all.push_back(inside);
+    }
+  }
+  return all;
+}
+
+/// Does the job tie the two together so that they move as one: pressed, glued, set in, or by a screw?
+bool tied(const Facts& facts, const job::Part& a, const job::Part& b) {
+  const auto by = [&](const job::Part& x, const job::Part& y) {
+    return has(x.presses, y.id) || (is_screw(facts, x) ? has(drawn_together(facts, x), y.id) : !x.into.empty() && same_or_within(facts, y.id, x.into));
+  };
+  return by(a, b) || by(b, a) || glued(facts, a.id, b.id);
+}
+
+/// Is `id` tied to something that was there from the start, by ways that lead neither over the moving parts nor over `not_over`?
+/// Then it stands, and the moving part turns or slides on it.
+bool stands(const Facts& facts, const PartId& id, const std::vector<PartId>& moving, const PartId& not_over) {
+  std::vector<PartId> seen{id}, open{id};
+  while (!open.empty()) {
+    const job::Part* part = facts.job.part(open.back());
+    open.pop_back();
+    if (part == nullptr) continue;
+    // What is itself set or pressed into something goes where that goes.
+    if (!is_screw(facts, *part) && !part->jig && part->into.empty() && part->presses.empty() && !put_in_by_a_step(facts, part->id)) return true;
+    for (const job::Part& other : facts.job.parts) {
+      if (other.jig || other.id == not_over || has(moving, other.id) || has(seen, other.id) || !tied(facts, *part, other)) continue;
+      seen.push_back(other.id);
+      open.push_back(other.id);
+    }
+  }
+  return false;
+}
+
+/// What a screw draws together with a moving part moves with it, unless some of it stands: then the screw is its pivot, or moves it.
+bool rides_on_screw(const Facts& facts, const job::Part& screw, const std::vector<PartId>& moving) {
+  const std::vector<PartId> all = drawn_together(facts, screw);
+  return std::none_of(all.begin(), all.end(), [&](const PartId& id) { return !has(moving, id) && stands(facts, id, moving, screw.id); });
+}
+
+/// Is `id` fixed to `base`, which moves?
+bool holds_on(const Facts& facts, const PartId& id, const PartId& base, const std::vector<PartId>& moving) {
+  const job::Part *part = facts.job.part(id), *mover = facts.job.part(base);
+  if (part == nullptr || mover == nullptr) return false;
+  if (has(part->presses, base) || glued(facts, id, base)) return true;
+  if (is_screw(facts, *part)) return has(drawn_together(facts, *part), base) && rides_on_screw(facts, *part, moving);
+  if (is_screw(facts, *mover)) return has(drawn_together(facts, *mover), id) && rides_on_screw(facts, *mover, moving);
+  if (!part->into.empty() && same_or_within(facts, base, part->into)) return true;
+  // The moving part is pressed onto it: a pin put into a sledge rides on it, a servo under its horn stands.
+  const job::Step* in = facts.job.installer(id);
+  return has(mover->presses, id) && in != nullptr && same_or_within(facts, in->on, base) && !stands(facts, id, moving, {});
 }
 
 shapes::Vec3 axis_of(const std::string& text) {
@@ -91,17 +157,21 @@ shapes::Vec3 axis_of(const std::string& text) {
 }  // namespace
 
 shapes::PartSet moves_with(const Facts& facts, std::size_t body) {
+  constexpr double kScrewed = 0.6;  // mm: the play of a coarse hole round its screw [practice]
   const bodies::Device& d = *facts.device;
+  const auto screwed = [&](std::size_t i) { return is_screw(facts, *facts.job.part(d.part_of[i])); };
   shapes::PartSet moving(d.part_of.size());
   moving.add(body);
+  std::vector<PartId> parts{d.part_of[body]};
   std::vector<std::size_t> open{body};
   while (!open.empty()) {
     const std::size_t base = open.back();
     open.pop_back();
     for (std::size_t i = 0; i < d.part_of.size(); ++i) {
-      if (moving.has(i) || !holds_on(facts, d.part_of[i], d.part_of[base])) continue;
-      if (shapes::meeting(*d.scene, i, base, kBearing).how == shapes::Meeting::apart) continue;
+      if (moving.has(i) || !holds_on(facts, d.part_of[i], d.part_of[base], parts)) continue;
+      if (shapes::meeting(*d.scene, i, base, screwed(i) || screwed(base) ? kScrewed : kBearing).how == shapes::Meeting::apart) continue;
       moving.add(i);
+      parts.push_back(d.part_of[i]);
       open.push_back(i);
     }
   }
@@ -137,7 +207,7 @@ shapes::Vec3 moved(const job::Part& part, const job::Placement& at, double by, s
   return shapes::turned_about(through, axis, Degrees(by)).point(point);
 }
 
-shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::size_t body, const shapes::PartSet& others, const shapes::MotionRules& rules) {
+shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::size_t body, const shapes::PartSet& others, const shapes::MotionRules& rules, const shapes::PartSet* only) {
   const bodies::Device& d = *facts.device;
   const auto& bodies = d.bodies_of.at(part.id);
   const auto which = static_cast<std::size_t>(std::find(bodies.begin(), bodies.end(), body) - bodies.begin());
@@ -150,6 +220,7 @@ shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::
   std::optional<shapes::Clearest> worst;
   bool stopped = false;
   for (std::size_t mine : moving.list()) {
+    if (only != nullptr && !only->has(mine)) continue;
     shapes::PartSet alone(d.part_of.size());
     alone.add(mine);
     const shapes::PartSet judged = judged_for(*d.scene, mine, moving, others);
@@ -157,6 +228,10 @@ shapes::Clearest over_its_range(const Facts& facts, const job::Part& part, std::
     stopped = stopped || now.stopped;
     if (now.gap.value >= rules.beyond) now.moving = mine;
     if (!worst || worse(now, *worst)) worst = now;
+  }
+  if (!worst) {
+    worst.emplace();
+    worst->gap = worst->at_least = Millimetres(rules.beyond);
   }
   worst->stopped = stopped;
   return *worst;
