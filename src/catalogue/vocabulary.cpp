@@ -46,6 +46,7 @@ constexpr std::array kPartWords{
     WordName{"thread", "", "threads it has for screws: M3, or M12 M2.5"}, WordName{"fragile", "yes no", "glass, thin print"},
     WordName{"finish", "", "surface as supplied: bare, shellac, oil, wax, lacquer"},
     WordName{"self-adhesive", "yes no", "sticks by itself to what it is put on; without the word, its name says so"},
+    WordName{"flexible", "yes no", "gives way when it is fitted: a belt, an O-ring, a band; what is of rubber does, unless it says no"},
     WordName{"grain", "", "quarter-sawn or flat-sawn, for wood"},
     WordName{"leaded", "yes no", "contains lead"},
     WordName{"made", "printed milled turned laser-cut sawn bought", "how it was made: the bench says how well that machine holds a size"},

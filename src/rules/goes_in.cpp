@@ -42,13 +42,75 @@ std::vector<Sibling> siblings(const Facts& facts, const PartId& inside) {
 
 namespace {
 
+/// What gives is stretched over what it lies round: a belt over its pulley, an O-ring over its shaft. No straight way leads there,
+/// so one stands in the way of the other in every direction, and either may come first.
+bool stretched_over(const Facts& facts, const Sibling& mine, const Sibling& other) {
+  if (!gives(facts, mine.id) && !gives(facts, other.id)) return false;
+  const shapes::Blocking& table = *facts.device->blocking;
+  for (std::size_t d = 0; d < table.directions().size(); ++d) {
+    const auto bodies = mine.bodies.list();
+    if (std::none_of(bodies.begin(), bodies.end(), [&](std::size_t body) { return table.blockers(d, body).meets(other.bodies); })) return false;
+  }
+  return true;
+}
+
 /// Everything that is there from the start, or goes in with the same step and so in the order that suits.
 shapes::PartSet base_of(const Facts& facts, const std::vector<Sibling>& all, const Sibling& mine) {
   shapes::PartSet base(facts.device->part_of.size());
   for (const Sibling& s : all) {
-    if (s.id != mine.id && s.step == nullptr) base |= s.bodies;
+    if (s.id != mine.id && s.step == nullptr && !stretched_over(facts, mine, s)) base |= s.bodies;
   }
   return base;
+}
+
+/// Does the job tie the sibling to one of these parts, by itself or by a screw that was driven by then?
+bool tied_to(const Facts& facts, const std::vector<Sibling>& all, const Sibling& s, const std::vector<PartId>& base, const job::Step& until) {
+  const auto meets_base = [&](const PartId& id) { return !id.empty() && std::any_of(base.begin(), base.end(), [&](const PartId& b) { return same_or_within(facts, id, b); }); };
+  const auto is_of = [&](const PartId& id) { return !id.empty() && same_or_within(facts, id, s.id); };
+  const auto any_of = [](const std::vector<PartId>& ids, const auto& is) { return std::any_of(ids.begin(), ids.end(), is); };
+  const job::Part* part = facts.job.part(s.id);
+  if (part != nullptr && (meets_base(part->into) || any_of(part->presses, meets_base) || any_of(part->clamps, meets_base))) return true;
+  return std::any_of(all.begin(), all.end(), [&](const Sibling& other) {
+    const job::Part* screw = other.step == nullptr || &until <= other.step ? nullptr : facts.job.part(other.id);
+    if (screw == nullptr) return false;
+    const bool holds_s = is_of(screw->into) || any_of(screw->clamps, is_of);
+    return holds_s && (meets_base(screw->into) || any_of(screw->clamps, meets_base));
+  });
+}
+
+/// What was set, pressed or screwed onto the part on the bench, by steps listed before the one that puts it in: it rides along.
+std::vector<Sibling> riders(const Facts& facts, const std::vector<Sibling>& all, const PartId& on, const job::Step& until) {
+  std::vector<Sibling> found;
+  std::vector<PartId> base{on};
+  for (bool more = true; more;) {
+    more = false;
+    for (const Sibling& s : all) {
+      if (has(base, s.id) || s.step == nullptr || &until <= s.step || !has(base, s.step->on) || !tied_to(facts, all, s, base, until)) continue;
+      found.push_back(s);
+      base.push_back(s.id);
+      more = true;
+    }
+  }
+  return found;
+}
+
+/// What counts for one that is put into a part on the bench: that part, and what rides on it.
+void keep_those_on_the_bench(const Facts& facts, const job::Step& step, std::vector<Sibling>& all) {
+  const job::Step* later = facts.job.part(step.on) == nullptr ? nullptr : facts.job.installer(step.on);
+  if (later == nullptr || later <= &step) return;
+  std::vector<PartId> there{step.on};
+  for (const Sibling& s : riders(facts, all, step.on, *later)) there.push_back(s.id);
+  const auto mine = [&](const Sibling& s) { return s.step == &step; };
+  if (std::none_of(all.begin(), all.end(), [&](const Sibling& s) { return mine(s) && has(there, s.id); })) return;
+  std::erase_if(all, [&](const Sibling& s) { return !mine(s) && !has(there, s.id); });
+}
+
+/// A part with what rides on it goes in as one body.
+void take_along(const Facts& facts, const job::Step& step, std::vector<Sibling>& all, Sibling& mine) {
+  for (const Sibling& s : riders(facts, all, mine.id, step)) {
+    mine.bodies |= s.bodies;
+    std::erase_if(all, [&](const Sibling& other) { return other.id == s.id; });
+  }
 }
 
 /// The siblings, put in by other steps, that stand in the way of `mine` leaving along a direction.
@@ -58,7 +120,7 @@ std::vector<const Sibling*> in_the_way(const Facts& facts, const std::vector<Sib
   blockers -= mine.bodies;
   std::vector<const Sibling*> found;
   for (const Sibling& s : all) {
-    if (s.id != mine.id && s.step != mine.step && blockers.meets(s.bodies)) found.push_back(&s);
+    if (s.id != mine.id && s.step != mine.step && blockers.meets(s.bodies) && !stretched_over(facts, mine, s)) found.push_back(&s);
   }
   return found;
 }
@@ -101,7 +163,7 @@ void two_moves(const Facts& facts, const job::Step& step, const std::vector<Sibl
     return;
   }
   for (const Sibling& other : all) {
-    if (other.step == nullptr || other.step == &step) continue;
+    if (other.step == nullptr || other.step == &step || stretched_over(facts, mine, other)) continue;
     shapes::PartSet present = base;
     present |= other.bodies;
     if (shapes::can_go_in(scene, table, mine.bodies, present, true).possible) continue;
@@ -157,17 +219,21 @@ void body_goes_in(const Facts& facts, const job::Step& step, const std::vector<S
 void goes_in(const Facts& facts, const job::Step& step, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
   for (const job::Installs& installs : step.installs) {
-    const std::vector<Sibling> all = siblings(facts, holder_of(facts, installs.part));
-    const auto mine = std::find_if(all.begin(), all.end(), [&](const Sibling& s) { return s.id == installs.part; });
-    if (mine == all.end()) continue;  // not modelled
+    std::vector<Sibling> all = siblings(facts, holder_of(facts, installs.part));
+    const auto found = std::find_if(all.begin(), all.end(), [&](const Sibling& s) { return s.id == installs.part; });
+    if (found == all.end()) continue;  // not modelled
+    Sibling mine = *found;
+    const bool one_body = mine.bodies.list().size() == 1 || facts.job.assembly(installs.part) != nullptr;
+    keep_those_on_the_bench(facts, step, all);
+    if (one_body) take_along(facts, step, all, mine);
     std::set<std::set<Later>> said;
-    if (facts.job.assembly(installs.part) != nullptr) {
-      body_goes_in(facts, step, all, *mine, said, yield);
+    if (one_body) {
+      body_goes_in(facts, step, all, mine, said, yield);
       continue;
     }
     // Equal parts go in one by one, each its own way; a subassembly goes in whole.
-    for (std::size_t body : mine->bodies.list()) {
-      Sibling one = *mine;
+    for (std::size_t body : mine.bodies.list()) {
+      Sibling one = mine;
       one.bodies = shapes::PartSet(facts.device->part_of.size());
       one.bodies.add(body);
       body_goes_in(facts, step, all, one, said, yield);

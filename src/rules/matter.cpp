@@ -100,6 +100,13 @@ bool is_wire(const Facts& facts, const PartId& part) {
   return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return thing.ends_with(w); });
 }
 
+bool gives(const Facts& facts, const PartId& part) {
+  if (facts.job.part(part) == nullptr) return false;
+  const std::string word = facts.card_of(part).word_or("flexible");
+  const Card* material = material_of(facts, part);
+  return word == "yes" || (word.empty() && material != nullptr && material->word_or("family") == "rubber");
+}
+
 bool natural_fibre(const Facts& facts, const PartId& part) {
   const Card* material = material_of(facts, part);
   return marked(facts, part, "natural-fibre") || (material != nullptr && material->yes("natural-fibre"));

@@ -19,6 +19,8 @@ bool natural_fibre(const Facts& facts, const PartId& part);
 bool optical(const Facts& facts, const PartId& part);
 /// Wire or cable: thin, and long enough to stick out of the body that it lies in.
 bool is_wire(const Facts& facts, const PartId& part);
+/// Of rubber, or its card says that it is flexible: it gives way when it is fitted.
+bool gives(const Facts& facts, const PartId& part);
 bool marked(const Facts& facts, const PartId& part, std::string_view word);
 
 /// Row of the compatibility table for a material, of the finish on it, and column for a fluid; empty: not in the table.

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "core/text.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/shape_facts.h"
@@ -13,6 +14,14 @@ namespace handlot::rules {
 
 namespace {
 
+/// A seal is drawn free and squeezed by up to a third of its height where it lies, which is a third of its volume: that is what
+/// it is for [practice].
+bool squeezed(const Facts& facts, const geometry::Overlap& o) {
+  const bodies::Device& d = *facts.device;
+  const auto seal = [&](std::size_t body) { return gives(facts, d.part_of[body]) && o.volume.value <= 0.35 * d.solids[body].amounts().volume.value; };
+  return o.kind == geometry::Overlap::Kind::overlap && (seal(o.a) || seal(o.b));
+}
+
 /// Four screws that meet one plate are one mistake: the first pair is told, and how many more there are.
 std::vector<plan::Finding> overlaps(const Facts& facts) {
   std::vector<plan::Finding> all;
@@ -21,6 +30,7 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
   std::vector<std::pair<const geometry::Overlap*, int>> told;  // with how many more
   for (const geometry::Overlap& o : found.overlaps) {
     if (o.kind != geometry::Overlap::Kind::overlap && o.kind != geometry::Overlap::Kind::within) continue;
+    if (squeezed(facts, o)) continue;
     const auto same = std::find_if(told.begin(), told.end(), [&](const auto& other) {
       return other.first->kind == o.kind && d.part_of[other.first->a] == d.part_of[o.a] && d.part_of[other.first->b] == d.part_of[o.b];
     });
@@ -44,7 +54,9 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
 
 void no_overlap(const Facts& facts, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
-  const auto found = kept_or_found(facts, "overlap 2", [&] { return overlaps(facts); });
+  std::string what = "overlap 3";
+  for (const job::Part& part : facts.job.parts) what += gives(facts, part.id) ? " " + part.id.text : "";
+  const auto found = kept_or_found(facts, what, [&] { return overlaps(facts); });
   yield.findings.insert(yield.findings.end(), found.begin(), found.end());
 }
 
