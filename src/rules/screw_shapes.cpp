@@ -14,6 +14,7 @@
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
 #include "rules/shape_facts.h"
+#include "shapes/round_pair.h"
 
 namespace handlot::rules {
 
@@ -109,7 +110,9 @@ std::optional<shapes::RoundHole> free_hole(const Facts& facts, const job::Part& 
 /// A screw that is drawn beside its hole, or over none. A rough body without holes of that kind says nothing, and one with holes
 /// for other screws only says that it is rough.
 void no_hole(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Yield& yield) {
-  if (facts.card(screw.card).kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "wood" || screw.into_kind == "through" || screw.into_kind == "insert") return;
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "wood" || screw.into_kind == "through") return;
+  // What holds inserts has no holes for the screws itself.
+  if (screw.into_kind == "insert" && (facts.job.part(screw.into) == nullptr || facts.card_of(screw.into).word_or("thread").empty())) return;
   std::optional<ThreadHoles> bare;
   bool others_have = false;
   for (const SeatedScrew& s : seated(facts, screw)) {
@@ -154,14 +157,87 @@ void no_pilot(const Facts& facts, const job::Part& screw, Yield& yield) {
   yield.findings.push_back(std::move(f));
 }
 
+/// The axis of an insert and its outer diameter, as its bore and its outside show them.
+std::optional<shapes::RoundPair> axis_of_insert(const Facts& facts, std::size_t body) {
+  auto own = shapes::round_pair(*facts.device->scene, body, body);
+  if (!own) return own;
+  if (const auto outer = facts.card_of(facts.device->part_of[body]).get<Millimetres>("outer-diameter")) own->shaft = outer->high;
+  return own;
+}
+
+/// The nearest hole beside it that is drawn for an insert as large and has none; 0: there is no such hole.
+Millimetres nearest_beside(const Facts& facts, const job::Part& insert, const shapes::RoundPair& own) {
+  shapes::ScrewSituation along;
+  along.seat = own.at;
+  along.down = own.axis;
+  Millimetres nearest(0);
+  for (std::size_t in : facts.device->set_of(facts.job.within(insert.into)).list()) {
+    for (const shapes::RoundHole& hole : shapes::holes_along(*facts.device->scene, in, along)) {
+      if (hole.diameter.value < 0.7 * own.shaft.value || hole.diameter.value > 1.05 * own.shaft.value) continue;
+      bool taken = false;
+      for (std::size_t body = 0; body < facts.device->part_of.size() && !taken; ++body) {
+        const job::Part* other = facts.job.part(facts.device->part_of[body]);
+        if (other->into != insert.into || facts.card(other->card).kind != catalogue::CardKind::part) continue;
+        const auto there = axis_of_insert(facts, body);
+        const shapes::Vec3 out = there ? hole.middle - there->at : shapes::Vec3{1e9, 0, 0};
+        taken = there && shapes::length(out - there->axis * shapes::dot(out, there->axis)) <= 0.3;
+      }
+      if (!taken && (nearest.value == 0 || hole.beside < nearest)) nearest = hole.beside;
+    }
+  }
+  return nearest;
+}
+
+/// An insert is melted or pressed into a hole a few tenths narrower than itself: a wider one drops it, a far narrower one bursts [practice].
+void insert_hole(const Facts& facts, const job::Part& insert, Yield& yield) {
+  const catalogue::Card& card = facts.card(insert.card);
+  const bool set_in = card.kind == catalogue::CardKind::part && !card.word_or("thread").empty() && (insert.into_kind.empty() || insert.into_kind == "boss" || insert.into_kind == "wood");
+  const auto bodies = facts.device->bodies_of.find(insert.id);
+  if (!set_in || insert.into.empty() || bodies == facts.device->bodies_of.end()) return;
+  const std::string name = facts.name(insert.id), into = facts.name(insert.into);
+  for (std::size_t body : bodies->second) {
+    const auto own = axis_of_insert(facts, body);
+    if (!own) continue;
+    std::optional<shapes::RoundPair> hole;
+    for (std::size_t in : facts.device->set_of(facts.job.within(insert.into)).list()) {
+      const auto pair = shapes::round_pair(*facts.device->scene, in, body);
+      if (pair && (!hole || std::abs((pair->hole - own->shaft).value) < std::abs((hole->hole - own->shaft).value))) hole = pair;
+    }
+    const auto say = [&](plan::Severity severity, std::string message, std::string mend) {
+      auto f = about_screw(facts, "screw-hole", insert, severity, {insert.into}, std::move(message), std::move(mend));
+      if (hole) f.source = practice();
+      yield.findings.push_back(std::move(f));
+    };
+    if (!hole) {
+      const Millimetres beside = nearest_beside(facts, insert, *own);
+      if (beside.value == 0) continue;  // drawn roughly, without its hole
+      say(plan::Severity::stop, fmt::format("{} goes into {}, and its hole is drawn {} mm beside", name, into, number(beside.value, 2)), "move the insert onto its hole, or the hole");
+      return;
+    }
+    const std::string sizes = fmt::format("the hole for {} in {} is {} mm, and the insert {} mm", name, into, number(hole->hole.value, 2), number(own->shaft.value, 2));
+    const double less = (own->shaft - hole->hole).value;
+    // Drawn as wide as the insert, it is a rough hole: its maker's figure is drilled or printed.
+    if (less < -0.05) {
+      say(plan::Severity::stop, sizes + ": it falls in and holds nothing", "draw the hole some tenths narrower than the insert, as its maker says");
+    } else if (hole->hole.value < 0.75 * own->shaft.value) {
+      say(plan::Severity::warn, sizes + ": it has to push away more than it can", "draw the hole some tenths narrower than the insert, as its maker says");
+    } else {
+      continue;
+    }
+    return;
+  }
+}
+
 bool glued_or_pressed(const shapes::Scene& scene, std::size_t a, std::size_t b) { return scene.declared(a, b).has_value(); }
 
 }  // namespace
 
 void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
   no_pilot(facts, screw, yield);
+  if (facts.device == nullptr || facts.device->empty()) return;
+  insert_hole(facts, screw, yield);
   const auto size = metric_size(facts.card(screw.card));
-  if (!size || facts.device == nullptr || facts.device->empty()) return;
+  if (!size || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
   no_hole(facts, screw, *size, yield);
   const std::vector<PartId> clamped = clamped_by(facts, screw);
   std::vector<PartId> said;
@@ -194,10 +270,16 @@ void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
 }
 
 void screw_seat(const Facts& facts, const job::Part& screw, Yield& yield) {
-  if (facts.card(screw.card).kind != catalogue::CardKind::screw || facts.card(screw.card).word_or("head") == "set") return;
+  if (facts.card(screw.card).kind != catalogue::CardKind::screw || facts.card(screw.card).word_or("head") == "set" || facts.device == nullptr || facts.device->empty()) return;
   constexpr double kHair = 0.005;  // mm, of meshes
   constexpr double kGap = 0.2;  // mm, that tightening closes without harm [practice]
-  bool tip = false, head = false, gap = false;
+  // What is not drawn may be what fills the gap and carries the head.
+  const bool all_drawn = std::all_of(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& id) {
+    const std::vector<PartId> inside = facts.job.within(id);
+    return std::all_of(inside.begin(), inside.end(), [&](const PartId& p) { return facts.device->bodies_of.contains(p); });
+  });
+  // A screw that clamps nothing only adjusts, and nothing is drawn together under it.
+  bool tip = false, head = !all_drawn, gap = !all_drawn || screw.clamps.empty();
   for (const SeatedScrew& s : seated(facts, screw)) {
     const std::string name = facts.name(screw.id);
     const bool in_its_thread = s.sits.room && facts.device->scene->declared(s.sits.room_to, s.body) == shapes::Declared::Kind::thread;
@@ -212,7 +294,7 @@ void screw_seat(const Facts& facts, const job::Part& screw, Yield& yield) {
     }
     if (s.sits.unsupported.value > kGap + kHair && !std::exchange(gap, true)) {
       yield.findings.push_back(about_screw(facts, "screw-seat", screw, plan::Severity::warn, {}, fmt::format("under the head of {} there are gaps of {} mm that tightening closes or bends over", name, number(s.sits.unsupported.value, 2)),
-                                           "let the parts meet under the screw, or put a spacer between them"));
+                                           "let the parts meet under the screw, or put a spacer between them; if it only adjusts, leave out clamps"));
     }
   }
 }

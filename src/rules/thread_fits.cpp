@@ -10,6 +10,7 @@
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
 #include "rules/screw_shapes.h"
+#include "rules/shape_facts.h"
 
 namespace handlot::rules {
 
@@ -43,6 +44,37 @@ const joints::MetricSize* other_thread(const joints::MetricSize& own, double hol
   return nullptr;
 }
 
+/// In a hole wider than the screw no thread is left; true when it is said.
+bool too_wide(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const auto size = metric_size(facts.card(screw.card));
+  if (!size || (screw.into_kind != "tapped" && screw.into_kind != "boss")) return false;
+  for (const SeatedScrew& s : seated(facts, screw)) {
+    for (const shapes::Layer& layer : s.sits.layers) {
+      // A thread is often drawn as wide as its screw.
+      if (!layer.threaded || layer.hole.value <= size->diameter + 0.055) continue;
+      plan::Finding f = finding(facts, "thread-fits", plan::Severity::stop, screw,
+                                fmt::format("the hole for {} in {} is {} mm, wider than its thread of {} mm: it bites nothing", facts.name(screw.id), facts.name(screw.into), number(layer.hole.value, 2), number(size->diameter, 2)),
+                                "draw the hole for the thread; if an insert or a nut lies there, list it, and write into-kind=\"insert\" or \"nut\"", of_shapes());
+      f.parts.push_back(screw.into);
+      yield.findings.push_back(std::move(f));
+      return true;
+    }
+  }
+  return false;
+}
+
+/// A screw for an insert or a nut that no part of the job is. What is bought may have its inserts already.
+void no_bush(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const job::Part* body = facts.job.part(screw.into);
+  if (body == nullptr || !body->into.empty() || facts.card_of(screw.into).word_or("made") == "bought") return;
+  const bool set_in = std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) { return p.into == screw.into && facts.card(p.card).kind == catalogue::CardKind::part; });
+  if (set_in) return;
+  plan::Finding f = finding(facts, "thread-fits", plan::Severity::undecided, screw, fmt::format("{} goes into {} of {}, and no part of the job is one", facts.name(screw.id), screw.into_kind == "nut" ? "a nut" : "an insert", facts.name(screw.into)),
+                            fmt::format("add it as a part with into=\"{}\"; if {} has it already, write its thread on its card", screw.into.text, facts.name(screw.into)), stated());
+  f.parts.push_back(screw.into);
+  yield.findings.push_back(std::move(f));
+}
+
 /// The hole of a tapped part is drawn for another thread.
 void as_drawn(const Facts& facts, const job::Part& screw, Yield& yield) {
   const auto size = metric_size(facts.card(screw.card));
@@ -66,10 +98,13 @@ void as_drawn(const Facts& facts, const job::Part& screw, Yield& yield) {
 void thread_fits(const Facts& facts, const job::Part& screw, Yield& yield) {
   const catalogue::Card& card = facts.card(screw.card);
   const bool in_a_bush = screw.into_kind == "insert" || screw.into_kind == "nut";
-  if (card.kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "through" || screw.into_kind == "boss" || screw.into_kind == "wood") return;
-  as_drawn(facts, screw, yield);
+  if (card.kind != catalogue::CardKind::screw || screw.into.empty() || screw.into_kind == "through" || screw.into_kind == "wood") return;
+  const bool wide = too_wide(facts, screw, yield);
+  if (screw.into_kind == "boss") return;
+  if (!wide) as_drawn(facts, screw, yield);
   // A plain part may have other threads than the one on its card: only inserts and nuts are sought in it.
   const std::vector<PartId> offered = threaded(facts, screw);
+  if (offered.empty() && in_a_bush) no_bush(facts, screw, yield);
   if (offered.empty() || (!in_a_bush && offered.front() != screw.into)) return;
   const std::string thread = card.word_or("thread");
   if (thread.empty() || std::any_of(offered.begin(), offered.end(), [&](const PartId& p) { return has_thread(thread_of(facts, p), thread); })) return;
