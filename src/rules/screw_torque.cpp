@@ -59,11 +59,30 @@ void say_unread(const Facts& facts, const job::Step& step, Yield& yield) {
   }
 }
 
+/// A driver that cannot be set so.
+void out_of_range(const Facts& facts, const job::Step& step, Yield& yield) {
+  for (const job::ToolUse& tool : step.tools) {
+    const auto amount = set_to(tool, input::Dimension::torque);
+    if (tool.card.empty()) continue;
+    const catalogue::Card& card = facts.card(tool.card);
+    const auto range = card.get<NewtonMetres>("torque");
+    if (!amount || !range || range->high.value <= range->low.value) continue;
+    if (amount->low >= range->low.value * 0.9999 && amount->high <= range->high.value * 1.0001) continue;
+    yield.findings.push_back(finding("screw-torque", plan::Severity::stop, step,
+                                     fmt::format("{} is set to {} Nm, and can be set from {} to {} Nm", card.name, number(amount->high, 2), number(range->low.value, 2), number(range->high.value, 2)),
+                                     "take a driver of that range, or correct the setting", range->source));
+  }
+}
+
+/// Under a tenth of what screw and parent bear, a screw is not tightened but turned in [practice].
+constexpr double kSlack = 0.1;
+
 }  // namespace
 
 void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto setting = setting_of(step);
   if (!setting) say_unread(facts, step, yield);
+  out_of_range(facts, step, yield);
   for (const job::Installs& i : step.installs) {
     const job::Part* screw = facts.job.part(i.part);
     if (screw == nullptr) continue;
@@ -73,6 +92,13 @@ void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
     if (!most) continue;
     if (!setting) {
       yield.hints.push_back({step.id, {RuleId("screw-torque"), fmt::format("Tighten the {} to {} Nm and no more: {}", called(*screw), number(most->most.value, 2), most->how), most->source}});
+      continue;
+    }
+    if (setting->value < most->most.value * kSlack && card.word_or("head") != "set") {
+      auto f = finding("screw-torque", plan::Severity::warn, step,
+                       fmt::format("{} is tightened to {} Nm, under a tenth of the {} Nm that it bears: it comes loose", facts.name(screw->id), number(setting->value, 3), number(most->most.value, 2)), "set more, or say why so little will do by a waiver", practice());
+      f.parts = {screw->id};
+      yield.findings.push_back(std::move(f));
       continue;
     }
     if (setting->value <= most->most.value * 1.0001) continue;
