@@ -27,12 +27,23 @@ std::string why(const Facts& facts, const job::Step& test, const PartId& part, c
   return fmt::format("{} tests {}{}, which {} puts in", say(test), facts.name(part), with, say(joins));
 }
 
+/// A seal is tight when it is squeezed: the screws that clamp it come before its test.
+void squeezed_first(const Facts& facts, const job::Step& test, const PartId& seal, Yield& yield) {
+  if (!gives(facts, seal) || test.on == seal) return;
+  for (const job::Part& screw : facts.job.parts) {
+    const job::Step* drives = has(screw.clamps, seal) ? facts.job.installer(screw.id) : nullptr;
+    if (drives == nullptr || drives == &test) continue;
+    yield.links.push_back(before(*drives, test, reason(plan::ReasonKind::test, "tested-when-in", fmt::format("{} tests {}, which {} squeezes", say(test), facts.name(seal), facts.name(screw.id)), practice(), test.place)));
+  }
+}
+
 }  // namespace
 
 void tested_when_in(const Facts& facts, const job::Step& test, Yield& yield) {
   if (test.on.empty()) return;
   for (const PartId& part : test.tests) {
     if (part.text == "unit") continue;  // as far as it is built by then
+    squeezed_first(facts, test, part, yield);
     for (const job::Step* joins : joining_steps(facts, part, test.on)) {
       if (joins == &test) continue;
       yield.links.push_back(before(*joins, test, reason(plan::ReasonKind::test, "tested-when-in", why(facts, test, part, *joins), stated(), test.place)));

@@ -10,6 +10,8 @@
 #include <sstream>
 
 #include "rules/case_file.h"
+#include "rules/rules.h"
+#include "support/small_job.h"
 
 using namespace handlot;
 using namespace handlot::test;
@@ -76,4 +78,19 @@ TEST_CASE("the page of rules is up to date", "[rules][table]") {
   if (std::getenv("HANDLOT_TABLE") != nullptr) std::cout << wanted;
   INFO("run HANDLOT_ACCEPT=1 tests_rules '[table]' and look at the difference");
   CHECK((kept.str() == wanted));
+}
+
+TEST_CASE("every part that a moving one hits is named, not only the first", "[rules]") {
+  test::RuleCase one;
+  one.device = "<part id='bed' card='s-bed' at='0 0 0 mm'/><part id='sledge' card='s-sledge' at='0 0 0 mm'><moves how='slide' axis='x' from='0 mm' to='20 mm'/></part>"
+               "<part id='post' card='s-post' at='20 0 0 mm'/><part id='post-2' card='s-post' at='25 5 0 mm'/><part id='post-3' card='s-post' at='35 0 0 mm'/>";
+  one.steps = "<step id='put' process='fit' title='Put' on='bed' run='1 min'><installs part='sledge'/></step>";
+  const job::Job job = test::job_of(one);
+  const auto device = bodies::make_device(job, test::test_cards(), {}, shapes::Cache());
+  REQUIRE(device);
+  rules::Yield yield;
+  rules::keeps_clear({job, test::test_cards(), &*device, shapes::Cache()}, *job.part(PartId("sledge")), yield);
+  REQUIRE(yield.findings.size() == 2);
+  CHECK(yield.findings[0].parts == std::vector{PartId("sledge"), PartId("post")});
+  CHECK(yield.findings[1].parts == std::vector{PartId("sledge"), PartId("post-2")});
 }
