@@ -145,6 +145,34 @@ void with_other_work(const Facts& facts, const job::Step& dirty, const job::Step
   yield.findings.push_back(std::move(f));
 }
 
+/// Sprayed with the rest, it would be spoiled: a window, a display, felt, what moves. And no film holds on silicone.
+bool film_would_spoil(const Facts& facts, const job::Step& bond, const PartId& coated) {
+  for (const JointId& id : bond.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    if (facts.card(joint.adhesive).word_or("chemistry") == "silicone") return true;
+    for (const PartId& member : joint.between) {
+      const bool bears_none = optical(facts, member) || natural_fibre(facts, member) || marked(facts, member, "no-coat") || marked(facts, member, "moving");
+      if (member != coated && bears_none) return true;
+    }
+  }
+  return false;
+}
+
+/// A window goes into a case that is painted, and not the paint over the window: the order stands as listed, and the job says how the
+/// seat is bared. False: the two may be turned, or another step bares it.
+bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
+  if (film.process.text != "lacquer" || &bond < &film || !film_would_spoil(facts, bond, part)) return false;
+  Options masked;
+  masked_ways(facts, film, bond, part, masked);
+  if (!masked.empty() || std::any_of(&film + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, film); })) return false;
+  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} coats {}, and {} glues on it: nothing says that the seat is bare", say(film), facts.name(part), say(bond)),
+                   fmt::format("mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(film), say(bond)), practice());
+  f.steps.push_back(film.id);
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+  return true;
+}
+
 /// The step that takes the mask off; null: none.
 const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
   const std::set<PartId> masked = worked_on(facts, mask);
@@ -216,6 +244,7 @@ void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bo
       with_other_work(facts, dirty, bond, part, what, yield);
       continue;
     }
+    if (film_stays_first(facts, dirty, bond, part, yield)) continue;
     Options options = ways(facts, dirty, bond, part, what);
     if (options.empty()) {
       yield.findings.push_back(nobody_cleans(facts, dirty, bond, part, what));
