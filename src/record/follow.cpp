@@ -21,6 +21,9 @@ std::size_t persons(const plan::Plan& plan) {
 
 }  // namespace
 
+/// Longer windows outlast a night, and are for the plan.
+constexpr Duration kOfADay = handlot::hours(24);
+
 /// One way through what must follow, in seconds from now: every unit through a step before the next begins, all people at
 /// it. No order of the hands is quicker for the last unit.
 struct Follow::Run {
@@ -58,7 +61,7 @@ struct Follow::Run {
 
   double ready(const plan::Step& step) {
     const int unit = step.timing.whole_lot ? 0 : units.front();
-    double from = std::max(begin_s, of.soonest_s(step, unit, first));
+    double from = std::max(begin_s, of.runs_until_s(step, unit));
     for (const auto& link : of.plan_.work.constraints) {
       const auto* before = link.to.step == step.id && link.to.edge == plan::Edge::start ? find_step(of.plan_, link.from.step) : nullptr;
       if (!before || before->id == step.id || (before->id != first && (is_done(of.state_, *before, unit) || !of.leads_to(first, before->id)))) continue;
@@ -94,7 +97,7 @@ std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step
     if ((order && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
       return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next), handlot::in_words(*wait.max), o.text);
   }
-  if (fits(wait, step, units, 0, true)) return "";
+  if (*wait.max > kOfADay || fits(wait, step, units, 0, true)) return "";
   const auto later = next_openings_s();
   if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true); })) return "";
   const char* verb = wait.to.edge == plan::Edge::end ? "be done" : "follow";
@@ -153,6 +156,32 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
     if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
   }
   return known->second = most;
+}
+
+/// What runs by itself before this step lasts so long from now; what nobody has begun is for the hands.
+double Follow::runs_until_s(const plan::Step& step, int unit) const {
+  double most = 0;
+  for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
+    if (o.kind == Obstacle::Kind::wait) most = std::max(most, o.wait_s);
+    const auto* other = o.kind == Obstacle::Kind::order ? find_step(plan_, o.other) : nullptr;
+    if (!other) continue;
+    const Cell* cell = cell_of(state_, *other, other->timing.whole_lot ? 0 : unit);
+    if (cell && cell->stand == Stand::running) most = std::max(most, done_in_s(*other, unit, {}) + wait_between(*other, step));
+  }
+  return most;
+}
+
+/// The shop has just opened, for as long as it will within a week: what fits now no better will not do so any other day.
+bool Follow::no_better_opening() const {
+  constexpr std::int64_t kJust = 30 * 60, kWeek = 7 * 24 * 3600;
+  const std::int64_t now = now_.wall_ms / 1000;
+  std::int64_t span = 0, longest = 0;
+  for (const plan::Interval& open : plan_.work.hours) {
+    const std::int64_t from = open.open.seconds, to = open.close.seconds;
+    if (from <= now && now < from + kJust) span = to - from;
+    if (from > now && from < now + kWeek) longest = std::max(longest, to - from);
+  }
+  return span > 0 && span >= longest;
 }
 
 double Follow::done_in_s(const plan::Step& step, int unit, const StepId& without) const {

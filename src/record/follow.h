@@ -24,6 +24,9 @@ class Follow {
   /// Cost  steps x links for each latest end that begins with the step.
   std::string too_early(const StepId& step, const std::vector<int>& units) const;
 
+  /// True: waiting for the next opening of the shop gains nothing.
+  bool no_better_opening() const;
+
   /// How long these units keep the hands: set-up and runs, by the builder's own times where agreed.
   double hands_s(const plan::Step& step, std::size_t units) const;
 
@@ -34,6 +37,7 @@ class Follow {
   double work(double from_s, double hands_s, bool may_pause) const;
   std::vector<double> next_openings_s() const;
   double soonest_s(const plan::Step& step, int unit, const StepId& without) const;
+  double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;
   double wait_between(const plan::Step& from, const plan::Step& to) const;
   bool leads_to(const StepId& from, const StepId& to) const;

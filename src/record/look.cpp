@@ -206,6 +206,17 @@ class Chooser {
     return task;
   }
 
+  /// What was held back, where nothing runs that it could wait for and no other opening of the shop is better.
+  std::optional<Task> let_go(View& view) const {
+    const bool runs = std::any_of(state_.cells.begin(), state_.cells.end(), [](const auto& cell) { return cell.second.stand == Stand::running; });
+    const bool clocks = std::any_of(view.waiting.begin(), view.waiting.end(), [](const Timer& t) { return t.phase == Phase::running; });
+    const auto held = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.ready && !t.better_later.empty(); });
+    if (runs || clocks || held == view.next.end() || !follow_.no_better_opening()) return std::nullopt;
+    Task task = std::move(*held);
+    view.next.erase(held);
+    return task;
+  }
+
   /// When nothing was taken: what the hands wait for, or what is late already.
   std::optional<Task> second_best(View& view) const {
     for (const End& end : ends_)
@@ -318,6 +329,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
       view.next.push_back(std::move(task));
   }
   if (!view.now) view.now = chooser.second_best(view);
+  if (!view.now) view.now = chooser.let_go(view);
   if (view.next.size() > kNext) view.next.resize(kNext);
   view.finished = view.all > 0 && view.done == view.all;
   return view;
