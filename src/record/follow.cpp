@@ -114,11 +114,13 @@ bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vec
 }
 
 /// When hands that are free from `from_s` on have worked so long, inside the shop's hours. Past the last known hours nobody
-/// knows when it is shut.
+/// knows when it is shut, and before the first, in a lot that is begun sooner than planned, neither.
 double Follow::work(double from_s, double hands_s, bool may_pause) const {
   const double now = static_cast<double>(now_.wall_ms) / 1000;
   double left = hands_s;
-  for (const plan::Interval& open : plan_.work.hours) {
+  const auto& hours = plan_.work.hours;
+  if (!hours.empty() && from_s + now < static_cast<double>(hours.front().open.seconds)) return from_s + left;
+  for (const plan::Interval& open : hours) {
     const double close_s = static_cast<double>(open.close.seconds) - now;
     const double begin = std::max(from_s, static_cast<double>(open.open.seconds) - now);
     if (begin >= close_s) continue;

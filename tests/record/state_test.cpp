@@ -231,6 +231,14 @@ TEST_CASE("no paste is printed that the hands do not cover before the shop shuts
     for (int day = 1; day <= 20; ++day) p.work.hours.push_back({open + handlot::hours(24 * day), open + handlot::hours(24 * day) + handlot::minutes(20)});
     CHECK(print_is_now());
   }
+  SECTION("before the hours that are known the shop is open too: the lot is begun sooner than planned") {
+    hand.seconds = 10 * 3600 - 60;
+    for (auto& day : p.work.hours) {
+      day.open = day.open + handlot::hours(24 * 40);
+      day.close = day.close + handlot::hours(24 * 40);
+    }
+    CHECK(print_is_now());
+  }
   SECTION("past the hours that are known the shop is open") {
     hand.seconds = 400 * 3600;
     CHECK(print_is_now());
