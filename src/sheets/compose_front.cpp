@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "core/text.h"
 #include "sheets/sections.h"
@@ -78,7 +79,8 @@ Table documents_of(const plan::Head& head) {
 
 /// What happens on one day of the plan.
 struct Day {
-  std::vector<const plan::Step*> begun;  ///< in the order of their first start of the day
+  std::vector<const plan::Step*> begun;  ///< in the order of their first start
+  std::set<StepId> gone_on_with;         ///< begun on a day before
   Duration hands{0};
   std::vector<std::string> ends;
 };
@@ -105,23 +107,32 @@ std::string numbers_of(const std::vector<const plan::Step*>& steps) {
     if (next - i < 3) out += next - i == 1 ? fmt::format("{}", first) : fmt::format("{}, {}", first, last);
     else out += fmt::format("{} to {}", first, last);
   }
-  return out.empty() ? "none" : out;
+  return out;
+}
+
+std::string work_of(const Day& day) {
+  const std::string begun = numbers_of(day.begun);
+  if (day.gone_on_with.empty()) return begun.empty() ? "none" : begun;
+  return fmt::format("{}{} {} on", begun.empty() ? "" : begun + "; ", day.gone_on_with.size(), day.gone_on_with.size() == 1 ? "goes" : "go");
 }
 
 Table days_of(const View& view) {
   std::map<Instant, Day> days;
+  std::map<StepId, Instant> begun;
   for (const auto& op : view.plan().schedule.operations) {
-    Day& day = days[view.clock().midnight(op.start)];
-    const plan::Step* step = view.step(op.step);
-    if (step != nullptr && std::find(day.begun.begin(), day.begun.end(), step) == day.begun.end()) day.begun.push_back(step);
+    const Instant date = view.clock().midnight(op.start);
+    Day& day = days[date];
+    const auto [first, now] = begun.emplace(op.step, date);
+    if (now && view.step(op.step) != nullptr) day.begun.push_back(view.step(op.step));
+    if (first->second != date) day.gone_on_with.insert(op.step);
     day.hands += op.hands_on;
   }
   add_waits(view, days);
   Table table{"What happens on which day",
-              {{"Day", 1.3},
-               {"Steps worked on, in turn", 3.2},
-               {"Hands-on", 1.3},
-               {"Clocks of an hour and more that run out (last unit)", 4}},
+              {{"Day", 1.2},
+               {"Steps begun, in turn", 3.7},
+               {"Hands-on", 1.1},
+               {"Long waits that end (last unit)", 4.4}},
               {},
               false};
   for (const auto& [at, day] : days) {
@@ -129,7 +140,7 @@ Table days_of(const View& view) {
     std::string ends;
     for (const auto& end : day.ends) ends += (ends.empty() ? "" : "; ") + end;
     table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""},
-                          {numbers_of(day.begun), Cell::Form::text, ""},
+                          {work_of(day), Cell::Form::text, ""},
                           {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""},
                           {ends, Cell::Form::text, ""}});
   }
