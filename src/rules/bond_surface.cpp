@@ -10,6 +10,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -132,10 +133,8 @@ bool dense(const Facts& facts, const PartId& part) {
 bool dampened(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
   constexpr std::array<std::string_view, 5> kWords{"damp", "moist", "mist", "wet ", "water"};
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    std::string text = lower(s.title);
-    for (const std::string& action : s.actions) text += " " + lower(action);
     const bool here = &s == &glue || has(joint.between, s.on);
-    return here && std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+    return here && says_one_of(kWords, step_words(s));
   });
 }
 

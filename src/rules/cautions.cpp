@@ -2,23 +2,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "core/text.h"
 #include "rules/hazards.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
 namespace {
 
 bool air_fed(const Facts& facts, const job::Step& step) {
-  std::string said = lower(step.title + " " + facts.process(step).word_or("protect"));
-  for (const std::string& line : step.actions) said += " " + lower(line);
-  for (const std::string_view word : {"air-fed", "air fed", "supplied air", "supplied-air", "breathing air", "compressed-air respirator"}) {
-    if (said.find(word) != std::string::npos) return true;
-  }
-  return false;
+  constexpr std::array<std::string_view, 6> kWords{"air-fed", "air fed", "supplied air", "supplied-air", "breathing air", "compressed-air respirator"};
+  return says_one_of(kWords, step_words(step) + " " + lower(facts.process(step).word_or("protect")));
 }
 
 /// A mist of what makes asthma: no filter mask is enough, and the step does not tell of more.

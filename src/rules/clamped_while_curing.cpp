@@ -10,6 +10,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -72,11 +73,10 @@ void held_too_short(const Facts& facts, const job::Step& step, Yield& yield) {
 
 /// In the words of the step: "Clamp it with four clamps", "Rub the block on".
 bool says_held(const job::Step& step) {
-  std::string text = lower(step.title);
-  for (const std::string& action : step.actions) text += " " + lower(action);
+  std::string text = step_words(step);
   for (const job::ToolUse& tool : step.tools) text += " " + lower(tool.name) + " " + tool.card.text;
   constexpr std::array<std::string_view, 11> kWords{"clamp", "cramp", "weight", "press", "tape", "strap", "band", "rub the", "vice", "vise", "wedge"};
-  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  return says_one_of(kWords, text);
 }
 
 /// Wood glue is strong only where it sets under pressure.

@@ -10,6 +10,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -32,10 +33,8 @@ bool leaves_it_alone(const job::Step& later) {
 
 /// A nut or a screw is drawn tight in the fitting, as its words say.
 bool tightens(const job::Step& step) {
-  std::string text = lower(step.title);
-  for (const std::string& action : step.actions) text += " " + lower(action);
   constexpr std::array<std::string_view, 3> kWords{"tighten", "nut", "clamp"};
-  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  return says_one_of(kWords, step_words(step));
 }
 
 /// Clamps, screws, wraps or rubs: on a film that is only dry it leaves its print.

@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -20,10 +21,8 @@ bool finishes(const job::Step& step) {
 
 /// A film is rubbed level to be polished, or to stay matt: what the step or a polishing after it says.
 bool rubbed_out(const job::Step& sand) {
-  std::string text = lower(sand.title);
-  for (const std::string& action : sand.actions) text += " " + lower(action);
   constexpr std::array<std::string_view, 7> kWords{"flatten", "level", "rub out", "satin", "matt", "wet paper", "wet sand"};
-  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
+  return says_one_of(kWords, step_words(sand));
 }
 
 /// A hole through the film leaves a bare edge from which it lifts.

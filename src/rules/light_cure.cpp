@@ -3,12 +3,12 @@
 
 #include <algorithm>
 #include <array>
-#include <span>
 
 #include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -44,13 +44,9 @@ Passes through(const Facts& facts, const PartId& side) {
   return best;
 }
 
-bool any_of_in(std::span<const std::string_view> words, const std::string& text) {
-  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
-}
-
+/// What it says and with which tools.
 std::string words_of(const job::Step& step) {
-  std::string text = lower(step.title);
-  for (const std::string& action : step.actions) text += " " + lower(action);
+  std::string text = step_words(step);
   for (const job::ToolUse& tool : step.tools) text += " " + lower(tool.name);
   return text;
 }
@@ -59,14 +55,14 @@ std::string words_of(const job::Step& step) {
 bool says_light(const job::Step& step) {
   const std::string text = words_of(step);
   constexpr std::array<std::string_view, 6> kWords{" uv", "ultraviolet", "daylight", "sunlight", "in the sun", "curing lamp"};
-  return any_of_in(kWords, text);
+  return says_one_of(kWords, text);
 }
 
 /// In the step of a glue that hardens by light, "Harden it with the lamp for 60 s" is enough; "Set the lamp on the foot" is not.
 bool shines(const job::Step& glue) {
   constexpr std::array<std::string_view, 2> kLight{"lamp", "light"};
   constexpr std::array<std::string_view, 6> kDoes{"harden", "cure", "expos", "shine", "illuminat", "flash"};
-  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return any_of_in(kLight, lower(action)) && any_of_in(kDoes, lower(action)); });
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return says_one_of(kLight, lower(action)) && says_one_of(kDoes, lower(action)); });
 }
 
 /// A lamp that works through polycarbonate as well, and a grade that answers to it.
@@ -75,7 +71,7 @@ bool visible_light(const Facts& facts, const job::Joint& joint, const job::Step&
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
     const std::set<PartId> reached = worked_on(facts, s);
     const bool here = &s == &glue || std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return reached.contains(p); });
-    return here && any_of_in(kWords, words_of(s));
+    return here && says_one_of(kWords, words_of(s));
   });
 }
 

@@ -4,11 +4,11 @@
 #include <algorithm>
 #include <array>
 
-#include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -113,10 +113,8 @@ bool belong_together(const std::vector<const job::Step*>& firsts, const job::Ste
 /// Listed first, a deburring is for the holes only where it speaks of them: the edges of a sheet have burrs too.
 bool for_other_burrs(const job::Step& drill, const job::Step& deburr) {
   if (deburr.process.text != "deburr" || &drill < &deburr) return false;
-  std::string words = lower(deburr.title);
-  for (const std::string& action : deburr.actions) words += " " + lower(action);
   const bool follows = std::any_of(drill.after.begin(), drill.after.end(), [&](const job::After& a) { return a.step == deburr.id; });
-  return follows || words.find("hole") == std::string::npos;
+  return follows || step_words(deburr).find("hole") == std::string::npos;
 }
 
 /// Stated to come behind the finish: behind the coat itself, or behind what is listed after it on the same thing.

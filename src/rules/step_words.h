@@ -1,0 +1,18 @@
+// step_words.h: what the builder says of a step in their own words, for rules that listen to them.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "job/job.h"
+
+namespace handlot::rules {
+
+/// Title and actions in lower case, with a blank between.
+std::string step_words(const job::Step& step);
+
+/// One of the words stands in the text, by itself or within another word.
+bool says_one_of(std::span<const std::string_view> words, std::string_view text);
+
+}  // namespace handlot::rules
