@@ -320,7 +320,7 @@ TEST_CASE("noise, an open junction, a lifted one, drift and a warm start are nam
 
 TEST_CASE("a channel that starts below the room is no proof of a pass", "[reflow]") {
   NEED_BOARD_LOG(log);
-  const double start = log.celsius.front();
+  const double start = log.celsius[2];  // the middle one of the first five, which is where a log starts
   const auto in_room = [&](double room, double shift) {
     JudgeOptions options;
     options.room = Celsius(room);
