@@ -48,18 +48,25 @@ function carry(old, fresh) {
   }
 }
 
+const focusable = "a, button, input, select, summary";
+
+const is_field = (e) => e.matches("input, select");
+
+/// A field by its form and name, anything else by its words too.
+const name_of = (e) => [e.form ? subject(e.form) : "", e.name, is_field(e) ? "" : e.textContent].join("|");
+
 /// What had the focus, so that it can be found in the new part.
 function focus_name(part) {
   const at = document.activeElement;
   if (!at || !part.contains(at) || at === part) return null;
-  const all = [...part.querySelectorAll("a, button, input, select, summary")];
-  return { text: at.textContent, name: at.name, place: all.indexOf(at) };
+  return { name: name_of(at), field: is_field(at), place: [...part.querySelectorAll(focusable)].indexOf(at) };
 }
 
-function restore(part, name) {
-  if (!name) return;
-  const all = [...part.querySelectorAll("a, button, input, select, summary")];
-  const found = all.find((e) => e.textContent === name.text && e.name === name.name) ?? all[Math.min(name.place, all.length - 1)];
+/// Many forms have a field for words. The focus goes back to the same form's or to none: what is typed is never said of another matter.
+function restore(part, was) {
+  if (!was) return;
+  const all = [...part.querySelectorAll(focusable)];
+  const found = all.find((e) => name_of(e) === was.name) ?? (was.field ? null : all[Math.min(was.place, all.length - 1)]);
   found?.focus({ preventScroll: true });
 }
 

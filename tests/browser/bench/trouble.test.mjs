@@ -37,8 +37,7 @@ test("what others write takes nothing from under the finger or out of a form", {
   await page.getByText("Note, photo, rework, scrap").click();
   const form = page.locator("form", { has: page.getByRole("button", { name: "Scrap the unit" }) });
   await form.locator("select").selectOption("3");
-  await form.locator("input[name=text]").focus();
-  await glue(bench);
+  await elsewhere(bench, { act: "note", step: "solder", unit: "2", text: "the tip is worn" });
   await settled(page, bench);
   assert.equal(await form.locator("select").inputValue(), "3");
   await form.locator("input[name=text]").fill("split along the grain");
@@ -59,6 +58,22 @@ test("what others write takes nothing from under the finger or out of a form", {
   await page.locator("#undo", { hasText: "scrapped" }).waitFor();
   const after = await (await fetch(bench.url + "record.json")).json();
   assert.equal(after.units[2].scrapped, "split along the grain");
+}));
+
+test("words go on into the form where they were begun, of many with a field for words", { skip }, () => with_bench(["--lot", "3"], async ({ bench, page }) => {
+  await page.goto(bench.url);
+  await one_touch(page, bench);
+  await one_touch(page, bench);  // solder, of three units, is next
+  await settled(page, bench);
+  await page.getByText("Note, photo, rework, scrap").click();
+  const form = page.locator("form", { has: page.getByRole("button", { name: "Scrap the unit" }) });
+  await form.locator("select").selectOption("3");
+  await form.locator("input[name=text]").focus();
+  assert.equal((await elsewhere(bench, { act: "start", step: "solder", units: "1,2,3" })).status, 200);
+  await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
+  assert.equal(await form.locator("select").inputValue(), "3");
+  await page.keyboard.type("split along the grain");
+  assert.equal(await form.locator("input[name=text]").inputValue(), "split along the grain");
 }));
 
 test("the server is killed: ticks stay on the page and arrive once", { skip }, () => with_bench([], async ({ bench, page }) => {
