@@ -69,7 +69,7 @@ class Teller {
   std::string held_until_now(int task) const {
     if (start(task) == 0) return "the plan starts";
     for (const std::string& text :
-         {waited(task), hands(task), things(task), aired(task), warmed(task), opening(task), followed(task), held_back(task)}) {
+         {waited(task), hands(task), things(task), aired(task), warmed(task), opening(task), followed(task), held_back(task), in_good_time(task)}) {
       if (!text.empty()) return text;
     }
     return "";
@@ -208,6 +208,17 @@ class Teller {
       const Time theirs = link.to_edge == plan::Edge::start ? start(link.to) : end(link.to);
       if (link.to == task || link.max >= kNever || theirs - mine != link.max) continue;
       return fmt::format("{} comes no sooner, and must come within {}: {}", name(link.to),
+                         handlot::in_words(*work_.constraints[at(link.constraint)].max), reason(link));
+    }
+    return "";
+  }
+
+  /// It could come sooner, and its clock would run for nothing.
+  std::string in_good_time(int task) const {
+    for (const int l : outgoing_[at(task)]) {
+      const Link& link = set_.links[at(l)];
+      if (link.to == task || link.max >= kNever) continue;
+      return fmt::format("no sooner, as {} must come within {}: {}", name(link.to),
                          handlot::in_words(*work_.constraints[at(link.constraint)].max), reason(link));
     }
     return "";

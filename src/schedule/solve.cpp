@@ -99,15 +99,23 @@ class Solving {
     if (proof.closed && search_.best()) bound_ = search_.best()->score.finish;
   }
 
-  /// The engine says when everything ends and not that nothing waits. What it leaves is pushed together, as far as the law has
-  /// nothing against it.
+  /// The engine says when everything ends and not that nothing waits. What it leaves is pushed together and its clocks started
+  /// late, as far as the law has nothing against it.
   plan::Schedule without_needless_waits(const Solution& found) const {
-    if (found.set.tasks.size() > kWholeModel) return in_words(work_, found.set, found.placement);
-    const Placement pushed = push_left(found.set, Precedence(found.set), found.placement);
-    plan::Schedule out = in_words(work_, found.set, pushed);
-    plan::Schedule tried = out;
-    tried.bound = out.makespan;
-    return check(work_, tried).empty() ? out : in_words(work_, found.set, found.placement);
+    plan::Schedule out = in_words(work_, found.set, found.placement);
+    if (found.set.tasks.size() > kWholeModel) return out;
+    const Precedence precedence(found.set);
+    Placement placement = found.placement;
+    for (const auto better : {&push_left, &start_clocks_late}) {
+      const Placement moved = better(found.set, precedence, placement);
+      plan::Schedule tried = in_words(work_, found.set, moved);
+      tried.bound = tried.makespan;
+      if (!check(work_, tried).empty()) continue;
+      tried.bound = out.bound;
+      out = std::move(tried);
+      placement = moved;
+    }
+    return out;
   }
 
   plan::Schedule told() {

@@ -93,7 +93,45 @@ TEST_CASE("air, warmth and a latest end are told as what holds a step back", "[s
   work.steps = {step("wait", {}, hours(4)), step("mix", minutes(5)), step("pour", minutes(5))};
   work.constraints = {after("mix", "pour", "the mix sets"), after("wait", "pour", "the mould is dry")};
   work.constraints[0].max = minutes(15);
+  CHECK(because(solved(work), "mix", 1) == "no sooner, as 'pour' of unit 1 must come within 15 min: the mix sets");
+  work.hours = {{Instant(0), Instant(225 * 60)}, {Instant(240 * 60), Instant(600 * 60)}};
   CHECK(because(solved(work), "mix", 1) == "'pour' of unit 1 comes no sooner, and must come within 15 min: the mix sets");
+}
+
+TEST_CASE("a clock starts as late as what stands between can move up", "[schedule]") {
+  Work work = day_of_one(1);
+  work.steps = {step("wipe", minutes(5)), step("sort", minutes(60)), step("drill", minutes(60)), step("glue", minutes(5))};
+  work.constraints = {after("wipe", "glue", "wiped that day"), after("drill", "glue", "drilled"), after("sort", "drill", "sorted")};
+  work.constraints[0].max = minutes(200);
+  const plan::Schedule made = solved(work);
+  const auto start = [&](const char* name) {
+    for (const plan::Operation& o : made.operations)
+      if (o.step.text == name) return (o.start - work.start).seconds / 60;
+    return std::int64_t{-1};
+  };
+  CHECK(made.makespan == minutes(130));
+  CHECK(start("sort") == 0);
+  CHECK(start("drill") == 60);
+  CHECK(start("wipe") == 120);
+  CHECK(start("glue") == 125);
+}
+
+TEST_CASE("what hurries a step keeps half of its time when the step starts its own clock late", "[schedule]") {
+  Work work = day_of_one(1);
+  work.steps = {step("sand", minutes(5)), step("wipe", minutes(5)), step("sort", minutes(60)), step("drill", minutes(60)), step("glue", minutes(5))};
+  work.constraints = {after("sand", "wipe", "sanded that day"), after("wipe", "glue", "wiped that day"), after("drill", "glue", "drilled"),
+                      after("sort", "drill", "sorted"), after("sand", "sort", "dust")};
+  work.constraints[0].max = minutes(80);
+  work.constraints[1].max = minutes(130);
+  const plan::Schedule made = solved(work);
+  CHECK(check(work, made).empty());
+  CHECK(made.makespan == minutes(135));
+  Instant sanded, wiped;
+  for (const plan::Operation& o : made.operations) {
+    if (o.step.text == "sand") sanded = o.end;
+    if (o.step.text == "wipe") wiped = o.start;
+  }
+  CHECK((wiped - sanded).seconds <= 40 * 60);
 }
 
 TEST_CASE("what waits without need is pushed together, clocks with what they hurry", "[schedule]") {
