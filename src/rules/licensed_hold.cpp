@@ -2,11 +2,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
+#include "rules/cell.h"
 #include "rules/hazards.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -24,13 +27,16 @@ bool reaches(const Facts& facts, const KnownOrder& order, const job::Step& step,
   });
 }
 
+/// Something is joined in a body with a cell in it, and it may be the cell: no other part is named, or the words speak of a cell.
+bool may_join_cell(const job::Step& step) {
+  const bool joins = step.process.text == "plug" || step.process.text == "wire" || step.process.text == "hand-solder";
+  constexpr std::array<std::string_view, 3> kWords{"cell", "battery", "accu"};
+  return joins && ((step.installs.empty() && step.touches.empty()) || says_one_of(kWords, step_words(step)));
+}
+
 /// A cell that burns, not a coin: put in, plugged in or soldered at the step.
 bool connects_cell(const Facts& facts, const job::Step& step, const safety::StepFacts& does) {
-  if (!does.acts.contains(safety::Act::lithium_cell)) return false;
-  const bool joins = step.process.text == "plug" || step.process.text == "wire" || step.process.text == "hand-solder";
-  if (joins) return true;
-  // Set into its holder, a bare cell makes contact; one with leads waits for its plug.
-  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return marked(facts, i.part, "cell") && !facts.card_of(i.part).yes("fragile") && step.bonds.empty(); });
+  return does.acts.contains(safety::Act::lithium_cell) && (connects_a_cell(facts, step) || may_join_cell(step));
 }
 
 /// A hold with something to write down or tick.
