@@ -5,6 +5,7 @@
 
 #include "core/text.h"
 #include "rules/board_work.h"
+#include "rules/cell.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -183,7 +184,7 @@ void flux_shut_in(const Facts& facts, const job::Step& step, const job::Step& la
 
 void dry_before_power(const Facts& facts, const job::Step& wash, const job::Step& later, Yield& yield) {
   if ((!washes(wash) && !wipes_flux(facts, wash)) || !on_a_board(facts, wash) || !on_one_body(facts, wash, later)) return;
-  const bool power = gets_power(later);
+  const bool power = gets_power(later) || connects_a_cell(facts, later);
   const bool covers = later.process.text == "coat-board" || later.process.text == "pot";
   if (!power && !covers) return;
   const bool water = wash.process.text == "wash" || (wipes_flux(facts, wash) && takes_water_soluble(facts, wash));
