@@ -5,6 +5,7 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/board_work.h"
 #include "rules/cure.h"
 #include "rules/ground.h"
 #include "rules/matter.h"
@@ -67,6 +68,12 @@ Asked asked_of(const Facts& facts, const catalogue::Card& finish, const job::Ste
 /// A coat on a board bears its screws as soon as it is dry.
 bool coats_a_board(const job::Step& step) { return step.process.text == "coat-board"; }
 
+/// The boards that the parts sit on which the step works on.
+std::set<PartId> under_the_hands(const Facts& facts, const job::Step& step) {
+  const std::vector<PartId> bodies = bodies_of(facts, step);
+  return {bodies.begin(), bodies.end()};
+}
+
 /// The last coat of film on what the later step works on.
 bool last_coat(const Facts& facts, const KnownOrder& order, const job::Step& coat, const job::Step& later, const PartId& part) {
   return std::none_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
@@ -119,7 +126,9 @@ void finish_hard(const Facts& facts, const KnownOrder& order, const job::Step& c
 void finish_dry(const Facts& facts, const job::Step& coat, const job::Step& later, Yield& yield) {
   const catalogue::Card* finish = finish_of(facts, coat);
   if (finish == nullptr || leaves_it_alone(later) || facts.process(later).word_or("cure-needed", "handling") == "none") return;
-  const std::set<PartId> coated = worked_on(facts, coat), reached = worked_on(facts, later);
+  const std::set<PartId> coated = worked_on(facts, coat);
+  std::set<PartId> reached = worked_on(facts, later);
+  if (coats_a_board(coat)) reached.merge(under_the_hands(facts, later));
   const PartId* shared = shared_part(coated, reached);
   if (shared == nullptr) return;
   const Asked asked = asked_of(facts, *finish, later);
