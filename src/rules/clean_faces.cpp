@@ -6,6 +6,7 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/cell.h"
 #include "rules/ground.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -119,7 +120,7 @@ bool bares_it(const job::Step& bond) {
   return std::any_of(bond.actions.begin(), bond.actions.end(), [](const std::string& action) {
     const std::string line = lower(action);
     const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
-    return (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen")) && (says("bare") || says("oil") || says("wax") || says("finish") || says("lacquer") || says("film"));
+    return (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen")) && (says("bare") || says("oil") || says("wax") || says("finish") || says("lacquer") || says("film") || says("coat"));
   });
 }
 
@@ -158,15 +159,19 @@ bool film_would_spoil(const Facts& facts, const job::Step& bond, const PartId& c
   return false;
 }
 
+/// A cell is soldered on last of all, the board coated before.
+bool cell_on_a_coat(const Facts& facts, const job::Step& film, const job::Step& bond) { return film.process.text == "coat-board" && connects_a_cell(facts, bond); }
+
 /// A window goes into a case that is painted, and not the paint over the window: the order stands as listed, and the job says how the
 /// seat is bared. False: the two may be turned, or another step bares it.
 bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
-  if (film.process.text != "lacquer" || &bond < &film || !film_would_spoil(facts, bond, part)) return false;
+  const bool cell = cell_on_a_coat(facts, film, bond), spoilt = film.process.text == "lacquer" && film_would_spoil(facts, bond, part);
+  if (&bond < &film || (!cell && !spoilt)) return false;
   Options masked;
   masked_ways(facts, film, bond, part, masked);
   if (!masked.empty() || std::any_of(&film + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, film); })) return false;
-  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} coats {}, and {} glues on it: nothing says that the seat is bare", say(film), facts.name(part), say(bond)),
-                   fmt::format("mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(film), say(bond)), practice());
+  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} coats {}, and {} {} on it: nothing says that the {} bare", say(film), facts.name(part), say(bond), cell ? "solders a cell" : "glues", cell ? "pads are" : "seat is"),
+                   fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", cell ? "pads" : "seat", say(film), say(bond)), practice());
   f.steps.push_back(film.id);
   f.parts = {part};
   yield.findings.push_back(std::move(f));
