@@ -5,9 +5,11 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/fitted.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -18,36 +20,41 @@ bool makes_chips(const job::Step& step) {
   return std::find(kChips.begin(), kChips.end(), step.process.text) != kChips.end();
 }
 
+/// Chips that fall between its balls stay there.
+bool ball_bearing(const Facts& facts, const PartId& part) { return marked(facts, part, "moving") && lower(facts.card_of(part).name).find("bearing") != std::string::npos; }
+
 bool suffers(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 5> kMarks{"board", "cell", "display", "optical", "mains"};
-  return std::any_of(kMarks.begin(), kMarks.end(), [&](std::string_view m) { return marked(facts, part, m); });
-}
-
-/// Covered by a step, or in the words of this one: "Lay a cloth over the board".
-bool covered(const Facts& facts, const job::Step& step) {
-  std::string text;
-  for (const std::string& action : step.actions) text += " " + lower(action);
-  constexpr std::array<std::string_view, 5> kWords{"cover", "mask", "tape", "cloth", "bag"};
-  if (std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; })) return true;
-  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && same_or_within(facts, s.on, step.on); });
-}
-
-/// The step that fitted the part into the body of `step`, when it surely came before; null: none did.
-const job::Step* fitted_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
-  std::vector<PartId> bodies = facts.job.around(part);
-  bodies.insert(bodies.begin(), part);
-  for (const PartId& id : bodies) {
-    if (id == step.on) return nullptr;  // worked on by itself
-    const job::Step* comes = facts.job.installer(id);
-    if (comes != nullptr && same_or_within(facts, comes->on, step.on) && order.before(comes->id, step.id)) return comes;
-  }
-  return nullptr;
+  return ball_bearing(facts, part) || std::any_of(kMarks.begin(), kMarks.end(), [&](std::string_view m) { return marked(facts, part, m); });
 }
 
 }  // namespace
 
+bool covered_from(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 5> kWords{"cover", "mask", "tape", "cloth", "bag"};
+  const bool says = std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) { return says_one_of(kWords, lower(action)); });
+  return says || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && same_or_within(facts, s.on, step.on); });
+}
+
+const job::Step* fitted_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
+  std::vector<PartId> bodies{part};
+  for (std::size_t i = 0; i < bodies.size(); ++i) {
+    const PartId at = bodies[i];  // by value: the chain grows
+    if (at == step.on) return nullptr;
+    const job::Step* comes = facts.job.installer(at);
+    const bool by_then = comes != nullptr && order.before(comes->id, step.id);
+    if (by_then && same_or_within(facts, comes->on, step.on)) return comes;
+    for (const PartId& outer : facts.job.around(at)) {
+      if (!has(bodies, outer)) bodies.push_back(outer);
+    }
+    if (by_then && !comes->on.empty() && !has(bodies, comes->on)) bodies.push_back(comes->on);
+  }
+  return nullptr;
+}
+
 void chips_inside(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
-  if (!makes_chips(step) || covered(facts, step)) return;
+  wet_inside(facts, order, step, yield);
+  if (!makes_chips(step) || covered_from(facts, step)) return;
   std::vector<std::string> fitted;
   std::vector<PartId> parts;
   for (const job::Part& part : facts.job.parts) {

@@ -87,7 +87,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("self-adhesive"), "What sticks by itself", "A self-adhesive part is not stuck on wax, grease, silicone or fresh oil.", "the finish's card; three days are common practice", &sticks_by_itself},
       Rule{RuleId("supplied-finish"), "Glue on a bought finish", "A part whose card says that it comes waxed, oiled or lacquered is bared before it is glued.", "common practice, no source", &supplied_finish},
       Rule{RuleId("finish-room"), "Room and finish", "A finish is put on in a room as warm and as dry as its card wants.", "the finish's card", &finish_room},
-      Rule{RuleId("chips-inside"), "No chips on electronics", "A body is sanded, sawn or drilled before electronics are in it, or they are covered.", "common practice, no source", &chips_inside},
+      Rule{RuleId("chips-inside"), "No chips, no bath on what is built in", "A body is sanded, sawn, drilled or turned before electronics or ball bearings are in it, or they are covered; it is washed, or degreased in a bath, before electronics, what is oiled, wood or fibre are in it, or shut by then, or only wiped.", "common practice, no source", &chips_inside},
       Rule{RuleId("compatibility"), "Liquid against material", "No liquid reaches a material or a finish that it dissolves, swells or cracks.", "COMPAT table, PERMABOND", &compatibility},
       Rule{RuleId("glue-on-fibre"), "Instant glue and fibre", "Instant glue does not meet cotton, wool, leather, felt, cork or paper.", "SDS3M", &glue_on_fibre},
       Rule{RuleId("bloom-vent"), "Bloom", "A box with a window, lens or display is closed only when vapour of instant glue has vented.", "the adhesive's card; 24 h is common practice", &bloom_vent},
