@@ -127,9 +127,16 @@ bool tied_behind(const Facts& facts, const job::Step& sand, const job::Step& coa
 
 bool of_class_finish(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("class") == "finish"; }
 
-/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, the degreasing before a coat that is
-/// scraped off later.
+/// A cure listed before a gluing is that of what was glued or poured before it.
+bool cures_what_was_before(const Facts& facts, const job::Step& glue, const job::Step& cure) {
+  if ((cure.process.text != "cure" && cure.process.text != "cure-warm") || &glue < &cure) return false;
+  return std::any_of(facts.job.steps.data(), &cure, [&](const job::Step& s) { return (s.process.text == "glue" || s.process.text == "pot") && same_or_within(facts, s.on, cure.on); });
+}
+
+/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing before a
+/// coat that is scraped off later.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  if (cures_what_was_before(facts, earlier, later)) return true;
   if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
@@ -205,10 +212,54 @@ void bared_first(const Facts& facts, const job::Step& strip, const job::Step& jo
   if (belong_together(strips, strip, joints, joint)) yield.links.push_back(link(strip, joint, "an end of wire is bared first"));
 }
 
+bool said_to_follow(const job::Step& step, const job::Step& other) {
+  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == other.id; });
+}
+
+/// Puts the part in by itself or with what it belongs to.
+bool puts_in(const Facts& facts, const job::Step& step, const PartId& part) {
+  const std::vector<PartId> around = facts.job.around(part);
+  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part || has(around, i.part); });
+}
+
+bool bonds(const Facts& facts, const job::Step& step, const PartId& part) {
+  return std::any_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return has(facts.job.joint(id)->between, part); });
+}
+
+/// What is done before there is a part: to its filament, its drawing, its tray.
+bool needs_no_part(const job::Step& step) {
+  constexpr std::array<std::string_view, 9> kAround{"receive", "sort", "label", "bake", "dry", "warm-up", "mix", "put-away", "print-frame"};
+  return std::find(kAround.begin(), kAround.end(), step.process.text) != kAround.end();
+}
+
+/// What is not printed yet is not worked on. A second print of the same part goes on over what was laid in.
+void printed_first(const Facts& facts, const job::Step& print, const job::Step& work, Yield& yield) {
+  if (print.process.text != "print-frame" || print.on.text == "unit" || needs_no_part(work) || said_to_follow(print, work)) return;
+  const bool goes_on = std::any_of(facts.job.steps.data(), &print, [&](const job::Step& s) { return s.process == print.process && s.on == print.on; });
+  const std::vector<PartId> printed = facts.job.within(print.on);
+  const bool takes_up = std::any_of(printed.begin(), printed.end(), [&](const PartId& p) { return names(work, p) || puts_in(facts, work, p) || bonds(facts, work, p); });
+  if (!goes_on && takes_up) yield.links.push_back(link(print, work, "what is not printed yet is not worked on"));
+}
+
+/// What is pressed, glued or screwed on an arbor is often turned true there; what only stands in a body is not chucked with it.
+void turned_by_itself(const Facts& facts, const job::Step& turn, const job::Step& fit, Yield& yield) {
+  constexpr std::array<std::string_view, 5> kInPlace{"arbor", "spindle", "mandrel", "centres", "true"};
+  constexpr std::array<std::string_view, 3> kFitting{"fit", "snap", "close"};
+  const bool fits = std::find(kFitting.begin(), kFitting.end(), fit.process.text) != kFitting.end();
+  if (turn.process.text != "turn" || !fits || !fit.bonds.empty() || turn.on.empty() || !puts_in(facts, fit, turn.on)) return;
+  const job::Part* body = facts.job.part(fit.on);
+  if (body == nullptr || body->jig || marked(facts, body->id, "moving") || said_to_follow(turn, fit) || says_one_of(kInPlace, step_words(turn))) return;
+  const std::string text = fmt::format("{} goes on the lathe by itself", facts.name(turn.on));
+  plan::Constraint turned = before(fit, turn, reason(plan::ReasonKind::process, "process-result", fmt::format("something else puts {} in first, though {}", facts.name(turn.on), text), practice(), turn.place));
+  at_least_one(yield, "process-result", {{link(turn, fit, text)}, {std::move(turned)}}, fmt::format("{} or {} first", say(turn), say(fit)), turn.place);
+}
+
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
   bared_first(facts, earlier, later, yield);
+  printed_first(facts, earlier, later, yield);
+  turned_by_itself(facts, earlier, later, yield);
   const bool same = same_or_within(facts, earlier.on, later.on);
   if (same && later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
   for (const Result& result : kResults) {
