@@ -13,10 +13,19 @@ namespace handlot::rules {
 
 namespace {
 
+/// What the screw goes through from outside in, down to the insert that is set under it.
+std::vector<PartId> under_the_head(const Facts& facts, const job::Part& screw) {
+  std::vector<PartId> stack = screw.clamps;
+  const job::Part* insert = facts.job.part(screw.into);
+  if (insert != nullptr && screw.into_kind == "insert" && !insert->into.empty()) stack.push_back(screw.into);
+  return stack;
+}
+
 /// The clamps are listed outermost first: what lies inner goes in first, unless something else wants it otherwise.
 void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
-  for (std::size_t i = 0; i + 1 < screw.clamps.size(); ++i) {
-    const PartId &outer = screw.clamps[i], &inner = screw.clamps[i + 1];
+  const std::vector<PartId> stack = under_the_head(facts, screw);
+  for (std::size_t i = 0; i + 1 < stack.size(); ++i) {
+    const PartId &outer = stack[i], &inner = stack[i + 1];
     const job::Step *over = facts.job.installer(outer), *under = facts.job.installer(inner);
     if (over == nullptr || under == nullptr || over == under || holder_of(facts, outer) != holder_of(facts, inner)) continue;
     if (over->on == inner || under->on == outer) continue;  // one is built into the other
