@@ -62,6 +62,15 @@ void soldered_late(const Facts& facts, const KnownOrder& order, const job::Step&
   }
 }
 
+/// Screws that draw down what the closing puts on: they shut the body, and come after its lid.
+bool screws_the_lid(const Facts& facts, const job::Step& fill, const job::Step& close) {
+  const auto lid = [&](const PartId& clamped) { return std::any_of(close.installs.begin(), close.installs.end(), [&](const job::Installs& i) { return same_or_within(facts, i.part, clamped); }); };
+  return std::all_of(fill.installs.begin(), fill.installs.end(), [&](const job::Installs& i) {
+    const job::Part* screw = facts.job.part(i.part);
+    return screw != nullptr && std::any_of(screw->clamps.begin(), screw->clamps.end(), lid);
+  });
+}
+
 }  // namespace
 
 PartId worked_on_inside(const Facts& facts, const job::Step& step, const job::Step& closing) {
@@ -90,7 +99,7 @@ void closed_late(const Facts& facts, const KnownOrder& order, const job::Step& f
   soldered_late(facts, order, fill, yield);
   if (fill.installs.empty() || fill.on.empty()) return;
   for (const job::Step& close : facts.job.steps) {
-    if (close.process.text != "close" || close.on != fill.on || !(&fill < &close) || !order.before(close.id, fill.id)) continue;
+    if (close.process.text != "close" || close.on != fill.on || !(&fill < &close) || !order.before(close.id, fill.id) || screws_the_lid(facts, fill, close)) continue;
     yield.findings.push_back(finding(kRule, plan::Severity::warn, fill, fmt::format("{} puts {} into {}, which {} closes before that: the job lists them the other way round, and another demand turns them", say(fill), facts.name(fill.installs.front().part), facts.name(fill.on), say(close)),
                                      fmt::format("'handlot why JOB {} {}' says which; take that demand out", close.id.text, fill.id.text), practice()));
     return;
