@@ -75,10 +75,45 @@ void iron_after_test(const Facts& facts, const KnownOrder& order, const job::Ste
   }
 }
 
+/// Runs or measures the whole unit, and does not name what it tests of it.
+bool tests_the_unit(const job::Step& step) { return step.on.text == "unit" && step.process.text != "program" && gets_power(step) && (step.tests.empty() || has(step.tests, PartId("unit"))); }
+
+/// A board or a display that the step puts in, or what its iron goes to. Empty: none.
+PartId not_yet_whole(const Facts& facts, const job::Step& step) {
+  const bool iron = step.process.text == "hand-solder" || step.process.text == "desolder";
+  if (iron && facts.job.part(step.on) != nullptr) return step.on;
+  for (const job::Installs& i : step.installs) {
+    for (const PartId& part : facts.job.within(i.part)) {
+      if (marked(facts, part, "board") || marked(facts, part, "display")) return part;
+    }
+  }
+  return {};
+}
+
+/// The unit was tested in pieces: its board comes in after that, or is soldered on, and nobody tests or looks again.
+void tested_in_pieces(const Facts& facts, const KnownOrder& order, const job::Step& work, Yield& yield) {
+  const PartId part = work.checks.empty() ? not_yet_whole(facts, work) : PartId();
+  if (part.empty()) return;
+  const auto& steps = facts.job.steps;
+  const auto whole = [&](const job::Step& s) { return tests_the_unit(s) && order.before(s.id, work.id); };
+  const auto test = std::find_if(steps.rbegin(), steps.rend(), whole);
+  const bool again = std::any_of(steps.begin(), steps.end(), [&](const job::Step& s) { return &s != &work && !order.before(s.id, work.id) && sees(facts, s, part); });
+  if (test == steps.rend() || again) return;
+  const bool iron = work.process.text == "hand-solder" || work.process.text == "desolder";
+  auto f = finding("tested-after-change", iron ? plan::Severity::warn : plan::Severity::undecided, work,
+                   fmt::format("{} tests the unit before {} {} {}{}, and nothing tests or looks at it after that", say(*test), say(work), iron ? "solders on" : "puts", facts.name(part), iron ? "" : " in"),
+                   fmt::format("list {} after {}; or write what it tests by then, tests=\"...\"", say(*test), say(work)), practice());
+  f.parts = {part};
+  f.expected_loss = 0.01 * facts.job.units;  // one slip in a hundred, weak source: E54 of the needs
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void tested_after_change(const Facts& facts, const KnownOrder& order, const job::Step& hiding, Yield& yield) {
+  const std::size_t found = yield.findings.size();
   iron_after_test(facts, order, hiding, yield);
+  if (yield.findings.size() == found) tested_in_pieces(facts, order, hiding, yield);
   if (!hiding.irreversible && !facts.process(hiding).yes("irreversible")) return;
   for (const PartId& part : hidden_by(facts, hiding)) judge(facts, order, hiding, part, yield);
 }
