@@ -42,7 +42,7 @@ void drilled(const Facts& facts, const KnownOrder& order, const job::Step& drill
 
 void finish_stays(const Facts& facts, const KnownOrder& order, const job::Step& sand, Yield& yield) {
   if (sand.on.empty() || !sand.face_gives.empty()) return;
-  if (sand.process.text == "drill" || sand.process.text == "saw") drilled(facts, order, sand, yield);
+  if (sand.process.text == "drill" || sand.process.text == "saw" || sand.process.text == "turn") drilled(facts, order, sand, yield);
   if (sand.process.text != "sand") return;
   const auto here = [&](const job::Step& s) { return finishes(s) && same_or_within(facts, s.on, sand.on); };
   const auto& steps = facts.job.steps;
