@@ -4,11 +4,14 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
 #include "rules/bath.h"
 #include "rules/board_work.h"
+#include "rules/fitted.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -107,19 +110,36 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
   at_least_one(yield, kRule, std::move(options), text, bath.place);
 }
 
-/// A finish of the body round a part that bears no coat: it is there by the listing, and nothing says that it is masked.
+/// Paint glues it fast; an arbor or a lever is often lacquered with its body, and its points oiled after.
+bool runs_free(const Facts& facts, const PartId& part) { return facts.job.part(part)->motion == "slide" || (marked(facts, part, "moving") && lower(facts.card_of(part).name).find("bearing") != std::string::npos); }
+
+/// A spray goes on all that stands on the face: glass, displays, contacts, bearings. Paper may be lacquered over, but not painted. A brush
+/// goes round them.
+bool sprayed_too(const Facts& facts, const job::Step& finish, const PartId& part) {
+  constexpr std::array<std::string_view, 4> kByHand{"brush", "touch up", " rag", "swab"};
+  constexpr std::array<std::string_view, 2> kPaint{"paint", "enamel"};
+  constexpr std::array<std::string_view, 6> kMarks{"optical", "display", "board", "cell", "mains", "socket"};
+  const job::Step* in = brings_in(facts, part);
+  if (finish.process.text != "lacquer" || in == nullptr || in->on != finish.on || has(finish.touches, part) || says_one_of(kByHand, step_words(finish))) return false;
+  const catalogue::Card* material = material_of(facts, part);
+  const bool painted_paper = material != nullptr && material->id.text == "paper" && says_one_of(kPaint, step_words(finish));
+  return painted_paper || runs_free(facts, part) || std::any_of(kMarks.begin(), kMarks.end(), [&](std::string_view m) { return marked(facts, part, m); });
+}
+
+/// A finish of the body round a part that bears no coat or takes the spray too: it is there by the listing, and nothing says that it is masked.
 void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) {
   if (finish.on.empty() || finish.on.text == "unit") return;
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || part.id == finish.on || !marked(facts, part.id, "no-coat")) continue;
+    const bool bears_none = marked(facts, part.id, "no-coat");
+    if (part.jig || part.id == finish.on || (!bears_none && !sprayed_too(facts, finish, part.id))) continue;
     const std::vector<const job::Step*> joins = joining_steps(facts, part.id, finish.on);
     const bool there = std::any_of(joins.begin(), joins.end(), [&](const job::Step* s) { return s < &finish; });
     const bool taped = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, finish.on) || has(s.touches, part.id) || s.on == part.id); });
     // Oil is wiped on: it gets at what is set in the wood, not at what lies deeper.
     const job::Step* in = facts.job.installer(part.id);
     const bool deep = finish.process.text == "oil" && (in == nullptr || in->on != finish.on);
-    if (!there || taped || deep) continue;
-    auto f = finding(kRule, plan::Severity::warn, finish, fmt::format("{} coats {}, and {} on it bears no coat", say(finish), facts.name(finish.on), facts.name(part.id)), fmt::format("put {} on after it, or mask it first", facts.name(part.id)), practice());
+    if (!there || taped || deep || (!bears_none && covered_from(facts, finish))) continue;
+    auto f = finding(kRule, plan::Severity::warn, finish, fmt::format("{} coats {}, and {} on it {}", say(finish), facts.name(finish.on), facts.name(part.id), bears_none ? "bears no coat" : "takes the coat too: nothing masks it"), fmt::format("put {} on after it, or mask it first", facts.name(part.id)), practice());
     f.parts = {part.id};
     yield.findings.push_back(std::move(f));
   }
