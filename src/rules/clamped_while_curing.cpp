@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "joints/bond.h"
 #include "rules/cure.h"
+#include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -30,11 +31,13 @@ const job::Step* taken_off(const Facts& facts, const job::Step& step, const Join
 
 void until_it_holds(const Facts& facts, const job::Step& step, const job::Holds& hold, plan::Use& use, Yield& yield) {
   const auto time = cure_time(facts, *facts.job.joint(hold.until_joint), hold.until_cure);
+  const job::Step* lamp = lamp_of(facts, *facts.job.joint(hold.until_joint), step);
   if (time) use.hold_after_end = time->wait;
+  if (lamp != nullptr) use.until_start_of = lamp->id;
   if (const job::Step* off = taken_off(facts, step, hold.until_joint); off != nullptr && time) {
     use.until_start_of = off->id;
     use.hold_after_end = Duration(0);
-    yield.links.push_back(before(step, *off, time->wait, reason(plan::ReasonKind::process, kRule, fmt::format("the {} is held until {} takes it off", hold.fixture.text, say(*off)), time->source, hold.place)));
+    yield.links.push_back(before(lamp == nullptr ? step : *lamp, *off, time->wait, reason(plan::ReasonKind::process, kRule, fmt::format("the {} is held until {} takes it off", hold.fixture.text, say(*off)), time->source, hold.place)));
   }
   if (!time) {
     yield.findings.push_back(finding(kRule, plan::Severity::undecided, step,

@@ -8,6 +8,7 @@
 #include "joints/cure.h"
 #include "joints/instant_glue.h"
 #include "rules/cure.h"
+#include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -80,7 +81,19 @@ void slow_by_shape(const job::Joint& joint, const catalogue::Card& adhesive, Cur
   if (!deep) time.fault = deep.error();
 }
 
+/// Under the lamp, by the row of the card that speaks of it.
+std::optional<CureTime> lamp_time(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
+  constexpr std::string_view kLamp = "uv-lamp";
+  const job::Step* glue = gluing_step(facts, joint);
+  const catalogue::Figure* row = adhesive.find(word(state), kLamp);
+  if (glue == nullptr || row == nullptr || row->on != kLamp || adhesive.word_or("chemistry") != "light-cured") return std::nullopt;
+  if (!lit_as_glued(*glue) && lamp_of(facts, joint, *glue) == nullptr) return std::nullopt;
+  const auto time = adhesive.get<Duration>(word(state), kLamp);
+  return CureTime{time->high, state, time->source, time->place, {}, {}};
+}
+
 std::optional<CureTime> figure_for(const Facts& facts, const job::Joint& joint, const catalogue::Card& adhesive, job::Cure state) {
+  if (auto lit = lamp_time(facts, joint, adhesive, state)) return lit;
   auto time = printed_time(facts, joint, adhesive, state);
   if (!time) return time;
   bring_to_room(facts, joint, adhesive, *time);
@@ -187,6 +200,14 @@ std::vector<plan::Constraint> not_in_yet(const Facts& facts, const job::Step& la
   return links;
 }
 
+/// Done on purpose while the glue is wet: the surplus wiped off, the next piece glued for the same lamp, or what the lamp is said to follow.
+bool done_wet(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Step& lamp) {
+  const bool same_lamp = std::any_of(later.bonds.begin(), later.bonds.end(), [&](const JointId& id) { return lamp_of(facts, *facts.job.joint(id), later) == &lamp; });
+  const bool follows = std::any_of(lamp.after.begin(), lamp.after.end(), [&](const job::After& a) { return a.step == later.id; });
+  const bool between = &glue < &later && &later < &lamp;
+  return same_lamp || (between && (follows || facts.process(later).word_or("class") == "clean"));
+}
+
 void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint, job::Cure asked, Yield& yield) {
   auto f = finding("cure", plan::Severity::undecided, later,
                    fmt::format("{} asks {} cure of the bond '{}', and no time is known for {}", say(later), word(asked), joint.id.text, facts.card(joint.adhesive).name),
@@ -199,6 +220,12 @@ void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint
 void cure_first(const Facts& facts, const job::Step& glue, const job::Step& later, Yield& yield) {
   for (const JointId& id : glue.bonds) {
     const job::Joint& joint = *facts.job.joint(id);
+    const job::Step* lamp = lamp_of(facts, joint, glue);
+    if (lamp == &later) {
+      yield.links.push_back(before(glue, later, reason(plan::ReasonKind::cure, "cure", fmt::format("the lamp hardens the glue of '{}', which must be there", id.text), practice(), later.place)));
+      continue;
+    }
+    const job::Step& hardens = lamp == nullptr ? glue : *lamp;  // what the times count from
     for (const job::JointNeed& need : later.joint_needs) {
       if (need.joint != id) continue;
       const auto time = cure_time(facts, joint, need.cure);
@@ -206,21 +233,21 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
         unknown(facts, later, joint, need.cure, yield);
         yield.links.push_back(before(glue, later, reason(plan::ReasonKind::cure, "cure", fmt::format("{} needs the bond '{}'", say(later), id.text), stated(), need.place)));
       } else {
-        plan::Constraint link = wait_link(facts, glue, later, joint, *time);
+        plan::Constraint link = wait_link(facts, hardens, later, joint, *time);
         link.reason.place = need.place;
         yield.links.push_back(std::move(link));
       }
     }
     const bool stated_need = std::any_of(later.joint_needs.begin(), later.joint_needs.end(), [&](const job::JointNeed& n) { return n.joint == id; });
     const job::Cure asked = cure_asked(facts, later, joint);
-    if (stated_need || asked == job::Cure::none) continue;
+    if (stated_need || asked == job::Cure::none || (lamp != nullptr && done_wet(facts, glue, later, *lamp))) continue;
     const auto time = cure_time(facts, joint, asked);
     if (!time) {
       unknown(facts, later, joint, asked, yield);
       continue;
     }
     // Either the later step comes before the glue after all, or the glue has had its time. The listing prefers.
-    std::vector<plan::Constraint> wait{wait_link(facts, glue, later, joint, *time)};
+    std::vector<plan::Constraint> wait{wait_link(facts, hardens, later, joint, *time)};
     const bool listed_first = &later < &glue;
     std::vector<plan::Constraint> sooner{before(later, glue, reason(plan::ReasonKind::listing, kListingRule, listed_first ? fmt::format("listed before the gluing of '{}'", id.text) : fmt::format("the bond '{}' has no time to cure before it", id.text), stated(), later.place))};
     sooner.front().reason.builders_choice = listed_first;

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -35,13 +36,15 @@ Passes one_part(const Facts& facts, const PartId& part) {
 /// A body lets light in where one of its parts does.
 Passes through(const Facts& facts, const PartId& side) {
   if (facts.job.part(side) != nullptr) return one_part(facts, side);
-  Passes best = Passes::unknown;
-  for (const PartId& id : facts.job.within(side)) {
+  const std::vector<PartId> inside = facts.job.within(side);
+  bool visible = false, unknown = inside.empty();
+  for (const PartId& id : inside) {
     const Passes p = one_part(facts, id);
     if (p == Passes::light) return p;
-    if (p == Passes::visible_only) best = p;
+    visible = visible || p == Passes::visible_only;
+    unknown = unknown || p == Passes::unknown;
   }
-  return best;
+  return visible ? Passes::visible_only : unknown ? Passes::unknown : Passes::no_light;
 }
 
 /// What it says and with which tools.
@@ -75,15 +78,55 @@ bool visible_light(const Facts& facts, const job::Joint& joint, const job::Step&
   });
 }
 
-bool lit(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
-  return says_light(glue) || shines(glue) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    if (s.process.text != "uv-cure" && !says_light(s)) return false;
-    const std::set<PartId> reached = worked_on(facts, s);
-    return std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
-      const std::vector<PartId> inside = facts.job.within(side);
-      return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
-    });
+bool reaches(const Facts& facts, const job::Step& lamp, const job::Joint& joint) {
+  const std::set<PartId> reached = worked_on(facts, lamp);
+  return std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
+    const std::vector<PartId> inside = facts.job.within(side);
+    return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
   });
+}
+
+/// A lamp, or the sun that hardens by the words of the step; what is packed "out of the sun" does not.
+bool shines_on(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  constexpr std::array<std::string_view, 4> kDoes{"harden", "cure", "expos", "shine"};
+  const bool in_words = facts.process(step).word_or("class") == "build" && says_light(step) && says_one_of(kDoes, step_words(step));
+  return (step.process.text == "uv-cure" || in_words) && reaches(facts, step, joint);
+}
+
+bool by_light(const Facts& facts, const CardId& adhesive) { return facts.card(adhesive).word_or("chemistry") == "light-cured"; }
+
+/// Printed of resin that light has hardened, and hardens through.
+bool of_resin(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  return material != nullptr && material->word_or("substrate") == "photopolymer";
+}
+
+/// Glued, and glued with nothing that hardens by light.
+bool wants_no_light(const Facts& facts, const job::Step& glue) {
+  return !glue.bonds.empty() && std::none_of(glue.bonds.begin(), glue.bonds.end(), [&](const JointId& id) { return by_light(facts, facts.job.joint(id)->adhesive); });
+}
+
+/// Listed before the lamp: a coat on what it shines on, or a bond that hardens by it.
+bool wet_by_then(const Facts& facts, const job::Step& earlier, const job::Step& lamp) {
+  if (facts.process(earlier).word_or("class") == "finish" && same_or_within(facts, earlier.on, lamp.on)) return true;
+  return std::any_of(earlier.bonds.begin(), earlier.bonds.end(), [&](const JointId& id) {
+    const job::Joint& joint = *facts.job.joint(id);
+    return by_light(facts, joint.adhesive) && reaches(facts, lamp, joint);
+  });
+}
+
+/// A lamp that shines on the joint before the glue is in it.
+const job::Step* too_soon(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  const auto& steps = facts.job.steps;
+  const auto found = std::find_if(steps.begin(), steps.end(), [&](const job::Step& s) { return &s < &glue && s.process.text == "uv-cure" && reaches(facts, s, joint); });
+  return found == steps.end() ? nullptr : &*found;
+}
+
+/// By the gluing, by a lamp, or by what a later step says of light: there the builder may mean it.
+bool lit(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  if (lit_as_glued(glue) || lamp_of(facts, joint, glue) != nullptr) return true;
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  return std::any_of(&glue + 1, end, [&](const job::Step& s) { return says_light(s) && reaches(facts, s, joint); });
 }
 
 /// Its card prints a time that needs no lamp.
@@ -124,13 +167,38 @@ void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& 
 
 }  // namespace
 
+bool lit_as_glued(const job::Step& glue) { return says_light(glue) || shines(glue); }
+
+bool lamp_for_other(const Facts& facts, const job::Step& lamp, const job::Step& glue) {
+  constexpr std::array<std::string_view, 3> kGlue{"glue", "bond", "adhesive"};
+  constexpr std::array<std::string_view, 5> kPrints{"post-cure", "post cure", "postcure", "resin", "print"};
+  if (&glue < &lamp) return false;
+  if (wants_no_light(facts, glue) || std::any_of(facts.job.steps.data(), &lamp, [&](const job::Step& s) { return wet_by_then(facts, s, lamp); })) return true;
+  const std::string text = step_words(lamp);
+  if (says_one_of(kGlue, text)) return false;
+  const std::set<PartId> reached = worked_on(facts, lamp);
+  return says_one_of(kPrints, text) || std::any_of(reached.begin(), reached.end(), [&](const PartId& p) { return of_resin(facts, p); });
+}
+
+const job::Step* lamp_of(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  if (!by_light(facts, joint.adhesive) || lit_as_glued(glue)) return nullptr;
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  const auto* later = std::find_if(&glue + 1, end, [&](const job::Step& s) { return shines_on(facts, s, joint); });
+  if (later != end) return later;
+  const job::Step* sooner = too_soon(facts, joint, glue);
+  const bool follows = sooner != nullptr && same_or_within(facts, sooner->on, glue.on) && !lamp_for_other(facts, *sooner, glue);
+  return follows ? sooner : nullptr;
+}
+
 void light_cure(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const job::Step* glue = gluing_step(facts, joint);
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   if (glue == nullptr || adhesive.word_or("chemistry") != "light-cured") return;
   if (!hardens_by_day(adhesive) && !lit(facts, joint, *glue)) {
-    yield.findings.push_back(finding(kRule, plan::Severity::stop, *glue, fmt::format("nothing brings light to {} of bond '{}': it does not harden without a lamp", adhesive.name, joint.id.text),
-                                     "add a step with process=\"uv-cure\" on the joint", practice()));
+    const job::Step* sooner = too_soon(facts, joint, *glue);
+    const std::string early = sooner == nullptr ? "" : fmt::format("; {} comes before the glue", say(*sooner));
+    yield.findings.push_back(finding(kRule, plan::Severity::stop, *glue, fmt::format("nothing brings light to {} of bond '{}': it does not harden without a lamp{}", adhesive.name, joint.id.text, early),
+                                     "add a step with process=\"uv-cure\" on the joint, listed after the gluing", practice()));
   }
   light_gets_in(facts, *glue, joint, adhesive.name, yield);
 }

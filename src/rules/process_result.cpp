@@ -5,6 +5,7 @@
 #include <array>
 
 #include "rules/board_work.h"
+#include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -137,6 +138,7 @@ bool cures_what_was_before(const Facts& facts, const job::Step& glue, const job:
 /// coat that is scraped off later.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (cures_what_was_before(facts, earlier, later)) return true;
+  if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
   if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
