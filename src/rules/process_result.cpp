@@ -85,14 +85,36 @@ const Wet* wets(const job::Step& step) {
   return found == kWetting.end() ? nullptr : &*found;
 }
 
-/// What a drying dries: the last that wetted the same thing before it in the job file; else the first there is.
-const job::Step* wetting_of(const Facts& facts, const job::Step& dry) {
+bool dries(const job::Step& step) { return step.process.text == "dry"; }
+
+/// Has a drying of its own listed behind it.
+bool dried_later(const Facts& facts, const job::Step& wet) {
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  return std::any_of(&wet + 1, end, [&](const job::Step& s) { return dries(s) && same_or_within(facts, s.on, wet.on); });
+}
+
+/// What leaves nothing to name on the part, but leaves it wet: a wipe with solvent, a rinse.
+bool cleans(const Facts& facts, const job::Step& step) { return facts.process(step).word_or("class") == "clean" && !facts.process(step).word_or("surface-gives").empty() && !dries(step); }
+
+/// The last that was cleaned of the same thing before the drying in the job file.
+const job::Step* cleaning_of(const Facts& facts, const job::Step& dry) {
   const job::Step* nearest = nullptr;
   for (const job::Step& s : facts.job.steps) {
-    if (wets(s) == nullptr || !same_or_within(facts, s.on, dry.on)) continue;
-    if (&s < &dry || nearest == nullptr) nearest = &s;
+    if (&s < &dry && cleans(facts, s) && same_or_within(facts, s.on, dry.on)) nearest = &s;
   }
   return nearest;
+}
+
+/// What a drying dries: the last that wetted the same thing before it in the job file; else, where nothing was cleaned before it either,
+/// the first there is that no other drying follows.
+const job::Step* wetting_of(const Facts& facts, const job::Step& dry) {
+  const job::Step *nearest = nullptr, *later = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (wets(s) == nullptr || !same_or_within(facts, s.on, dry.on)) continue;
+    if (&s < &dry) nearest = &s;
+    if (&dry < &s && later == nullptr && !dried_later(facts, s)) later = &s;
+  }
+  return nearest != nullptr || cleaning_of(facts, dry) != nullptr ? nearest : later;
 }
 
 std::vector<const job::Step*> of_side(std::vector<const job::Step*> steps, const job::Step& other) {
@@ -256,6 +278,15 @@ void turned_by_itself(const Facts& facts, const job::Step& turn, const job::Step
   at_least_one(yield, "process-result", {{link(turn, fit, text)}, {std::move(turned)}}, fmt::format("{} or {} first", say(turn), say(fit)), turn.place);
 }
 
+void dried_after(const Facts& facts, const job::Step& earlier, const job::Step& dry, Yield& yield) {
+  const job::Step* wet = wetting_of(facts, dry);
+  if (wet == &earlier) {
+    yield.links.push_back(link(earlier, dry, wets(earlier)->because));
+  } else if (cleaning_of(facts, dry) == &earlier && (wet == nullptr || wet < &earlier)) {
+    yield.links.push_back(link(earlier, dry, "what was cleaned is dried"));
+  }
+}
+
 }  // namespace
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
@@ -263,7 +294,7 @@ void process_result(const Facts& facts, const job::Step& earlier, const job::Ste
   printed_first(facts, earlier, later, yield);
   turned_by_itself(facts, earlier, later, yield);
   const bool same = same_or_within(facts, earlier.on, later.on);
-  if (same && later.process.text == "dry" && wetting_of(facts, later) == &earlier) yield.links.push_back(link(earlier, later, wets(earlier)->because));
+  if (same && dries(later)) dried_after(facts, earlier, later, yield);
   for (const Result& result : kResults) {
     if (earlier.process.text != result.earlier || later.process.text != result.later || !sides_meet(earlier, later)) continue;
     if (same ? paired(facts, result, earlier, later) : belong(facts, earlier, later)) yield.links.push_back(link(earlier, later, result.because));
