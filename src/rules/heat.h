@@ -12,7 +12,7 @@ namespace handlot::rules {
 struct Heat {
   Celsius temperature;
   Source source;
-  std::string reach;  ///< "touched", "near" (same subassembly), "whole" (all that is in one body with it)
+  std::string reach;  ///< "touched", "near" (same subassembly), "body" (that, and what was put on it), "whole" (all that is in one body with it)
 };
 
 /// The temperature that the parts of the step reach: stated in the job, else for reflow the highest peak that a check of the

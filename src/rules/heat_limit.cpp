@@ -34,12 +34,17 @@ std::optional<Celsius> hottest_passed(const Facts& facts, const job::Step& oven)
   return hottest;
 }
 
+/// Heats nothing by itself, but where the job says how warm it gets, all that stands there gets so warm: a run in the warm cupboard, a drying.
+bool stands_in_warmth(const Facts& facts, const job::Step& step) {
+  return facts.process(step).word_or("class") == "test" || step.process.text == "dry" || step.process.text == "cure";
+}
+
 }  // namespace
 
 std::optional<Heat> heat_of(const Facts& facts, const job::Step& step) {
   const catalogue::Card& process = facts.process(step);
   const std::string reach = process.word_or("heats", "none");
-  if (step.reaches) return Heat{*step.reaches, stated(), reach == "none" ? "touched" : reach};
+  if (step.reaches) return Heat{*step.reaches, stated(), reach != "none" ? reach : stands_in_warmth(facts, step) ? "body" : "touched"};
   if (reach == "none") return std::nullopt;
   if (process.id.text == "reflow") {
     if (const auto passed = hottest_passed(facts, step)) return Heat{*passed, stated(), reach};
@@ -133,6 +138,12 @@ bool hot_station(const Facts& facts, const job::Step& step) {
   });
 }
 
+/// In one subassembly with what the step is on, or put on it by a step.
+bool goes_along(const Facts& facts, const PartId& part, const PartId& on) {
+  const std::vector<PartId> mine = facts.job.around(part), its = facts.job.around(on);
+  return (!mine.empty() && !its.empty() && mine.front() == its.front()) || !joining_steps(facts, part, on).empty();
+}
+
 }  // namespace
 
 void heat_known(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -148,7 +159,7 @@ void heat_limit(const Facts& facts, const job::Step& step, Yield& yield) {
   const std::set<PartId> touched = worked_on(facts, step);
   for (const job::Part& part : facts.job.parts) {
     const bool direct = touched.contains(part.id);
-    const bool near = heat->reach == "whole" || (heat->reach == "near" && same_or_within(facts, part.assembly, step.on));
+    const bool near = heat->reach == "whole" || (heat->reach == "body" && goes_along(facts, part.id, step.on)) || (heat->reach == "near" && same_or_within(facts, part.assembly, step.on));
     if (part.jig || (!direct && !near)) continue;
     check_part(facts, step, *heat, part, yield);
   }
