@@ -68,7 +68,7 @@ void say_unread(const Facts& facts, const job::Step& step, Yield& yield) {
 
 const catalogue::Card* wire_of(const Facts& facts, const job::Step& step) { return used_card(facts, step, catalogue::CardKind::solder); }
 
-bool by_iron(const job::Step& step) { return step.process.text == "hand-solder" || step.process.text == "desolder"; }
+bool by_iron(const job::Step& step) { return step.process.text == "hand-solder" || step.process.text == "desolder" || step.process.text == "tin"; }
 
 /// The steps that work the same solder with a tip set as in this one: what is worth a note is said at the first of them.
 std::vector<StepId> set_alike(const Facts& facts, const job::Step& step, const Tip& tip) {
