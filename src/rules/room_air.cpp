@@ -60,7 +60,30 @@ Duration takes(const Facts& facts, const job::Step& step) {
   return step.run_per_unit ? step.run * in_a_sub_batch(facts, step) : step.run;
 }
 
-void over(const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
+/// Drawn off where it is let out, by the card of the station. What draws the fume from an iron is no place for solvent.
+bool drawn_off(const Facts& facts, const job::Step& step) {
+  return std::any_of(facts.job.bench.stations.begin(), facts.job.bench.stations.end(), [&](const job::Station& s) {
+    const catalogue::Card* card = s.id == step.station ? facts.cards.find(s.card) : nullptr;  // a station need not have one
+    return card != nullptr && card->yes("extracts") && !card->yes("hot");
+  });
+}
+
+/// The figures are those of the room: how much of it an extraction leaves there, no card says.
+void over_extracted(const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
+  const std::string what = fmt::format("{}: the extraction must draw off {} g of {}", say(step), number(mass.value, 1), fluid.name);
+  if (air.fire) {
+    yield.findings.push_back(finding(kRule, plan::Severity::undecided, step, fmt::format("{}, which would make {} % in this room of what lights", what, number(*air.lower_share * 100, 0)),
+                                     "see that it is made for vapour that lights, leads outdoors and runs before the first drop; else work in smaller sub-batches", source));
+  } else if (air.over_15min || air.over_8h) {
+    yield.findings.push_back(finding(kRule, plan::Severity::note, step, fmt::format("{}, which would bring this room over the {} limit", what, air.over_15min ? "15 min" : "8 h"), "let it run from the first drop until all is dry, and outdoors", source));
+  }
+}
+
+void over(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
+  if (drawn_off(facts, step)) {
+    over_extracted(step, fluid, air, mass, source, yield);
+    return;
+  }
   const std::string airing = air.airing_never ? "the room has no air change" : fmt::format("air it for {} before anything hot", in_words(air.airing));
   if (air.fire) {
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step,
@@ -117,7 +140,7 @@ void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
     safety::Air air{*facts.job.bench.room};
     if (facts.job.bench.air_changes) air.changes = *facts.job.bench.air_changes;
     if (facts.job.bench.temperature) air.temperature = *facts.job.bench.temperature;
-    over(step, *fluid, safety::assess(*v, mass, air, takes(facts, step)), mass, v->source, yield);
+    over(facts, step, *fluid, safety::assess(*v, mass, air, takes(facts, step)), mass, v->source, yield);
   }
 }
 

@@ -129,7 +129,7 @@ job::Job job_of(const RuleCase& one) {
   const std::string text =
       fmt::format("<job version='1' name='Small' revision='A'><lot units='{}' start='2026-12-01 08:30'/><bench zone='Europe/Paris'><room {}/>"
                   "<hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/><station id='oven' card='reflow-oven' places='6' together='yes'/>"
-                  "<station id='top'/><fixture id='clamp' count='4'/></bench><device>{}</device><joints>{}</joints><steps>{}</steps></job>",
+                  "<station id='top'/><station id='cabinet' card='extraction'/><station id='seat' card='solder-seat'/><fixture id='clamp' count='4'/></bench><device>{}</device><joints>{}</joints><steps>{}</steps></job>",
                   one.units, room == "-" ? "" : room, one.device, one.joints, one.steps);
   auto read = job::parse_job(text, one.file, test_cards());
   if (!read) {
