@@ -129,10 +129,16 @@ class Reader {
     }
     const std::string prefix = take.text_or("serials", "");
     const long first = take.count("first-serial", 1, 0, 1000000);
-    for (int unit = 0; unit < job_.units; ++unit) {
-      job_.serials.push_back(prefix.empty() ? std::to_string(first + unit) : fmt::format("{}{:02}", prefix, first + unit));
-    }
+    const std::size_t width = serial_width(take.text_or("first-serial", ""), prefix, first + job_.units - 1);
+    for (int unit = 0; unit < job_.units; ++unit) job_.serials.push_back(fmt::format("{}{:0{}}", prefix, first + unit, width));
     take.finish();
+  }
+
+  /// All of a lot are as wide as the last one, and as the first is written: "007" asks for three digits.
+  static std::size_t serial_width(const std::string& first, const std::string& prefix, long last) {
+    const bool zeros = first.size() > 1 && first.front() == '0';
+    const std::size_t least = zeros ? first.size() : prefix.empty() ? 1 : 2;
+    return prefix.empty() && !zeros ? least : std::max(least, std::to_string(last).size());
   }
 
   static bool is_date(const std::string& text) {
