@@ -10,6 +10,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/screw_facts.h"
 
 namespace handlot::rules {
 
@@ -62,7 +63,7 @@ void screw_order(const Facts& facts, const job::Step& step, Yield& yield) {
     const job::Part* screw = facts.job.part(i.part);
     if (screw == nullptr || facts.card(screw->card).kind != catalogue::CardKind::screw) continue;
     const int count = i.count > 0 ? i.count : screw->count;
-    if (count < 3 || screw->clamps.empty()) continue;
+    if (count < 3 || screw->clamps.empty() || adjusts(facts, *screw)) continue;
     const std::vector<joints::PlanePoint> at = count == static_cast<int>(screw->places.size()) ? seen(*screw) : std::vector<joints::PlanePoint>{};
     std::string text = fmt::format("Draw the {} {} down crosswise in two rounds, first until the heads touch, then tight", count, called(*screw));
     if (!at.empty()) text += fmt::format(": {} (counted clockwise on the heads from the upper left)", order_words(at));

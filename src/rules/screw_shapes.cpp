@@ -278,8 +278,8 @@ void screw_seat(const Facts& facts, const job::Part& screw, Yield& yield) {
     const std::vector<PartId> inside = facts.job.within(id);
     return std::all_of(inside.begin(), inside.end(), [&](const PartId& p) { return facts.device->bodies_of.contains(p); });
   });
-  // A screw that clamps nothing only adjusts, and nothing is drawn together under it.
-  bool tip = false, head = !all_drawn, gap = !all_drawn || screw.clamps.empty();
+  // What clamps nothing only adjusts, like what is named so: nothing is drawn together under it.
+  bool tip = false, head = !all_drawn, gap = !all_drawn || screw.clamps.empty() || adjusts(facts, screw);
   for (const SeatedScrew& s : seated(facts, screw)) {
     const std::string name = facts.name(screw.id);
     const bool in_its_thread = s.sits.room && facts.device->scene->declared(s.sits.room_to, s.body) == shapes::Declared::Kind::thread;

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "core/text.h"
@@ -13,8 +14,16 @@
 #include "rules/screw_facts.h"
 #include "rules/screw_shapes.h"
 #include "rules/shape_facts.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
+
+bool adjusts(const Facts& facts, const job::Part& screw) {
+  constexpr std::array<std::string_view, 7> kWords{"adjusting", "adjustment", "tension", "tensioning", "levelling", "leveling", "jacking"};
+  const catalogue::Card& card = facts.card(screw.card);
+  const std::string name = lower(called(screw) + " " + card.name);
+  return card.word_or("head") == "set" || std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return says_word(w, name); });
+}
 
 std::optional<joints::MetricSize> metric_size(const catalogue::Card& screw) {
   std::string thread = screw.word_or("thread");

@@ -1,6 +1,7 @@
 #include "rules/step_words.h"
 
 #include <algorithm>
+#include <cctype>
 
 #include "core/text.h"
 
@@ -14,6 +15,14 @@ std::string step_words(const job::Step& step) {
 
 bool says_one_of(std::span<const std::string_view> words, std::string_view text) {
   return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string_view::npos; });
+}
+
+bool says_word(std::string_view word, std::string_view text) {
+  const auto letter = [&](std::size_t at) { return at < text.size() && std::isalnum(static_cast<unsigned char>(text[at])) != 0; };
+  for (std::size_t at = text.find(word); at != std::string_view::npos; at = text.find(word, at + 1)) {
+    if (!letter(at + word.size()) && (at == 0 || !letter(at - 1))) return true;
+  }
+  return false;
 }
 
 }  // namespace handlot::rules
