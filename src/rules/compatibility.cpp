@@ -4,9 +4,11 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "safety/compatibility.h"
 
 namespace handlot::rules {
@@ -153,6 +155,23 @@ void no_row(const Facts& facts, const job::Step& step, const catalogue::Card& fl
   yield.findings.push_back(std::move(f));
 }
 
+/// No material is written, but the name of the part or of its card calls it a plastic that acetone may spoil; empty: it does not.
+std::string plastic_by_name(const Facts& facts, const job::Part& part) {
+  constexpr std::array<std::string_view, 10> kPlastics{"acrylic", "polycarbonate", "polystyrene", "styrene", "abs", "asa", "pla", "petg", "pvc", "plastic"};
+  const std::string text = lower(called(part) + " " + facts.card(part.card).name);
+  const auto named = std::find_if(kPlastics.begin(), kPlastics.end(), [&](std::string_view w) { return says_word(w, text); });
+  return named == kPlastics.end() ? "" : std::string(*named);
+}
+
+void no_material(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const job::Part& part, Yield& yield) {
+  const std::string plastic = material_of(facts, part.id) == nullptr && compatibility_column(fluid) == "acetone" ? plastic_by_name(facts, part) : "";
+  if (plastic.empty()) return;
+  auto f = finding(kRule, plan::Severity::undecided, step, fmt::format("{} brings {} to {}, which is '{}' by its name and of no material by its card: it may be dissolved or crazed", say(step), fluid.name, facts.name(part.id), plastic),
+                   "write material=\"...\" on its card, or take isopropyl alcohol", practice());
+  f.parts = {part.id};
+  yield.findings.push_back(std::move(f));
+}
+
 /// Silicone oil goes into silicone rubber and swells it.
 void silicone_on_silicone(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const PartId& part, Yield& yield) {
   if (fluid.kind != catalogue::CardKind::oil || fluid.word_or("family") != "silicone" || compatibility_row(facts, part) != "silicone") return;
@@ -177,6 +196,7 @@ void compatibility(const Facts& facts, const KnownOrder& order, const job::Step&
       if (facts.job.part(part) == nullptr || !may_be_there(facts, order, step, part)) continue;
       judge(facts, order, step, *fluid, part, compatibility_row(facts, part), yield);
       no_row(facts, step, *fluid, part, yield);
+      no_material(facts, step, *fluid, *facts.job.part(part), yield);
       own_solvent(facts, order, step, *fluid, part, yield);
       silicone_on_silicone(facts, step, *fluid, part, yield);
       judge(facts, order, step, *fluid, part, finish_row(facts, part), yield);

@@ -22,6 +22,18 @@ enum class Passes { light, visible_only, no_light, unknown };
 /// Polycarbonate is stabilised against ultraviolet: below about 390 nm hardly anything comes through.
 bool stops_ultraviolet(const catalogue::Card* material) { return material != nullptr && material->word_or("substrate", material->id.text) == "pc"; }
 
+/// Where no card says it, by the names of the part: "window, clear", "opaque cap". A clear coat is another thing.
+Passes by_name(const Facts& facts, const PartId& part) {
+  const job::Part* named = facts.job.part(part);
+  const catalogue::Card* material = material_of(facts, part);
+  const std::string text = lower((named == nullptr ? "" : called(*named) + " ") + facts.card_of(part).name + (material == nullptr ? "" : " " + material->name));
+  constexpr std::array<std::string_view, 6> kOther{"anodi", "coat", "lacquer", "varnish", "passivat", "not "};
+  if (says_one_of(kOther, text)) return Passes::unknown;
+  if (says_word("opaque", text)) return Passes::no_light;
+  if (!says_word("clear", text) && !says_word("transparent", text)) return Passes::unknown;
+  return says_word("polycarbonate", text) || stops_ultraviolet(material) ? Passes::visible_only : Passes::light;
+}
+
 Passes one_part(const Facts& facts, const PartId& part) {
   const catalogue::Card* material = material_of(facts, part);
   const std::string own = facts.card_of(part).word_or("clear"), said = own.empty() && material != nullptr ? material->word_or("clear") : own;
@@ -30,7 +42,7 @@ Passes one_part(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 5> kOpaque{"metal", "wood", "fibre", "laminate", "ceramic"};
   const std::string family = material == nullptr ? "" : material->word_or("family");
   if (family == "glass") return Passes::light;
-  return std::find(kOpaque.begin(), kOpaque.end(), family) != kOpaque.end() ? Passes::no_light : Passes::unknown;
+  return std::find(kOpaque.begin(), kOpaque.end(), family) != kOpaque.end() ? Passes::no_light : by_name(facts, part);
 }
 
 /// A body lets light in where one of its parts does.
