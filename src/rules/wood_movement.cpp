@@ -63,6 +63,14 @@ std::optional<Millimetres> extent_of(const Facts& facts, const job::Joint& joint
   return stands_in_bore(card, joint, longest) ? width->high : longest;
 }
 
+/// Plies across each other hold it: it moves less than a third of what the calmest solid wood does, and about alike both ways.
+bool plywood(const Facts& facts, const PartId& part) {
+  constexpr double kCalm = 0.0003;
+  const catalogue::Card* material = material_of(facts, part);
+  const catalogue::Figure* moves = material == nullptr ? nullptr : material->find("movement-tangential");
+  return moves != nullptr && moves->high < kCalm;
+}
+
 /// Width across the grain: as its card says, else the shorter of its sides, since boards are sawn along the grain.
 struct Across {
   Millimetres width;
@@ -82,8 +90,9 @@ struct Reach {
   bool sure = true;
 };
 std::optional<Reach> reach(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
-  const auto grain = across_grain(facts.card_of(wood));
+  auto grain = across_grain(facts.card_of(wood));
   if (!grain) return std::nullopt;
+  grain->sure = grain->sure || plywood(facts, wood);
   const Millimetres across = std::min(grain->width, extent_of(facts, joint, wood, other).value_or(grain->width));
   // A patch of this area, four times as long as wide at the most.
   const Millimetres patch(joint.area ? 2 * std::sqrt(joint.area->value) : across.value);
@@ -131,7 +140,7 @@ bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   const bool parts = verdict == joints::BondMovement::parts;
   // Two woods whose grain runs the same way move together, and across a hand's width both give.
   const bool both_wood = wooden(facts, other);
-  if (both_wood && (!parts || reached->across <= kWoodBears)) return false;
+  if (both_wood && (!parts || reached->across <= kWoodBears || plywood(facts, wood))) return false;
   const auto severity = both_wood || !reached->sure ? plan::Severity::undecided : parts ? plan::Severity::stop : plan::Severity::warn;
   const std::string open = both_wood         ? ", if it is plywood or its grain runs across"
                            : !reached->sure ? "; which way the grain runs is not on its card"
