@@ -9,6 +9,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -55,6 +56,12 @@ bool may_be_turned(const Facts& facts, const job::Step& step, const job::Part& p
   return card.yes("polarised") && !by_leads && !by_list;
 }
 
+/// Touches its contacts as it is put in, and turned about spoils what it feeds. One with leads is joined by those.
+bool bare_cell(const Facts& facts, const PartId& part) {
+  constexpr std::array<std::string_view, 6> kLeads{"lead", "wire", "cable", "plug", "pouch", "tag"};
+  return marked(facts, part, "cell") && !says_one_of(kLeads, lower(facts.card_of(part).name));
+}
+
 /// A part of the panel is turned by what its wires go to, and the step that solders them says it.
 bool said_when_wired(const Facts& facts, const job::Step& step, const PartId& part) {
   return !for_good(facts, step) && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
@@ -76,7 +83,8 @@ void which_way(const Facts& facts, const job::Step& step, Yield& yield) {
   }
   if (parts.empty()) return;
   const bool no_way_back = for_good(facts, step);
-  auto f = finding(kRule, no_way_back ? plan::Severity::warn : soldered(step) ? plan::Severity::undecided : plan::Severity::note, step,
+  const bool cell = std::any_of(parts.begin(), parts.end(), [&](const PartId& id) { return bare_cell(facts, id); });
+  auto f = finding(kRule, no_way_back ? plan::Severity::warn : soldered(step) || cell ? plan::Severity::undecided : plan::Severity::note, step,
                    fmt::format("{} can be put in the wrong way round{}, and {} does not say which way is right", listed(names), no_way_back ? " for good" : "", say(step)),
                    "write orientation=\"...\", or say it in an action or a check", practice());
   f.parts = std::move(parts);
