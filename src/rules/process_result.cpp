@@ -169,9 +169,34 @@ bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& la
   return &later < &earlier && std::any_of(&later, &earlier, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, later.on); });
 }
 
+bool glues(const job::Step& s) { return s.process.text == "glue" || s.process.text == "pot"; }
+bool hardens(const job::Step& s) { return s.process.text == "cure" || s.process.text == "cure-warm" || s.process.text == "uv-cure"; }
+
+/// A hardening for each gluing: the first is for the first. Else it is for what was glued or potted since the last hardening, or, with
+/// nothing since, for the gluing listed last before it. Empty: none is listed before it.
+std::vector<const job::Step*> hardened_by(const Facts& facts, const job::Step& hard) {
+  std::vector<const job::Step*> gluings, before_it, since;
+  for (const job::Step& s : facts.job.steps) {
+    if (!same_or_within(facts, s.on, hard.on)) continue;
+    if (hardens(s) && &s < &hard) since.clear();
+    if (!glues(s)) continue;
+    gluings.push_back(&s);
+    if (&s > &hard) continue;
+    before_it.push_back(&s);
+    since.push_back(&s);
+  }
+  const auto alike = steps_of(facts, hard.process.text, hard.on);
+  if (gluings.size() == alike.size()) return {gluings[place_in(alike, hard)]};
+  if (since.empty() && !before_it.empty()) since.push_back(before_it.back());
+  return since;
+}
+
 /// On a board with two sides each side counts for itself.
 bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
   if ((result.if_listed && &later < &earlier) || other_job(facts, earlier, later)) return false;
+  if (glues(earlier) && hardens(later)) {
+    if (const auto own = hardened_by(facts, later); !own.empty()) return std::find(own.begin(), own.end(), &earlier) != own.end();
+  }
   auto firsts = of_side(steps_of(facts, result.earlier, later.on), later);
   const auto seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
   std::erase_if(firsts, [&](const job::Step* s) { return other_job(facts, *s, later); });
