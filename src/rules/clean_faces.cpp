@@ -178,6 +178,12 @@ bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step
   return true;
 }
 
+/// A coated board is potted coat and all: the resin holds it in the can as it lies there. On silicone no resin holds.
+bool potted_coat(const Facts& facts, const job::Step& coat, const job::Step& bond) {
+  if (coat.process.text != "coat-board" || bond.process.text != "pot") return false;
+  return std::none_of(coat.materials.begin(), coat.materials.end(), [&](const job::MaterialUse& u) { return facts.card(u.card).word_or("family") == "silicone"; });
+}
+
 /// The step that takes the mask off; null: none.
 const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
   const std::set<PartId> masked = worked_on(facts, mask);
@@ -242,7 +248,7 @@ void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bo
   const std::string what = own ? left_by(facts, dirty) : grease_left(facts, dirty);
   if (!spoils_bonds(what)) return;
   const std::set<PartId> bare = bare_for(facts, bond);
-  if (bare.empty() || bares_it(bond)) return;
+  if (bare.empty() || bares_it(bond) || potted_coat(facts, dirty, bond)) return;
   for (const PartId& part : soiled_by(facts, dirty)) {
     if (!bare.contains(part) || other_faces(dirty, bond, part)) continue;
     if (!own || (dirty.process.text == "lubricate" && covered_since(facts, dirty, bond, part))) {

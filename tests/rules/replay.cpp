@@ -231,12 +231,13 @@ class Bench {
     const std::string needs = process(s).word_or("surface-needed");
     const bool wets = (needs == "bare" || needs == "degreased") && process(s).word_or("class") != "finish" && s.process.text != "activate";
     if (faces.empty() && wets) faces = hands_on(s);
+    const auto spoils = [&](const std::string& by) { return by != s.id.text && !(s.process.text == "pot" && job_.step(StepId(by))->process.text == "coat-board"); };
     for (const PartId& p : faces) {
       const Skin& skin = skin_[p];
-      const bool dirty = std::any_of(skin.dirt.begin(), skin.dirt.end(), [&](const auto& d) { return d.first != s.id.text; });
+      const bool dirty = std::any_of(skin.dirt.begin(), skin.dirt.end(), [&](const auto& d) { return spoils(d.first); });
       bool taken_off_somewhere = false;
       for (const job::Step& other : job_.steps) taken_off_somewhere = taken_off_somewhere || (other.process.text == "unmask" && at(other, p));
-      const bool under_dirty_tape = skin.tape && !skin.over_tape.empty() && taken_off_somewhere;
+      const bool under_dirty_tape = skin.tape && std::any_of(skin.over_tape.begin(), skin.over_tape.end(), spoils) && taken_off_somewhere;
       if (dirty || under_dirty_tape) complain("surface", s.id);
     }
   }
