@@ -175,7 +175,7 @@ constexpr std::array kFluidFigures{
 };
 constexpr std::array kFluidWords{
     WordName{"family", "", "row of the compatibility table: ipa, acetone, mineral-oil, drying-oil, essential-oil..."},
-    WordName{"self-heating-rags", "yes no", "rags with it may catch fire by themselves"},
+    WordName{"self-heating-rags", "yes maybe no", "rags with it catch fire by themselves; maybe: by brand"},
     WordName{"flammable", "yes no", "gives off flammable vapour at bench temperature"},
     WordName{"contaminates", "yes no", "keeps glue and solder from wetting a face"},
     WordName{"removes", "", "what it cleans off: flux, grease, oil"},

@@ -168,10 +168,12 @@ std::vector<const Card*> fluids_of(const Facts& facts, const job::Step& step) {
 
 const Card* oil_on_rags(const Facts& facts, const job::Step& step) {
   const auto drying = [&](const job::Step& s) -> const Card* {
+    const Card* perhaps = nullptr;
     for (const Card* fluid : fluids_of(facts, s)) {
       if (fluid->yes("self-heating-rags")) return fluid;
+      if (fluid->word_or("self-heating-rags") == "maybe") perhaps = fluid;
     }
-    return nullptr;
+    return perhaps;
   };
   if (step.process.text == "dispose-rags") return nullptr;
   if (step.process.text != "wipe-off") return drying(step);

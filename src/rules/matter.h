@@ -33,7 +33,7 @@ bool contact_glue(const catalogue::Card& adhesive);
 
 /// Every fluid that a step opens: its materials and the adhesives and activators of its bonds, each card once.
 std::vector<const catalogue::Card*> fluids_of(const Facts& facts, const job::Step& step);
-/// The drying oil on the rags that the step leaves: what it puts on, or what it wipes off of the coat before it. Null: none.
+/// The drying oil on the rags that the step leaves: what it puts on, or what it wipes off of the coat before it; one that is so by brand, if none is for sure. Null: none.
 const catalogue::Card* oil_on_rags(const Facts& facts, const job::Step& step);
 /// What the job says of the amount of that fluid in one unit.
 std::optional<Grams> mass_used(const Facts& facts, const job::Step& step, const catalogue::Card& fluid);

@@ -55,6 +55,16 @@ const job::Step* served_before(const Facts& facts, const job::Step& step) {
   return nullptr;
 }
 
+/// By brand only: it is the tin that says whether there is a drying oil or turpentine in it.
+bool by_brand(const catalogue::Card& fluid) { return fluid.word_or("self-heating-rags") == "maybe"; }
+
+plan::Finding rags_left(const job::Step& step, const catalogue::Card& fluid, const std::string& where, const std::string& mend, const Source& source) {
+  const bool asked = by_brand(fluid);
+  return finding(kRule, asked ? plan::Severity::undecided : plan::Severity::stop, step,
+                 fmt::format("{}: {} catch fire by themselves within hours", where, asked ? "with a drying oil or turpentine in it they" : "they"),
+                 asked ? fmt::format("read the tin of {}: if it names one of these, {}; if not, use a card for it that says self-heating-rags=\"no\"", fluid.name, mend) : mend, source);
+}
+
 }  // namespace
 
 void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -63,27 +73,27 @@ void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
   const Source source{"RAGFIRE", "timed test: smoke after 4.5 h, flame after 6 h", Standing::read};
   if (const job::Step* next = left_over(facts, step)) {
     if (step.process.text == "wipe-off") return;  // said of the coat
-    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("the rags of {} lie about until after {}: they catch fire by themselves within hours", say(step), say(*next)),
+    yield.findings.push_back(rags_left(step, *oil, fmt::format("the rags of {} lie about until after {}", say(step), say(*next)),
                                      fmt::format("add a step with process=\"dispose-rags\" between {} and {}", say(step), say(*next)), source));
     return;
   }
   if (const job::Step* coat = served_before(facts, step)) {
     if (step.process.text == "wipe-off") return;  // said of the coat
-    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} leaves rags with {}, and the only step that puts rags away after {} comes long before it: they catch fire by themselves within hours", say(step), oil->name, say(*coat)),
+    yield.findings.push_back(rags_left(step, *oil, fmt::format("{} leaves rags with {}, and the only step that puts rags away after {} comes long before it", say(step), oil->name, say(*coat)),
                                      fmt::format("add a step with process=\"dispose-rags\" after {}", say(step)), source));
     return;
   }
   std::vector<std::vector<plan::Constraint>> options;
   for (const job::Step& away : facts.job.steps) {
     if (away.process.text != "dispose-rags") continue;
-    plan::Constraint link = before(step, away, reason(plan::ReasonKind::safety, kRule, fmt::format("rags with {} heat up by themselves and are put away after {}", oil->name, say(step)), source, away.place));
+    plan::Constraint link = before(step, away, reason(plan::ReasonKind::safety, kRule, fmt::format("rags with {} {} by themselves and are put away after {}", oil->name, by_brand(*oil) ? "may heat up" : "heat up", say(step)), source, away.place));
     // A step for the whole lot comes after the last unit; until then the rags lie spread out, as the caution says.
     link.max = away.whole_lot ? kWholeLot : kAtOnce;
     link.if_late = "put the rags under water now: they may be hot";
     options.push_back({std::move(link)});
   }
   if (options.empty()) {
-    yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} leaves rags with {}, and no step puts them away: they catch fire by themselves within hours", say(step), oil->name),
+    yield.findings.push_back(rags_left(step, *oil, fmt::format("{} leaves rags with {}, and no step puts them away", say(step), oil->name),
                                      "add a step with process=\"dispose-rags\" after it", source));
     return;
   }

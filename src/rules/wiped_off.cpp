@@ -47,7 +47,7 @@ void wiped_off(const Facts& facts, const job::Step& oil, Yield& yield) {
   for (const job::MaterialUse& use : oil.materials) {
     const catalogue::Card& card = facts.card(use.card);
     const auto soak = card.get<Duration>("soak");
-    if (!soak && !card.yes("self-heating-rags")) continue;
+    if (!soak && card.word_or("self-heating-rags", "no") == "no") continue;
     const std::string when = soak ? fmt::format(" after {} to {}", in_words(soak->low), in_words(soak->high)) : "";
     yield.findings.push_back(finding("wiped-off", plan::Severity::warn, oil, fmt::format("nothing wipes off what {} leaves of {}: it dries to a sticky skin", say(oil), card.name),
                                      fmt::format("add a step of process wipe-off{}, or write it as an action of the step", when), soak ? soak->source : practice()));
