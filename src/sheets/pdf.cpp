@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <deque>
+#include <span>
 
 #include "sheets/clock.h"
 #include "sheets/pdf_blocks.h"
@@ -20,6 +21,8 @@ constexpr double kLeft = 17 * kMillimetre;  // room for two holes
 constexpr double kRight = 12 * kMillimetre;
 constexpr double kTop = 17.5 * kMillimetre;
 constexpr double kBottom = 13.5 * kMillimetre;
+constexpr double kTail = 0.25;      // of a page: with no more than that on it, it is nearly empty
+constexpr double kSlightly = 0.86;  // of a section that would leave a tail
 constexpr double kSmallest = 0.72;  // of a section that is to stay on one page
 
 struct Size {
@@ -70,14 +73,13 @@ void add_section(Flow& flow, Typesetter& type, const Section& section, const std
   for (std::size_t i = first; i < flow.items.size(); ++i) flow.items[i].notes = section.notes;
 }
 
-/// A section that must stay on one page: set wider and drawn smaller until it fits, or left to break where
-/// even the smallest type that can be read does not fit.
-void add_whole(Flow& flow, Typesetter& type, const Section& section, double width, double most_height) {
+/// Sets a section wider and draws it smaller until it fits on one page, but no smaller than `least`. Returns whether it does.
+bool add_whole(Flow& flow, Typesetter& type, const Section& section, const std::string& title_text, double width, double most_height, double least) {
   constexpr double kStep = 0.04;
-  for (double factor = 1; factor > kSmallest; factor -= kStep) {
+  for (double factor = 1; factor > least; factor -= kStep) {
     Flow own;
     own.pages = flow.pages;
-    add_section(own, type, section, section.title, width / factor, most_height);
+    add_section(own, type, section, title_text, width / factor, most_height);
     Item whole = stacked(own.items);
     if (whole.height * factor > most_height) continue;
     const Item& title = own.items.front();
@@ -87,9 +89,29 @@ void add_whole(Flow& flow, Typesetter& type, const Section& section, double widt
     whole.outline = title.outline;
     whole.gap = title.gap;
     flow.items.push_back(std::move(whole));
-    return;
+    return true;
   }
-  add_section(flow, type, section, section.title, width, most_height);
+  return false;
+}
+
+double height_of(std::span<const Item> items) {
+  double high = 0;
+  for (const Item& item : items) high += item.height + (&item == items.data() ? 0 : item.gap);
+  return high;
+}
+
+/// A section whose last lines would stand alone on a second page is drawn a little smaller, if that brings it on to one.
+void add_without_tail(Flow& flow, Typesetter& type, const Section& section, const std::string& title, double width, double most_height) {
+  const std::size_t items = flow.items.size(), heads = flow.heads.size();
+  add_section(flow, type, section, title, width, most_height);
+  const double high = height_of(std::span(flow.items).subspan(items));
+  if (section.notes || high <= most_height || high > (1 + kTail) * most_height) return;
+  Flow smaller;
+  smaller.pages = flow.pages;
+  if (!add_whole(smaller, type, section, title, width, most_height, kSlightly)) return;
+  flow.items.resize(items);
+  flow.heads.resize(heads);
+  flow.items.push_back(std::move(smaller.items.front()));
 }
 
 Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width,
@@ -97,12 +119,10 @@ Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, d
   Flow flow;
   flow.pages = &numbers;
   for (const auto& section : sheet.sections) {
-    if (section.one_page) {
-      add_whole(flow, type, section, width, most_height);
-    } else {
-      add_section(flow, type, section, section.id == "front" ? sheet.title : section.title, width,
-                  most_height);
-    }
+    const std::string& title = section.id == "front" ? sheet.title : section.title;
+    // Where even the smallest type that can be read does not fit, the section is left to break.
+    if (section.one_page && add_whole(flow, type, section, title, width, most_height, kSmallest)) continue;
+    add_without_tail(flow, type, section, title, width, most_height);
   }
   return flow;
 }
@@ -158,16 +178,27 @@ std::vector<double> blocks_of(const Flow& flow, double most_height) {
   return out;
 }
 
+/// The section that begins with item `at` may go on below the last lines of another: it fits there, or no page holds it anyway.
+bool goes_below(const Flow& flow, std::size_t at, double room, double most_height) {
+  std::size_t end = at + 1;
+  while (end < flow.items.size() && !flow.items[end].new_page) ++end;
+  const double high = height_of(std::span(flow.items).subspan(at, end - at));
+  return high <= room || high > most_height;
+}
+
 Layout layout_of(const Flow& flow, const Typesetter& type, double width, double most_height) {
   Layout layout;
   std::vector<Page>& pages = layout.pages;
   const std::vector<double> blocks = blocks_of(flow, most_height);
   double y = 0;
+  bool tail = false;  // the page goes on with a section begun on a page before
   for (std::size_t i = 0; i < flow.items.size(); ++i) {
     const Item& item = flow.items[i];
     const bool top = pages.empty() || pages.back().empty();
     const bool fits = !top && y + item.gap + blocks[i] <= most_height + 0.01;
-    if (pages.empty() || (!top && (item.new_page || !fits))) {
+    const bool turns = item.new_page && !(tail && y <= kTail * most_height && goes_below(flow, i, most_height - y - item.gap, most_height));
+    if (pages.empty() || (!top && (turns || !fits))) {
+      tail = !item.new_page;
       close_page(layout, type, y, width, most_height);
       pages.emplace_back();
       y = 0;

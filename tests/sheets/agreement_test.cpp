@@ -229,3 +229,20 @@ TEST_CASE("the PDF is sound, with title, language and embedded fonts", "[sheets]
   }
   CHECK(rows > 2);
 }
+
+TEST_CASE("no page holds only the last lines of the front", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  for (int lines = 0; lines < 40; ++lines) {
+    const auto pages = test::pdf_pages(sheets::to_pdf(sheets::compose(plan)), "front.pdf");
+    if (!pages) {
+      WARN("skipped: no pdftotext (package poppler-utils)");
+      return;
+    }
+    const auto last = std::find_if(pages->begin(), pages->end(), [](const std::string& page) { return page.find("Every box is either true or empty.") != std::string::npos; });
+    REQUIRE(last != pages->end());
+    INFO(lines << " more lines: " << *last);
+    constexpr std::size_t kFewLines = 600;  // head and foot of the page counted
+    CHECK((last == pages->begin() || last->size() > kFewLines));
+    plan.head.notes += " One more line of notes that is long enough to fill the width of a page from its left edge to its right edge.";
+  }
+}
