@@ -240,14 +240,20 @@ std::string finding_text(const plan::Finding& f) {
   return out + " [" + f.rule.text + "]";
 }
 
-/// What heats and what measures is told from its twin by a number.
+bool used(const plan::Work& work, const plan::Resource& resource) {
+  return std::any_of(work.steps.begin(), work.steps.end(), [&](const plan::Step& step) {
+    return std::any_of(step.timing.uses.begin(), step.timing.uses.end(), [&](const plan::Use& use) { return use.resource == resource.id; });
+  });
+}
+
+/// What heats and what measures in this lot is told from its twin by a number.
 Table equipment_of(const View& view) {
   Table table{"Equipment used", {{"Equipment", 4}, {"Its number", 2.2}, {"Checked on", 2.2}}, {}, false};
   std::set<std::string> names, places;
   for (const auto& r : view.plan().work.resources) {
     if (r.kind != plan::Resource::Kind::station) continue;
     places.insert(view.resource(r.id));
-    if (r.warm_up.seconds > 0) names.insert(view.resource(r.id));
+    if (r.warm_up.seconds > 0 && used(view.plan().work, r)) names.insert(view.resource(r.id));
   }
   for (const auto& step : view.plan().work.steps) {
     const bool measures = std::any_of(step.checks.begin(), step.checks.end(), [](const auto& c) { return c.value; });

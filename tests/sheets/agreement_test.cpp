@@ -246,3 +246,11 @@ TEST_CASE("no page holds only the last lines of the front", "[sheets]") {
     plan.head.notes += " One more line of notes that is long enough to fill the width of a page from its left edge to its right edge.";
   }
 }
+
+TEST_CASE("a hot station that no step uses is not on the list of equipment", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  plan.work.resources.push_back({ResourceId("pencil"), "hot air pencil", plan::Resource::Kind::station, 1, minutes(2), minutes(5), {}, false});
+  const std::string html = test::html_text(*sheets::to_html(sheets::compose(plan)));
+  CHECK(html.find("small oven") != std::string::npos);
+  CHECK(html.find("hot air pencil") == std::string::npos);
+}
