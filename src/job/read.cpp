@@ -448,7 +448,7 @@ class Reader {
       for (const char* state : {"fixture", "handling", "working", "full"}) {
         if (const auto time = b.amount<Duration>(fmt::format("measured-{}", state))) j.measured[state] = *time;
       }
-      if (j.between.size() < 2) b.fault("bond-between", b.place_of("between"), "a bond is between two parts at least", "write between=\"one-part other-part\"");
+      if (j.between.size() < 2) b.fault("bond-between", b.place_of("between"), "a bond is between two parts at least", "write between=\"one-part other-part\"; copies of one part that are glued to each other: name it twice");
       b.finish();
       job_.joints.push_back(std::move(j));
     }
