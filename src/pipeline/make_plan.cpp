@@ -79,10 +79,13 @@ std::string way_out(const rules::Facts& facts, const graph::Contradiction& c) {
 
 void plan_steps(const rules::Facts& facts, const graph::Order& order, const rules::Yield& yield, plan::Plan& plan) {
   plan.work.constraints = order.constraints;
+  const graph::Closure closure(order.sequence, order.constraints);
   int number = 0;
   for (const StepId& id : order.sequence) {
     number += 10;
-    plan.work.steps.push_back(step_of(facts, *facts.job.step(id), number, order.constraints, yield));
+    const job::Step& step = *facts.job.step(id);
+    plan.work.steps.push_back(step_of(facts, step, number, yield));
+    plan.work.steps.back().why_here = why_here(facts, order, closure, step);
   }
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "graph/order.h"
 #include "plan/plan.h"
 #include "rules/rule.h"
 
@@ -30,7 +31,12 @@ Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start,
 int days_needed(const plan::Work& work);
 
 /// One step as the sheet prints it and the schedule times it. `number` counts 10, 20, 30...
-plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield);
+plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number, const rules::Yield& yield);
+
+/// In one line why the step stands where it does: the fact that it waits for; of a step that only the listing holds, and that stands
+/// elsewhere than listed, the fact that moved it.
+/// Given    `closure` is of the links of `order`.
+std::string why_here(const rules::Facts& facts, const graph::Order& order, const graph::Closure& closure, const job::Step& step);
 
 /// Waits that somebody must respect: links with a wait or a latest end, redundant ones left out. With each what the
 /// schedule does meanwhile.

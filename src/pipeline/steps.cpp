@@ -117,23 +117,6 @@ void add_checks(const job::Step& step, plan::Step& out) {
   }
 }
 
-/// The link that says most about why the step stands here: facts before the builder's own wishes, the listing last.
-std::string why_here(const job::Step& step, std::span<const plan::Constraint> links) {
-  const plan::Constraint* best = nullptr;
-  const auto rank = [](const plan::Constraint& c) {
-    const int weak = c.reason.kind == plan::ReasonKind::listing ? 2 : c.reason.builders_choice ? 1 : 0;
-    return std::pair(weak, -c.min.seconds);
-  };
-  for (const plan::Constraint& link : links) {
-    if (link.redundant || link.to.step != step.id || link.to.edge != plan::Edge::start) continue;
-    if (best == nullptr || rank(link) < rank(*best)) best = &link;
-  }
-  if (best == nullptr) return "nothing has to come before it";
-  std::string text = best->reason.text;
-  if (best->reason.kind == plan::ReasonKind::listing) return "nothing else decides: the order of the job file is kept";
-  return text;
-}
-
 std::string state_text(const Facts& facts, const job::StateOf& s) {
   std::string text = s.state.text;
   std::replace(text.begin(), text.end(), '-', ' ');
@@ -178,7 +161,7 @@ std::string called(const Facts& facts, const PartId& id) {
   return assembly == nullptr || assembly->name.empty() ? id.text : assembly->name;
 }
 
-plan::Step step_of(const Facts& facts, const job::Step& step, int number, std::span<const plan::Constraint> links, const rules::Yield& yield) {
+plan::Step step_of(const Facts& facts, const job::Step& step, int number, const rules::Yield& yield) {
   const catalogue::Card& process = facts.process(step);
   plan::Step out;
   out.id = step.id;
@@ -202,7 +185,6 @@ plan::Step step_of(const Facts& facts, const job::Step& step, int number, std::s
   for (const auto& told : yield.hints) {
     if (told.step == step.id) out.hints.push_back(told.hint);
   }
-  out.why_here = why_here(step, links);
   out.orientation = step.orientation;
   out.irreversible = step.irreversible || process.yes("irreversible");
   out.hold = step.hold;

@@ -1,0 +1,57 @@
+// What the sheet says of a step's place, of what is easily forgotten, and of what is done meanwhile.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+
+#include "pipeline/make_plan.h"
+
+using namespace handlot;
+using namespace handlot::pipeline;
+
+namespace {
+
+plan::Plan planned(const std::string& device, const std::string& steps, int units = 2) {
+  const auto folder = std::filesystem::temp_directory_path() / "handlot-why-here-test";
+  std::filesystem::create_directories(folder);
+  const std::string file = (folder / "job.xml").string();
+  std::ofstream(file) << "<job version='1' name='Small' revision='A'><lot units='" << units << "' start='2026-12-01 08:30'/><bench zone='Europe/Paris'>"
+                      << "<room temperature='22 degC' humidity='50 %RH'/><hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/></bench>"
+                      << "<device>" << device << "</device>" << steps << "</job>";
+  Request request;
+  request.job_file = file;
+  request.card_folders = {std::string(HANDLOT_TOP) + "/parts", std::string(HANDLOT_TOP) + "/tests/rules/cards"};
+  request.want_pictures = false;
+  const auto outcome = make_plan(request);
+  REQUIRE(outcome);
+  REQUIRE(outcome->ordered);
+  return outcome->plan;
+}
+
+const plan::Step& step(const plan::Plan& plan, const std::string& id) {
+  return *std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id.text == id; });
+}
+
+const std::string kFoot = "<part id='box' card='t-walnut'/><part id='foot' card='t-brass-foot'/>";
+const std::string kBond = "<joints><bond id='j' between='box foot' adhesive='epoxy-slow'/></joints>";
+const std::string kOil = "<step id='oil' process='oil' title='Oil' on='box' run='5 min'><uses material='mineral-oil' amount='3 g'/></step>";
+const std::string kMark = "<step id='mark' process='inspect' title='Look at the box' on='box' run='1 min'><check>Even</check></step>";
+const std::string kGlue = "<step id='glue' process='glue' title='Glue' on='box' run='5 min' bonds='j'><installs part='foot'/></step>";
+
+}  // namespace
+
+TEST_CASE("a step that was moved with another is not said to stand as listed", "[pipeline]") {
+  const plan::Plan plan = planned(kFoot, kBond + "<steps>" + kOil + kMark + kGlue + "</steps>");
+  REQUIRE(step(plan, "glue").number < step(plan, "oil").number);
+  REQUIRE(step(plan, "oil").number < step(plan, "mark").number);
+  CHECK(step(plan, "oil").why_here.find("bare") + step(plan, "oil").why_here.find("cure") != 2 * std::string::npos);
+  CHECK(step(plan, "mark").why_here.find("the order of the job file is kept") == std::string::npos);
+  CHECK(step(plan, "glue").why_here.find("before 'oil': ") == 0);
+}
+
+TEST_CASE("a step that stands as listed says so", "[pipeline]") {
+  const plan::Plan plan = planned(kFoot, "<steps>" + kOil + kMark + "</steps>");
+  CHECK(step(plan, "oil").why_here == "nothing has to come before it");
+  CHECK(step(plan, "mark").why_here == "nothing else decides: the order of the job file is kept");
+}
