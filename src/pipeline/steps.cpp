@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "core/text.h"
 #include "pipeline/parts_of_plan.h"
@@ -137,7 +138,10 @@ void add_states(const Facts& facts, const job::Step& step, plan::Step& out) {
   for (const job::FaceState& f : step.face_needs) out.needs.push_back(face_text(facts, f));
   for (const job::JointNeed& j : step.joint_needs) {
     std::vector<std::string> members;
-    for (const PartId& p : facts.job.joint(j.joint)->between) members.push_back(called(facts, p));
+    for (const PartId& p : facts.job.joint(j.joint)->between) {
+      // Copies of one part, glued to each other, are named once.
+      if (const std::string name = called(facts, p); std::find(members.begin(), members.end(), name) == members.end()) members.push_back(name);
+    }
     out.needs.push_back(fmt::format("bond of {}: {} strength", listed(members), job::word(j.cure)));
   }
   for (const job::StateOf& s : step.gives) out.gives.push_back(state_text(facts, s));
@@ -145,12 +149,25 @@ void add_states(const Facts& facts, const job::Step& step, plan::Step& out) {
   for (const job::StateOf& s : step.takes) out.takes.push_back(state_text(facts, s));
 }
 
-std::string reminder_of(const job::Step& step, const plan::Step& out) {
+/// How many of each part that comes in numbers; of many kinds, how many in all.
+std::string reminder_of(const Facts& facts, const job::Step& step, const plan::Step& out) {
+  constexpr std::size_t kMostKinds = 3;
   if (!step.reminder.empty()) return step.reminder;
+  std::vector<PartId> order;
+  std::map<PartId, int> counts;
+  int all = 0;
   for (const plan::StepPart& p : out.parts) {
-    if (p.count > 1) return fmt::format("{0} of {0} {1}", p.count, p.name);
+    if (!counts.contains(p.part)) order.push_back(p.part);
+    counts[p.part] += p.count;
+    all += p.count;
   }
-  return {};
+  std::vector<std::string> several;
+  for (const PartId& id : order) {
+    const job::Part* part = facts.job.part(id);
+    const int here = counts[id], whole = part == nullptr ? here : std::max(here, part->count);
+    if (here > 1) several.push_back(fmt::format("{} of {} {}", here, here < whole ? fmt::format("the {}", whole) : std::to_string(whole), called(facts, id)));
+  }
+  return several.size() > kMostKinds ? fmt::format("{0} of {0} parts", all) : several.empty() ? std::string{} : listed(several);
 }
 
 }  // namespace
@@ -190,7 +207,7 @@ plan::Step step_of(const Facts& facts, const job::Step& step, int number, const 
   out.hold = step.hold;
   out.safe_to_stop = step.safe_to_stop.value_or(process.word_or("stop-after", "yes") == "yes");
   out.stop_note = step.stop_note.empty() && !out.safe_to_stop ? process.word_or("stop-note") : step.stop_note;
-  out.reminder = reminder_of(step, out);
+  out.reminder = reminder_of(facts, step, out);
   return out;
 }
 

@@ -55,3 +55,11 @@ TEST_CASE("a step that stands as listed says so", "[pipeline]") {
   CHECK(step(plan, "oil").why_here == "nothing has to come before it");
   CHECK(step(plan, "mark").why_here == "nothing else decides: the order of the job file is kept");
 }
+
+TEST_CASE("what comes in numbers is counted by kind, and a part of them is told from all", "[pipeline]") {
+  const std::string device = "<part id='box' card='t-steel'/><part id='pin' card='t-steel' name='pins' count='4'/><part id='cup' card='t-steel' name='cups' count='2'/>";
+  const plan::Plan plan = planned(device, "<steps><step id='first' process='fit' title='First' on='box' run='1 min'><installs part='pin' count='3'/><installs part='cup'/></step>"
+                                          "<step id='last' process='fit' title='Last' on='box' run='1 min'><installs part='pin' count='1'/></step></steps>");
+  CHECK(step(plan, "first").reminder == "3 of the 4 pins and 2 of 2 cups");
+  CHECK(step(plan, "last").reminder.empty());
+}
