@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "cli/verbs.h"
 #include "core/text.h"
@@ -87,6 +89,52 @@ void print_weight(const Json& weighs) {
   fmt::print("  not counted, for want of a body, a density or a mass on its card: {}\n", listed(weighs["not_counted"].get<std::vector<std::string>>()));
 }
 
+/// Why the operation starts when it does, said of its unit as of any other: "of the same unit", "of the unit before".
+std::string said_of_any(const plan::Operation& o) {
+  std::string text = o.because;
+  if (o.first_unit != o.last_unit) return text;
+  for (const auto& [unit, words] : {std::pair(o.first_unit, "the same unit"), std::pair(o.first_unit - 1, "the unit before")}) {
+    const std::string named = fmt::format(" of unit {}", unit);
+    for (std::size_t at = text.find(named); at != std::string::npos; at = text.find(named, at + 1)) {
+      const std::size_t behind = at + named.size();
+      if (behind < text.size() && text[behind] >= '0' && text[behind] <= '9') continue;
+      text.replace(at, named.size(), fmt::format(" of {}", words));
+    }
+  }
+  return text;
+}
+
+/// "1 to 4 and 6".
+std::string units_named(const std::set<int>& units) {
+  std::vector<std::string> runs;
+  for (auto first = units.begin(); first != units.end();) {
+    auto last = first;
+    while (std::next(last) != units.end() && *std::next(last) == *last + 1) ++last;
+    runs.push_back(first == last ? fmt::format("{}", *first) : fmt::format("{} to {}", *first, *last));
+    first = std::next(last);
+  }
+  return listed(runs);
+}
+
+/// One line for all units that start for the same reason.
+void print_scheduled(const plan::Plan& plan, const StepId& id) {
+  std::vector<std::pair<std::string, std::vector<const plan::Operation*>>> reasons;
+  for (const plan::Operation& o : plan.schedule.operations) {
+    if (o.step != id || o.because.empty()) continue;
+    const std::string text = said_of_any(o);
+    auto at = std::find_if(reasons.begin(), reasons.end(), [&](const auto& r) { return r.first == text; });
+    if (at == reasons.end()) at = reasons.insert(reasons.end(), {text, {}});
+    at->second.push_back(&o);
+  }
+  for (const auto& [text, operations] : reasons) {
+    std::set<int> units;
+    for (const plan::Operation* o : operations) {
+      for (int unit = o->first_unit; unit <= o->last_unit; ++unit) units.insert(unit);
+    }
+    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", units_named(units), operations.size() == 1 ? operations.front()->because : text);
+  }
+}
+
 int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
   std::vector<const plan::Constraint*> before, after;
@@ -130,9 +178,7 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   for (const plan::Page& page : plan.pages) {
     if (page.step == id && !page.because.empty()) fmt::print("{}", page_text(page));
   }
-  for (const plan::Operation& o : plan.schedule.operations) {
-    if (o.step == id && !o.because.empty()) fmt::print("scheduled, {}: {}\n", o.first_unit == o.last_unit ? fmt::format("unit {}", o.first_unit) : fmt::format("units {} to {}", o.first_unit, o.last_unit), o.because);
-  }
+  print_scheduled(plan, id);
   return kDone;
 }
 

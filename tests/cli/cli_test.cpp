@@ -191,6 +191,16 @@ TEST_CASE("why of a step tells what a unit weighs after it, and what the sum lea
   CHECK(Json::parse(handlot("why " + kDial + " check-in --json").out).at("weighs").is_null());
 }
 
+TEST_CASE("why says once what holds for every unit of the lot", "[cli]") {
+  const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
+  const auto begun = std::count_if(plan["schedule"]["operations"].begin(), plan["schedule"]["operations"].end(), [](const Json& o) { return o["step"] == "press-hand"; });
+  const std::string why = handlot("why " + kDial + " press-hand").out;
+  long lines = 0;
+  for (std::size_t at = why.find("scheduled, "); at != std::string::npos; at = why.find("scheduled, ", at + 1)) ++lines;
+  CHECK(lines > 0);
+  CHECK(lines < begun);
+}
+
 TEST_CASE("why of the oven and the stencil names what decides, its window, its source and the line", "[cli]") {
   const Said oven = handlot("why " + kDial + " oven");
   CHECK(oven.code == 0);
