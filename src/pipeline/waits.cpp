@@ -22,8 +22,9 @@ std::optional<Instant> moment_of(const plan::Schedule& schedule, const plan::Eve
   return std::nullopt;
 }
 
-/// Steps that the schedule puts hands on while the wait of some unit runs: what is really done meanwhile, and may be.
-std::vector<StepId> meanwhile(const plan::Plan& plan, const plan::Wait& wait) {
+/// Steps that the schedule puts hands on while the wait of some unit runs: what is really done meanwhile, and may be. What comes after
+/// the step that waits is then done to other units, that are further: whoever stands at the wait cannot do it.
+std::vector<StepId> meanwhile(const plan::Plan& plan, const graph::Closure& closure, const plan::Wait& wait) {
   constexpr std::size_t kMost = 4;
   std::set<StepId> begun;
   for (int unit = 1; unit <= plan.work.units; ++unit) {
@@ -35,7 +36,7 @@ std::vector<StepId> meanwhile(const plan::Plan& plan, const plan::Wait& wait) {
   }
   std::vector<StepId> fits;
   for (const plan::Step& step : plan.work.steps) {
-    const bool own = step.id == wait.from.step || step.id == wait.to.step;
+    const bool own = step.id == wait.from.step || step.id == wait.to.step || closure.before(wait.to.step, step.id);
     if (!own && begun.contains(step.id) && fits.size() < kMost) fits.push_back(step.id);
   }
   return fits;
@@ -77,10 +78,13 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& pl
       at->second.if_late = w.if_late;
     }
   }
+  std::vector<StepId> steps;
+  for (const plan::Step& s : work.steps) steps.push_back(s.id);
+  const graph::Closure closure(steps, work.constraints);
   std::vector<plan::Wait> waits;
   for (auto& [id, wait] : by_id) {
     if (wait.max && wait.if_late.empty()) wait.if_late = "look at the work before going on: the limit is passed";
-    wait.meanwhile = meanwhile(plan, wait);
+    wait.meanwhile = meanwhile(plan, closure, wait);
     waits.push_back(std::move(wait));
   }
   std::stable_sort(waits.begin(), waits.end(), [&](const plan::Wait& a, const plan::Wait& b) {

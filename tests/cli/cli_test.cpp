@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <set>
 #include <sstream>
 
 namespace fs = std::filesystem;
@@ -199,6 +200,25 @@ TEST_CASE("why says once what holds for every unit of the lot", "[cli]") {
   for (std::size_t at = why.find("scheduled, "); at != std::string::npos; at = why.find("scheduled, ", at + 1)) ++lines;
   CHECK(lines > 0);
   CHECK(lines < begun);
+}
+
+TEST_CASE("what comes after a wait is no work for that wait", "[cli]") {
+  const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
+  for (const Json& wait : plan["waits"]) {
+    const auto step_of = [](const std::string& event) { return event.substr(0, event.rfind('.')); };
+    const std::string id = wait["id"];
+    std::set<std::string> later{step_of(id.substr(id.find('>') + 1))};
+    for (std::size_t before = 0; before != later.size();) {
+      before = later.size();
+      for (const Json& link : plan["constraints"]) {
+        if (later.contains(step_of(link["from"]))) later.insert(step_of(link["to"]));
+      }
+    }
+    for (const Json& step : wait["meanwhile"]) {
+      INFO(id << ", meanwhile " << step);
+      CHECK_FALSE(later.contains(step.get<std::string>()));
+    }
+  }
 }
 
 TEST_CASE("why of the oven and the stencil names what decides, its window, its source and the line", "[cli]") {
