@@ -1,4 +1,4 @@
-// What the sheet says of a step's place, of what is easily forgotten, and of what is done meanwhile.
+// What the sheet says of a step's place and of what is easily forgotten.
 #include <catch2/catch.hpp>
 
 #include <algorithm>
