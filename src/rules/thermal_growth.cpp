@@ -2,10 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "core/text.h"
 #include "joints/expansion.h"
+#include "rules/bond_reach.h"
 #include "rules/heat.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -38,23 +38,37 @@ Swing swing_after(const Facts& facts, const KnownOrder& order, const job::Step& 
   return most;
 }
 
-std::optional<Millimetres> longest(const Facts& facts, const PartId& part) {
+/// A face by its longer and its shorter side.
+struct Face {
+  Millimetres length, width;
+};
+
+std::optional<Face> by_card(const Facts& facts, const PartId& part) {
   if (facts.job.part(part) == nullptr) return std::nullopt;
   const auto length = facts.card_of(part).get<Millimetres>("length"), width = facts.card_of(part).get<Millimetres>("width");
   if (!length || !width) return std::nullopt;
-  return std::max(length->high, width->high);
+  return Face{std::max(length->high, width->high), std::min(length->high, width->high)};
+}
+
+/// The longest two sides of what both parts share, seen along the axes of the first.
+std::optional<Face> by_shapes(const Facts& facts, const PartId& a, const PartId& b) {
+  auto shared = shared_by_shapes(facts, a, b);
+  if (!shared) return std::nullopt;
+  std::sort(shared->along.begin(), shared->along.end());
+  return Face{shared->along[2], shared->along[1]};
+}
+
+/// The smaller of two faces, or the one that is known.
+std::optional<Face> smaller(const std::optional<Face>& a, const std::optional<Face>& b) {
+  if (!a || !b) return a ? a : b;
+  return Face{std::min(a->length, b->length), std::min(a->width, b->width)};
 }
 
 std::optional<Millimetres> reach(const Facts& facts, const job::Joint& joint, const PartId& a, const PartId& b) {
-  std::optional<Millimetres> across;
-  for (const PartId& part : {a, b}) {
-    if (const auto size = longest(facts, part)) across = across ? std::min(*across, *size) : *size;
-  }
-  if (joint.area) {
-    const Millimetres patch(2 * std::sqrt(joint.area->value));
-    across = across ? std::min(*across, patch) : patch;
-  }
-  return across;
+  auto face = smaller(by_shapes(facts, a, b), by_shapes(facts, b, a));
+  if (!face) face = smaller(by_card(facts, a), by_card(facts, b));
+  if (!face) return std::nullopt;
+  return reach_on_face(joint, face->length, face->width);
 }
 
 void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& a, const PartId& b, const Swing& swing, Yield& yield) {

@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "core/text.h"
 #include "joints/expansion.h"
 #include "joints/wood.h"
+#include "rules/bond_reach.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -26,41 +28,6 @@ bool stands_in_bore(const catalogue::Card& card, const job::Joint& joint, Millim
   if (!width || !height) return false;
   const bool even = std::abs(width->high / height->high - 1) < 0.1, slim = length > width->high * 2;
   return even && slim && (!joint.area || joint.area->value < 0.5 * length.value * width->high.value);
-}
-
-/// How far the two boxes lie beside or inside each other, the longest way.
-std::optional<Millimetres> overlap(const shapes::Box& a, const shapes::Box& b) {
-  constexpr double kApart = 1;  // mm of glue
-  const shapes::Box shared{{std::max(a.low.x, b.low.x), std::max(a.low.y, b.low.y), std::max(a.low.z, b.low.z)},
-                           {std::min(a.high.x, b.high.x), std::min(a.high.y, b.high.y), std::min(a.high.z, b.high.z)}};
-  const shapes::Vec3 size = shared.high - shared.low;
-  if (std::min({size.x, size.y, size.z}) < -kApart) return std::nullopt;
-  return Millimetres(std::max({size.x, size.y, size.z}));
-}
-
-std::optional<Millimetres> by_shapes(const Facts& facts, const PartId& wood, const PartId& other) {
-  if (facts.device == nullptr || facts.device->empty()) return std::nullopt;
-  const auto woods = facts.device->bodies_of.find(wood), others = facts.device->bodies_of.find(other);
-  if (woods == facts.device->bodies_of.end() || others == facts.device->bodies_of.end()) return std::nullopt;
-  std::optional<Millimetres> most;
-  for (const std::size_t w : woods->second) {
-    for (const std::size_t o : others->second) {
-      const auto shared = overlap(facts.device->scene->body(w).box, facts.device->scene->body(o).box);
-      if (shared && (!most || *shared > *most)) most = shared;
-    }
-  }
-  return most;
-}
-
-/// The longest way along the other part that the bond may take across the wood; empty: not known.
-std::optional<Millimetres> extent_of(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
-  if (const auto shared = by_shapes(facts, wood, other)) return shared;
-  if (facts.job.part(other) == nullptr) return std::nullopt;
-  const catalogue::Card& card = facts.card_of(other);
-  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width");
-  if (!length || !width) return std::nullopt;
-  const Millimetres longest = std::max(length->high, width->high);
-  return stands_in_bore(card, joint, longest) ? width->high : longest;
 }
 
 /// Plies across each other hold it: it moves less than a third of what the calmest solid wood does, and about alike both ways.
@@ -88,15 +55,50 @@ struct Reach {
   Millimetres across;
   bool by_area = false;
   bool sure = true;
+  Millimetres otherwise;  ///< if the other part, a strip, lies the other way; else the same
 };
+
+/// As the parts stand. The axes whose size is the width across the grain lie across it; without one, any may.
+std::optional<Reach> as_placed(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other, const Across& grain) {
+  const auto shared = shared_by_shapes(facts, wood, other);
+  if (!shared) return std::nullopt;
+  constexpr Millimetres kSame{0.5};
+  const auto lies_across = [&](std::size_t i) { return std::abs((shared->size[i] - grain.width).value) <= kSame.value; };
+  const bool known = lies_across(0) || lies_across(1) || lies_across(2);
+  std::vector<Millimetres> ways;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (known && !lies_across(i)) continue;
+    const Millimetres beside = std::max(shared->along[(i + 1) % 3], shared->along[(i + 2) % 3]);
+    ways.push_back(reach_on_face(joint, std::min(grain.width, shared->along[i]), beside));
+  }
+  std::sort(ways.begin(), ways.end());
+  // Of the three axes the shortest is the thickness of the film.
+  return Reach{ways.back(), false, grain.sure, known ? ways.back() : ways[1]};
+}
+
+/// By the cards: nobody says which way the other part lies, and on a strip that counts.
+Reach as_carded(const Facts& facts, const job::Joint& joint, const PartId& other, const Across& grain) {
+  const catalogue::Card empty;
+  const catalogue::Card& card = facts.job.part(other) == nullptr ? empty : facts.card_of(other);
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width");
+  if (!length || !width) {
+    const Millimetres across = reach_on_face(joint, grain.width, grain.width);
+    return {across, across < grain.width, grain.sure, across};
+  }
+  constexpr double kStrip = 2;  // times as long as wide
+  const Millimetres longer = std::max(length->high, width->high), shorter = std::min(length->high, width->high);
+  const bool bore = stands_in_bore(card, joint, longer), strip = longer > shorter * kStrip;
+  const Millimetres most = std::min(grain.width, bore ? shorter : longer), across = reach_on_face(joint, most, shorter);
+  const Millimetres turned = reach_on_face(joint, std::min(grain.width, shorter), longer);
+  return {across, across < most, grain.sure, bore || !strip ? across : turned};
+}
+
 std::optional<Reach> reach(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
   auto grain = across_grain(facts.card_of(wood));
   if (!grain) return std::nullopt;
   grain->sure = grain->sure || plywood(facts, wood);
-  const Millimetres across = std::min(grain->width, extent_of(facts, joint, wood, other).value_or(grain->width));
-  // A patch of this area, four times as long as wide at the most.
-  const Millimetres patch(joint.area ? 2 * std::sqrt(joint.area->value) : across.value);
-  return Reach{std::min(across, patch), patch < across, grain->sure};
+  if (const auto placed = as_placed(facts, joint, wood, other, *grain)) return placed;
+  return as_carded(facts, joint, other, *grain);
 }
 
 /// Largest change of that width over the year, from what the wood holds in this room.
@@ -126,32 +128,45 @@ std::optional<Change> moves(const Facts& facts, const PartId& wood, Millimetres 
   return dried > damped ? Change{Millimetres(dried), room, kDry} : Change{Millimetres(damped), room, kDamp};
 }
 
+/// What the sentence ends with where something is not said, and what says it.
+struct Open {
+  std::string what, mend;
+};
+Open open_of(const Reach& reached, bool both_wood, bool lies_either_way) {
+  constexpr std::string_view kUsual = "glue along the grain or at one end only, take slotted screws, or a flexible adhesive";
+  if (both_wood) return {", if it is plywood or its grain runs across", std::string(kUsual)};
+  if (!reached.sure) {
+    return {"; which way the grain runs is not on its card", "write grain=\"flat-sawn\" or \"quarter-sawn\" and grain-width on its card; across the grain, glue at one end only or with a flexible adhesive"};
+  }
+  if (!lies_either_way) return {"", std::string(kUsual)};
+  return {fmt::format(", if it lies across the grain; along it the bond reaches {} mm", number(reached.otherwise.value, 0)),
+          fmt::format("place both parts (at, turn), the wood as wide as its grain-width; if it lies across, {}", kUsual)};
+}
+
 /// Whether it has said something.
 bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& wood, const PartId& other, Yield& yield) {
   const auto reached = reach(facts, joint, wood, other);
-  if (!reached) return false;
+  if (!reached || reached->across.value <= 0) return false;
   Source source;
   const auto change = moves(facts, wood, reached->across, source);
   if (!change) return false;
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   const auto film = joint.gap.value_or(Millimetres(0.1));
-  const auto verdict = joints::across_bond(change->by, !rigid(adhesive), film);
+  const auto verdict_over = [&](Millimetres across) { return joints::across_bond(change->by * (across / reached->across), !rigid(adhesive), film); };
+  const auto verdict = verdict_over(reached->across), turned = verdict_over(reached->otherwise);
   if (verdict == joints::BondMovement::bears) return false;
   const bool parts = verdict == joints::BondMovement::parts;
   // Two woods whose grain runs the same way move together, and across a hand's width both give.
   const bool both_wood = wooden(facts, other);
   if (both_wood && (!parts || reached->across <= kWoodBears || plywood(facts, wood))) return false;
-  const auto severity = both_wood || !reached->sure ? plan::Severity::undecided : parts ? plan::Severity::stop : plan::Severity::warn;
-  const std::string open = both_wood         ? ", if it is plywood or its grain runs across"
-                           : !reached->sure ? "; which way the grain runs is not on its card"
-                                            : "";
+  const bool either_way = turned == joints::BondMovement::bears;
+  const auto severity = both_wood || !reached->sure || either_way ? plan::Severity::undecided : turned == joints::BondMovement::parts ? plan::Severity::stop : plan::Severity::warn;
+  Open open = open_of(*reached, both_wood, either_way);
   auto f = finding("wood-movement", severity, glue,
                    fmt::format("{} moves {} mm over {}{} mm across the grain from {} %RH at the bench to {} %RH, and bond '{}' ({}) to {} does not{}", facts.name(wood),
                                number(change->by.value, 2), reached->by_area ? fmt::format("the {} mm2 of the bond, taken as ", number(joint.area->value, 0)) : "", number(reached->across.value, 0),
-                               number(change->from.value, 0), number(change->to.value, 0), joint.id.text, adhesive.name, facts.name(other), open),
-                   both_wood || reached->sure ? "glue along the grain or at one end only, take slotted screws, or a flexible adhesive"
-                                              : "write grain=\"flat-sawn\" or \"quarter-sawn\" and grain-width on its card; across the grain, glue at one end only or with a flexible adhesive",
-                   source);
+                               number(change->from.value, 0), number(change->to.value, 0), joint.id.text, adhesive.name, facts.name(other), open.what),
+                   std::move(open.mend), source);
   f.parts = {wood, other};
   yield.findings.push_back(std::move(f));
   return true;
