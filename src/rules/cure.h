@@ -24,7 +24,8 @@ std::optional<CureTime> cure_time(const Facts& facts, const job::Joint& joint, j
 
 /// What a step asks of a joint by its process. Nothing when it reaches neither side. What the process card says when a
 /// fluid may creep in (finish, clean), when the whole is shaken (test, pack), or when force runs through the joint
-/// because the step names parts on both its sides. Otherwise at most handling: the piece is held, not loaded.
+/// because the step names parts on both its sides, or tries one of them under load (a test that asks full cure) and the
+/// job gives the joint a load. Otherwise at most handling: the piece is held, not loaded.
 /// Source   our own reading of fixture, handling, working and full [practice].
 job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint);
 

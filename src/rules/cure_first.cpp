@@ -12,6 +12,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -127,6 +128,7 @@ namespace {
 std::set<PartId> named_parts(const Facts& facts, const job::Step& step) {
   std::set<PartId> named{step.on};
   named.insert(step.touches.begin(), step.touches.end());
+  named.insert(step.tests.begin(), step.tests.end());
   for (const job::Installs& i : step.installs) named.insert(i.part);
   for (const JointId& id : step.bonds) {
     for (const PartId& member : facts.job.joint(id)->between) named.insert(member);
@@ -152,7 +154,9 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
   const bool levelled = (face == "raw" || face == "abraded") && process.word_or("cure-needed") == "full" && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
   const bool shaken = (kind == "pack" || kind == "test") && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
   const bool through = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) { return named.contains(member); });
-  return shaken || levelled || through ? asked : std::min(asked, job::Cure::handling);
+  // What is tried under load hangs on the bond that the job gives a load.
+  const bool loaded = kind == "test" && asked == job::Cure::full && joint.load && joint.load->value > 0;
+  return shaken || levelled || through || loaded ? asked : std::min(asked, job::Cure::handling);
 }
 
 namespace {
@@ -215,6 +219,25 @@ void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint
   yield.findings.push_back(std::move(f));
 }
 
+/// The test tries whether a seal is tight: in its own words.
+bool tries_the_seal(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 11> kWords{"dip the", "dip it", "dip in", "dipp", "leak", "immers", "submer", "water", "airtight", "air-tight", "bubbles"};
+  return facts.process(step).word_or("class") == "test" && says_one_of(kWords, step_words(step));
+}
+
+/// The skin of a deep bead is handled while its middle is still soft, and the wait is for the skin.
+void skin_only(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time, Yield& yield) {
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  if (adhesive.word_or("chemistry") != "silicone" || !joint.depth || time.reached >= job::Cure::working || &later < &glue || !tries_the_seal(facts, later)) return;
+  const auto deep = joints::depth_cure(adhesive_figures(adhesive, {""}), *joint.depth);
+  if (!deep || deep->wait <= time.wait) return;
+  auto f = finding("cure", plan::Severity::note, later,
+                   fmt::format("{} tries the bond '{}' {} after {}, when {} has a skin: its {} mm take {}", say(later), joint.id.text, in_words(time.wait), say(glue), adhesive.name, number(joint.depth->value, 1), in_words(deep->wait)),
+                   fmt::format("press on it no more than a skin bears, or write <needs joint=\"{}\" cure=\"working\"/> in the step", joint.id.text), time.source);
+  f.steps.push_back(glue.id);
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void cure_first(const Facts& facts, const job::Step& glue, const job::Step& later, Yield& yield) {
@@ -246,6 +269,7 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
       unknown(facts, later, joint, asked, yield);
       continue;
     }
+    skin_only(facts, glue, later, joint, *time, yield);
     // Either the later step comes before the glue after all, or the glue has had its time. The listing prefers.
     std::vector<plan::Constraint> wait{wait_link(facts, hardens, later, joint, *time)};
     const bool listed_first = &later < &glue;
