@@ -7,6 +7,7 @@
 
 #include "core/text.h"
 #include "joints/bond.h"
+#include "rules/ground.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -21,26 +22,18 @@ using joints::Way;
 
 std::string row_of(const catalogue::Card& material) { return material.word_or("substrate", material.id.text); }
 
-/// A step leaves the part, or a face of it, in that state.
-bool made(const Facts& facts, const PartId& part, std::string_view state) {
-  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    const bool stated = std::any_of(s.face_gives.begin(), s.face_gives.end(), [&](const job::FaceState& f) { return f.part == part && f.state == state; });
-    return stated || ((s.on == part || has(s.touches, part)) && facts.process(s).word_or("surface-gives") == state);
-  });
-}
-
 /// A card that prints a strength or a time on that very material belongs to an adhesive that was made for it.
 bool printed_on(const catalogue::Card& adhesive, const std::string& row) {
   return std::any_of(adhesive.figures.begin(), adhesive.figures.end(), [&](const catalogue::Figure& f) { return f.on == row; });
 }
 
 bool overcome(const Facts& facts, const job::Joint& joint, const PartId& part, Way way) {
-  const bool primed = made(facts, part, "primed");
+  const bool primed = left_so(facts, part, "primed");
   switch (way) {
     case Way::none: return false;
     case Way::activator: return primed || !joint.activator.empty();
     case Way::primed: return primed;
-    case Way::roughened: return primed || made(facts, part, "abraded");
+    case Way::roughened: return primed || left_so(facts, part, "abraded");
   }
   return false;
 }

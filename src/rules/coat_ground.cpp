@@ -5,10 +5,12 @@
 #include <array>
 
 #include "core/text.h"
+#include "joints/bond.h"
 #include "rules/ground.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -87,6 +89,46 @@ void greasy_metal(const Facts& facts, const KnownOrder& order, const job::Step& 
   yield.findings.push_back(std::move(f));
 }
 
+/// By flame, plasma or a primer, in the words or the materials of the coat or of a step before it.
+bool says_treated(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part) {
+  constexpr std::array<std::string_view, 12> kWords{"flame-treat", "flame treat", "flamed", "flaming", "flame it", "flame the", "plasma", "corona", "primer", "primed", "promoter", " etch"};
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    if (&s != &coat && (!order.before(s.id, coat.id) || !works_at(facts, s, part))) return false;
+    std::string words = " " + step_words(s);
+    for (const job::MaterialUse& use : s.materials) words += " " + lower(facts.card(use.card).name);
+    return says_one_of(kWords, words);
+  });
+}
+
+/// A coat that was made for the plastic names it, or its card prints a figure on it.
+bool made_for(const Facts& facts, const job::Step& coat, const catalogue::Card& material, const std::string& row) {
+  const std::string name = lower(material.name), plastic = name.substr(0, name.find_first_of(", "));
+  return std::any_of(coat.materials.begin(), coat.materials.end(), [&](const job::MaterialUse& use) {
+    const catalogue::Card& card = facts.card(use.card);
+    const bool printed = std::any_of(card.figures.begin(), card.figures.end(), [&](const catalogue::Figure& f) { return f.on == row; });
+    return printed || lower(card.name).find(plastic) != std::string::npos;
+  });
+}
+
+/// What epoxy peels off, a coat does: neither wets the face.
+void slick_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part, Yield& yield) {
+  const catalogue::Card* material = material_of(facts, part);
+  if (material == nullptr) return;
+  const std::string row = material->word_or("substrate", material->id.text);
+  const joints::SurfaceWord said = joints::affinity(joints::Chemistry::epoxy, row);
+  const bool none = said.affinity == joints::Affinity::none;
+  if (!none && said.affinity != joints::Affinity::poor) return;
+  const bool treated = left_so(facts, part, "primed") || (said.way == joints::Way::roughened && left_so(facts, part, "abraded"));
+  const bool masked = part != coat.on && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && order.before(s.id, coat.id) && works_at(facts, s, part); });
+  if (treated || masked || says_treated(facts, order, coat, part) || made_for(facts, coat, *material, row)) return;
+  auto f = finding(kRule, none ? plan::Severity::stop : plan::Severity::warn, coat, fmt::format("{} coats {} ({}): {}", say(coat), facts.name(part), material->name, said.why),
+                   said.way == joints::Way::roughened ? fmt::format("roughen the face in a step that says <gives face=\"{}\" is=\"abraded\"/>, or leave it bare", part.text)
+                                                      : fmt::format("leave it bare, or treat the face before, by what is made for it, in a step that says <gives face=\"{}\" is=\"primed\"/>", part.text),
+                   said.cite.source());
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, Yield& yield) {
@@ -95,6 +137,7 @@ void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& c
   named.insert(coat.on);
   for (const PartId& part : named) {
     if (facts.job.part(part) == nullptr) continue;
+    slick_ground(facts, order, coat, part, yield);
     const std::size_t found = yield.findings.size();
     for (const job::Step& dirty : facts.job.steps) {
       if (&dirty == &coat || !order.before(dirty.id, coat.id) || coated_between(facts, order, &dirty, coat, part)) continue;

@@ -87,4 +87,11 @@ Duration planned_rest(const Facts& facts, const KnownOrder& order, const job::St
   return rest;
 }
 
+bool left_so(const Facts& facts, const PartId& part, std::string_view state) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    const bool stated = std::any_of(s.face_gives.begin(), s.face_gives.end(), [&](const job::FaceState& f) { return f.part == part && f.state == state; });
+    return stated || ((s.on == part || has(s.touches, part)) && facts.process(s).word_or("surface-gives") == state);
+  });
+}
+
 }  // namespace handlot::rules

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "rules/rule.h"
 
@@ -21,5 +22,8 @@ bool taken_off(const Facts& facts, const KnownOrder& order, const job::Step& dir
 /// The least time that the job plans between the two for drying: steps that dry, cure or bake, and stated waits.
 /// Cost     every step once.
 Duration planned_rest(const Facts& facts, const KnownOrder& order, const job::Step& coat, const job::Step& later);
+
+/// A step leaves the part, or a face of it, in that state.
+bool left_so(const Facts& facts, const PartId& part, std::string_view state);
 
 }  // namespace handlot::rules
