@@ -177,6 +177,27 @@ void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& 
                                    "take an adhesive that hardens in the dark, or write clear=\"yes\" on the card of the part that lets light through", source));
 }
 
+/// Poured and hardened layer by layer, each is as deep as it says.
+bool in_layers(const job::Step& glue) {
+  constexpr std::array<std::string_view, 1> kWords{"layer"};
+  return says_one_of(kWords, step_words(glue));
+}
+
+/// Light does not get deeper than the card says, from each side that lets it in.
+void too_deep(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
+  const auto card = adhesive.get<Millimetres>("depth");
+  if (!card || !joint.depth || in_layers(glue)) return;
+  const auto lets_in = [&](const PartId& side) { return through(facts, side) == Passes::light; };
+  const bool both = std::all_of(joint.between.begin(), joint.between.end(), lets_in);
+  const Millimetres sure = card->low * (both ? 2 : 1), most = card->high * (both ? 2 : 1);
+  if (*joint.depth <= sure) return;
+  const bool over = *joint.depth > most;
+  yield.findings.push_back(finding(kRule, over ? plan::Severity::stop : plan::Severity::undecided, glue,
+                                   over ? fmt::format("bond '{}' is {} mm deep, and light hardens {} to {} mm at the most: it stays liquid below", joint.id.text, number(joint.depth->value, 1), adhesive.name, number(most.value, 1))
+                                        : fmt::format("bond '{}' is {} mm deep, and light hardens {} {} to {} mm deep, by grade", joint.id.text, number(joint.depth->value, 1), adhesive.name, number(sure.value, 1), number(most.value, 1)),
+                                   over ? "harden it in layers and say so in the step, or take an adhesive that hardens in the dark" : "write the depth that its data sheet prints on a card of your own", card->source));
+}
+
 }  // namespace
 
 bool lit_as_glued(const job::Step& glue) { return says_light(glue) || shines(glue); }
@@ -213,6 +234,7 @@ void light_cure(const Facts& facts, const job::Joint& joint, Yield& yield) {
                                      "add a step with process=\"uv-cure\" on the joint, listed after the gluing", practice()));
   }
   light_gets_in(facts, *glue, joint, adhesive.name, yield);
+  too_deep(facts, *glue, joint, adhesive, yield);
 }
 
 }  // namespace handlot::rules
