@@ -41,6 +41,12 @@ std::optional<double> needed_grams(const Facts& facts, const job::Step& step, co
   return any ? std::optional(grams) : std::nullopt;
 }
 
+/// What is put on drop by drop, by its card, or as what comes ready from a needle and hardens by light. Resin cast to a depth is not.
+bool by_drops(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  if (adhesive.find("drop") != nullptr) return true;
+  return adhesive.word_or("chemistry") == "light-cured" && step.process.text != "pot" && std::none_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.job.joint(id)->depth.has_value(); });
+}
+
 /// Something near the bond that squeeze-out spoils.
 std::optional<PartId> spoilt_by_surplus(const Facts& facts, const job::Step& step) {
   for (const PartId& part : worked_on(facts, step)) {
@@ -65,7 +71,7 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
       yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
                                        fmt::format("{} takes {} of {} a unit{}, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
                                        fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice()));
-    } else if (const auto spoilt = drop ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
+    } else if (const auto spoilt = by_drops(facts, step, adhesive) ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
       auto f = finding("bond-amount", plan::Severity::warn, step,
                        fmt::format("{} takes {} of {} a unit{}, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
                                    by_shapes, in_milligrams(given->value), facts.name(*spoilt)),
