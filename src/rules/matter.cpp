@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "core/text.h"
+#include "rules/rags.h"
 #include "rules/saying.h"
 
 namespace handlot::rules {
@@ -176,7 +177,7 @@ const Card* oil_on_rags(const Facts& facts, const job::Step& step) {
     return perhaps;
   };
   if (step.process.text == "dispose-rags") return nullptr;
-  if (step.process.text != "wipe-off") return drying(step);
+  if (step.process.text != "wipe-off") return drips_scent(facts, step) ? nullptr : drying(step);
   const std::set<PartId> wiped = worked_on(facts, step);
   const Card* found = drying(step);
   for (const job::Step& coat : facts.job.steps) {

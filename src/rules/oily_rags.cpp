@@ -2,10 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "rules/matter.h"
+#include "rules/rags.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -66,6 +69,16 @@ plan::Finding rags_left(const job::Step& step, const catalogue::Card& fluid, con
 }
 
 }  // namespace
+
+bool drips_scent(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 7> kRag{" rag", "cloth", "wipe", " rub", "swab", "tissue", "towel"};
+  constexpr std::array<std::string_view, 4> kDrops{"drop", "drip", "pipette", "syringe"};
+  const std::vector<const catalogue::Card*> fluids = fluids_of(facts, step);
+  const bool scent = !fluids.empty() && std::all_of(fluids.begin(), fluids.end(), [](const catalogue::Card* c) { return c->word_or("family") == "essential-oil"; });
+  const std::string words = " " + step_words(step);
+  const bool soaks_in = natural_fibre(facts, step.on) && !wooden(facts, step.on);
+  return scent && !says_one_of(kRag, words) && (soaks_in || says_one_of(kDrops, words));
+}
 
 void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
   const catalogue::Card* oil = oil_on_rags(facts, step);

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "core/text.h"
+#include "rules/rags.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -43,7 +44,7 @@ bool wiped_by_a_step(const Facts& facts, const job::Step& oil) {
 }  // namespace
 
 void wiped_off(const Facts& facts, const job::Step& oil, Yield& yield) {
-  if (oil.process.text != "oil" || says_so(oil) || wiped_by_a_step(facts, oil)) return;
+  if (oil.process.text != "oil" || says_so(oil) || drips_scent(facts, oil) || wiped_by_a_step(facts, oil)) return;
   for (const job::MaterialUse& use : oil.materials) {
     const catalogue::Card& card = facts.card(use.card);
     const auto soak = card.get<Duration>("soak");
