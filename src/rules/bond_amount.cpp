@@ -16,6 +16,7 @@ namespace {
 
 constexpr double kStarved = 0.8;  // of what the joint takes: a film and an area are known no better; common practice
 constexpr double kFlood = 4;  // times what the joint takes, of what is put on by the drop; common practice. Of what is mixed, a rest stays in the cup.
+constexpr double kDot = 0.01;  // g; what leaves a needle at the least, where the card names no drop; common practice
 
 std::string in_milligrams(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
 
@@ -66,12 +67,13 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
     const auto given = mass_used(facts, step, adhesive);
     if (!needed || !given) continue;
     const auto drop = adhesive.get<Grams>("drop");
-    const double least = drop ? std::max(*needed, drop->high.value) : *needed;
+    const bool dripped = by_drops(facts, step, adhesive);
+    const double least = dripped ? std::max(*needed, drop ? drop->high.value : kDot) : *needed;
     if (given->value < *needed * kStarved) {
       yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
                                        fmt::format("{} takes {} of {} a unit{}, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
                                        fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice()));
-    } else if (const auto spoilt = by_drops(facts, step, adhesive) ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
+    } else if (const auto spoilt = dripped ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
       auto f = finding("bond-amount", plan::Severity::warn, step,
                        fmt::format("{} takes {} of {} a unit{}, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
                                    by_shapes, in_milligrams(given->value), facts.name(*spoilt)),
