@@ -19,8 +19,8 @@ bool irons(const job::Step& step) { return step.process.text == "hand-solder" ||
 
 bool wets(const job::Step& step) { return step.process.text == "wash" || step.process.text == "clean-flux" || step.process.text == "coat-board"; }
 
-/// The boards that the step reaches: by name, or under the parts that it works on.
-std::set<PartId> boards_of(const Facts& facts, const job::Step& step) {
+/// The boards that the step reaches: by name, or under the parts that it works on, as they stand at step `when`.
+std::set<PartId> boards_of(const Facts& facts, const job::Step& step, const job::Step& when) {
   std::set<PartId> boards;
   for (const PartId& part : worked_on(facts, step)) {
     if (marked(facts, part, "board")) boards.insert(part);
@@ -28,13 +28,17 @@ std::set<PartId> boards_of(const Facts& facts, const job::Step& step) {
   std::vector<PartId> named = step.touches;
   named.push_back(step.on);
   for (const PartId& part : named) {
-    if (const job::Part* board = board_under(facts, part, step)) boards.insert(board->id);
+    if (const job::Part* board = board_under(facts, part, when)) boards.insert(board->id);
   }
   return boards;
 }
 
-bool same_board(const Facts& facts, const job::Step& a, const job::Step& b) {
-  const std::set<PartId> mine = boards_of(facts, a), theirs = boards_of(facts, b);
+bool same_board(const Facts& facts, const job::Step& joins, const job::Step& work) {
+  std::set<PartId> mine = boards_of(facts, joins, joins);
+  // Its holder may come on the board with it.
+  if (std::any_of(work.installs.begin(), work.installs.end(), [&](const job::Installs& i) { return i.part == joins.on; })) mine.merge(boards_of(facts, work, work));
+  mine.merge(boards_of(facts, joins, work));
+  const std::set<PartId> theirs = boards_of(facts, work, work);
   return std::any_of(mine.begin(), mine.end(), [&](const PartId& board) { return theirs.contains(board); });
 }
 
