@@ -59,4 +59,15 @@ struct NeverTogether {
   Reason reason;
 };
 
+/// Unit 1 is looked at in one step before another is repeated: the joints of the first board before the others go into the
+/// oven. Lies between units, so it is no link of one unit's order.
+///
+///   unit 1    repeat ---> ... ---> look |
+///   others                              | repeat
+struct LookFirst {
+  StepId look;    ///< unit 1's must have ended
+  StepId repeat;  ///< before any other unit's begins
+  Reason reason;
+};
+
 }  // namespace handlot::plan

@@ -41,6 +41,7 @@ struct Work {
   std::vector<Step> steps;       ///< in plan order
   std::vector<Constraint> constraints;
   std::vector<NeverTogether> apart;
+  std::vector<LookFirst> looks;
 };
 
 struct Operation {

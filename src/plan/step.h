@@ -40,7 +40,9 @@ struct Timing {
   int batch_max = 0;           ///< 0 = up to the lot
   bool first_piece = false;    ///< unit 1 alone, checked, before it is repeated
   Duration first_piece_check{0};
+  bool first_alone = false;    ///< unit 1 goes alone too, though it is not checked here: it is on its way to a look (LookFirst)
   bool at_start = false;       ///< all its operations begin at Work::start: a moment that is fixed, such as now
+  bool by_itself = false;      ///< begins by itself, also where nobody works at it and the shop is shut
   std::string material_family; ///< change of family on one station costs the station's change-over
 };
 

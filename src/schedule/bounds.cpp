@@ -37,6 +37,9 @@ class Outline {
     for (const plan::Constraint& c : work.constraints) {
       links_.push_back({&c, reach.number(c.from.step), reach.number(c.to.step)});
     }
+    for (const plan::LookFirst& l : work.looks) {
+      if (work.units > 1) looks_.push_back({at(reach.number(l.look)), at(reach.number(l.repeat))});
+    }
     forward();
   }
 
@@ -107,6 +110,7 @@ class Outline {
       bool moved = false;
       for (std::size_t s = 0; s < steps_; ++s) moved = tighten(s) || moved;
       for (const Outlink& link : links_) moved = over(link) || moved;
+      for (const auto& [look, repeat] : looks_) moved = raise(last_start_[repeat], end_after(look, first_start_[look])) || moved;
       if (!moved) return;
     }
   }
@@ -172,6 +176,7 @@ class Outline {
   std::vector<std::vector<int>> sizes_;
   std::vector<StepLoad> loads_;
   std::vector<Outlink> links_;
+  std::vector<std::pair<std::size_t, std::size_t>> looks_;  ///< look, repeat
   std::vector<Time> first_start_, last_start_, last_end_;
 };
 

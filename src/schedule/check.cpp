@@ -80,8 +80,9 @@ void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<co
       bench.report("schedule-units", *ops.front(), "must be one operation for the whole lot");
     return;
   }
-  const std::size_t first = t.first_piece ? 1 : 0;
-  if (t.first_piece && ops.front()->last_unit != 1) {
+  const bool alone = t.first_piece || t.first_alone;
+  const std::size_t first = alone ? 1 : 0;
+  if (alone && ops.front()->last_unit != 1) {
     bench.report("schedule-units", *ops.front(), "must have unit 1 alone, the first piece");
   }
   const auto size = [&](std::size_t i) { return ops[i]->last_unit - ops[i]->first_unit + 1; };
@@ -166,6 +167,45 @@ void check_hands(CheckBench& bench, const plan::Step& step, const Operation& op)
   }
 }
 
+/// Somebody is in the shop, or shuts it just then. Where no hours are known it is never shut.
+bool attended(const plan::Work& work, Instant at) {
+  bool known = false;
+  for (const plan::Interval& hours : work.hours) {
+    if (hours.close <= hours.open || hours.close <= work.start) continue;
+    known = true;
+    if (hours.open <= at && at <= hours.close) return true;
+  }
+  return !known;
+}
+
+bool has_station(const CheckBench& bench, const plan::Step& step, const ResourceId& id) {
+  const auto& uses = step.timing.uses;
+  return bench.resource(id)->kind == plan::Resource::Kind::station &&
+         std::any_of(uses.begin(), uses.end(), [&](const plan::Use& use) { return use.resource == id; });
+}
+
+/// An operation that it follows ends just then, and it needs no station that that one has not.
+bool follows_by_itself(const CheckBench& bench, const plan::Step& step, const Operation& op) {
+  for (const plan::Constraint& c : bench.work.constraints) {
+    if (c.to.step != op.step || c.from.edge != plan::Edge::end || c.to.edge != plan::Edge::start) continue;
+    const bool carried = std::any_of(bench.work.resources.begin(), bench.work.resources.end(), [&](const plan::Resource& r) {
+      return has_station(bench, step, r.id) && !has_station(bench, *bench.step(c.from.step), r.id);
+    });
+    for (const Operation* from : bench.of(c.from.step)) {
+      const bool shared = from->first_unit <= op.last_unit && op.first_unit <= from->last_unit;
+      if (!carried && from != &op && from->end == op.start && (shared || c.scope == plan::Scope::lot)) return true;
+    }
+  }
+  return false;
+}
+
+/// What needs no hands is begun by somebody all the same.
+void check_begun(CheckBench& bench, const plan::Step& step, const Operation& op) {
+  if (op.hands_on.seconds > 0 || op.end == op.start || step.timing.at_start || step.timing.by_itself) return;
+  if (attended(bench.work, op.start) || follows_by_itself(bench, step, op)) return;
+  bench.report("schedule-time", op, "begins while nobody is there to begin it");
+}
+
 }  // namespace
 
 void check_units(CheckBench& bench) {
@@ -196,6 +236,7 @@ void check_times(CheckBench& bench) {
                                alone.seconds));
     }
     check_hands(bench, step, op);
+    check_begun(bench, step, op);
   }
 }
 
@@ -249,6 +290,15 @@ void check_apart(CheckBench& bench, const plan::NeverTogether& pair) {
   }
 }
 
+/// Of the others none is begun before unit 1 was looked at.
+void check_look(CheckBench& bench, const plan::LookFirst& l) {
+  const Operation* look = bench.operation(l.look, 1);
+  for (const Operation* op : bench.of(l.repeat)) {
+    if (op->last_unit > 1 && look != nullptr && op->start < look->end)
+      bench.report("schedule-first-piece", *op, fmt::format("starts before unit 1 was looked at in {}: {}", name_of(*look), l.reason.text));
+  }
+}
+
 }  // namespace
 
 void check_links(CheckBench& bench) {
@@ -271,6 +321,7 @@ void check_links(CheckBench& bench) {
     }
   }
   for (const plan::NeverTogether& pair : bench.work.apart) check_apart(bench, pair);
+  for (const plan::LookFirst& l : bench.work.looks) check_look(bench, l);
 }
 
 void check_sums(CheckBench& bench) {

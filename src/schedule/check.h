@@ -12,12 +12,14 @@ namespace handlot::schedule {
 ///
 ///   units       every unit has every step once; the sub-batches of a step are consecutive units, all of one
 ///   size but
-///               a smaller last one (and unit 1 alone where the first piece is checked); sizes within
+///               a smaller last one (and unit 1 alone where the first piece is checked or on its way to a look); sizes within
 ///               batch_min and batch_max; a whole-lot step is one operation; starts of a step do not decrease
 ///               with the unit
 ///   time        hands = change-over + set-up + run (x units) if it is hands-on + first-piece check; they lie
 ///               inside one shop interval, or may pause where one ends and go on where the next begins; a run
 ///               without a person and the unattended part follow in wall time; nothing before Work::start
+///               what runs without hands from its start on begins in shop hours, closing time counted, or at the
+///               end of what it follows, on no station that that one does not have
 ///   people      one allowed person an operation that has hands; nobody does two things at once
 ///   resources   at no moment more in use than there is; held from start to end, plus hold_after_end, and at
 ///   least until
@@ -35,7 +37,8 @@ namespace handlot::schedule {
 ///               another from its start and left one after another before its end (set-up and pauses not counted;
 ///               an unattended part ends for all of them at once)
 ///   apart       no operation of one step meets one of the other, nor the airing after it
-///   first piece unit 1 ends before the next sub-batch of its step starts
+///   first piece unit 1 ends before the next sub-batch of its step starts; where it is looked at in a later step, that ends
+///               before any other unit starts the first
 ///   sums        start, finish, makespan, hands_on and setups say what the operations say; bound <= makespan
 ///
 /// Given    any work and any schedule, also nonsense: ids that do not exist are findings, not crashes.

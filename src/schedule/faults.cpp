@@ -85,6 +85,12 @@ class Inspection {
               fmt::format("a link names the step '{}', which the work has not", e.step.text));
       }
     }
+    for (const plan::LookFirst& l : work_.looks) {
+      for (const StepId& id : {l.look, l.repeat}) {
+        if (step_number(id) < 0)
+          add("schedule-names", l.reason.place, fmt::format("unit 1 is looked at in '{}' before '{}' is repeated, but the work has no step '{}'", l.look.text, l.repeat.text, id.text));
+      }
+    }
     for (const plan::NeverTogether& pair : work_.apart) {
       for (const StepId& id : {pair.a, pair.b}) {
         if (step_number(id) < 0)

@@ -93,13 +93,14 @@ class Teller {
     for (const int l : incoming_[at(task)]) {
       const Link& link = set_.links[at(l)];
       if (link.to_edge != plan::Edge::start || earliest_by(link) != start(task)) continue;
-      if (link.constraint < 0) return fmt::format("after {}", name(link.from));
+      if (link.constraint < 0 && link.look < 0) return fmt::format("after {}", name(link.from));
       return fmt::format("after {}: {}", name(link.from), reason(link));
     }
     return "";
   }
 
   std::string reason(const Link& link) const {
+    if (link.look >= 0) return work_.looks[at(link.look)].reason.text;
     return link.constraint < 0 ? "units in order" : work_.constraints[at(link.constraint)].reason.text;
   }
 

@@ -23,12 +23,20 @@ std::int32_t whole(Time t) {
   return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
 }
 
+/// Closing time counts as a second in which something can be begun still.
+ShopHours with_closing_time(const plan::Work& work) {
+  std::vector<plan::Interval> hours = work.hours;
+  for (plan::Interval& open : hours) open.close = open.close + Duration(1);
+  return ShopHours(hours, work.start);
+}
+
 }  // namespace
 
 Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
     : work_(work),
       question_(std::move(question)),
       hours_(work.hours, work.start),
+      attended_(with_closing_time(work)),
       reach_(work),
       solver_(std::make_unique<engine::Solver>(seed)),
       by_step_(work.steps.size()),
@@ -50,7 +58,9 @@ Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
   before_.resize(slots_.size());
   add_finish();
   add_order_of_units();
+  add_looks();
   add_links();
+  add_beginnings();
   solver_->state().propagate();  // so that pairs that cannot meet are not kept apart
   add_apart();
   add_hands();

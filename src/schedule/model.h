@@ -122,6 +122,9 @@ class Model {
 
   // Rules (model_rules.cpp)
   void add_order_of_units();
+  void add_looks();
+  void add_beginnings();
+  void add_beginning(int slot, const Option& option);
   void add_links();
   std::vector<std::pair<Time, engine::Literal>> own_offsets(int step, int unit, plan::Edge edge) const;
   void add_own_latest(const plan::Constraint& link, int from, int left, int to, int taken);
@@ -144,6 +147,7 @@ class Model {
   const plan::Work& work_;
   Question question_;
   ShopHours hours_;
+  ShopHours attended_;  ///< with the moments of closing
   Reach reach_;
   std::vector<Station> stations_;
   std::vector<int> families_;  ///< of each step, 0 = none

@@ -5,14 +5,21 @@
 #include "schedule/clash.h"
 #include "schedule/model.h"
 #include "schedule/own_time.h"
+#include "schedule/step_load.h"
+#include "schedule/working_time.h"
 
 namespace handlot::schedule {
 
 using engine::kAlways;
 using engine::Literal;
+using engine::Var;
 using plan::Edge;
 
 namespace {
+
+std::int32_t whole(Time t) {
+  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
+}
 
 plan::Reason told(const char* rule, std::string text) {
   plan::Reason reason;
@@ -31,6 +38,52 @@ void Model::add_order_of_units() {
       after(event(slots[i], checked ? Edge::end : Edge::start), {slot(slots[i + 1]).start, 0}, 0);
     }
   }
+}
+
+void Model::add_looks() {
+  for (const plan::LookFirst& l : work_.looks) {
+    if (work_.units < 2) return;
+    guard(l.reason);
+    after(event(slot_with(reach_.number(l.look), 1), Edge::end), {slot(slot_with(reach_.number(l.repeat), 2)).start, 0}, 0);
+    guard_down();
+  }
+}
+
+void Model::add_beginnings() {
+  if (hours_.spans().empty()) return;
+  guard(told("schedule-begun", "what needs no hands is begun while somebody is there"));
+  for (std::size_t n = 0; n < slots_.size(); ++n) {
+    const Slot& s = slots_[n];
+    const Time low = solver_->low(s.start);
+    const bool stays_there = !s.moves && hours_.attended_from(low) == low;
+    if (timing(s.step).at_start || timing(s.step).by_itself || stays_there) continue;
+    for (const Option& option : s.options) {
+      if (option.hands == 0 && option.alone > 0) add_beginning(static_cast<int>(n), option);
+    }
+  }
+  guard_down();
+}
+
+/// In shop hours, or at the end of what it follows on the same station.
+void Model::add_beginning(int number, const Option& option) {
+  const Slot& s = slot(number);
+  std::set<int> before;
+  for (const plan::Constraint& c : work_.constraints) {
+    const int from = reach_.number(c.from.step);
+    if (reach_.number(c.to.step) != s.step || from == s.step || c.from.edge != Edge::end || c.to.edge != Edge::start) continue;
+    if (!stays_on_station(work_, timing(from), timing(s.step))) continue;
+    const bool lot = c.scope == plan::Scope::lot;
+    for (int u = lot ? 1 : s.first; u <= (lot ? work_.units : option.last); ++u) before.insert(slot_with(from, u));
+  }
+  std::vector<Literal> ways{~option.when, solver_->boolean()};
+  const Var begun = time_variable(1, question_.latest_finish + 1);
+  WorkingTime::post(solver_->state(), attended_, {s.start, begun, 1, false, ways[1], false});
+  for (const int b : before) {
+    const Moment end = event(b, Edge::end), start{s.start, 0};
+    ways.push_back(literal_after(end, start, 0));
+    solver_->lag(start.var, end.var, whole(start.plus - end.plus), ways.back());
+  }
+  clause(std::move(ways));
 }
 
 void Model::add_links() {

@@ -84,6 +84,12 @@ Time ShopHours::start_for_end(Time end, Time length, bool may_pause) const {
   return start_until(moment_of(last + 1) - 1, length, true);
 }
 
+Time ShopHours::attended_from(Time from) const {
+  if (spans_.empty()) return from;
+  const auto span = std::lower_bound(spans_.begin(), spans_.end(), from, [](const OpenSpan& s, Time t) { return s.close < t; });
+  return span == spans_.end() ? kNever : std::max(from, span->open);
+}
+
 Time ShopHours::open_between(Time from, Time to) const {
   return to <= from ? 0 : worked_before(to) - worked_before(from);
 }

@@ -41,6 +41,10 @@ class ShopHours {
   /// The latest start whose end is at or before `end`; -1 if there is none.
   Time start_for_end(Time end, Time length, bool may_pause) const;
 
+  /// The first moment at or after `from` at which somebody is there to begin what runs by itself: closing time counts. `from`
+  /// where no hours are known; kNever if they end before.
+  Time attended_from(Time from) const;
+
   /// Open seconds in [from, to).
   Time open_between(Time from, Time to) const;
 

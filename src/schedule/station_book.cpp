@@ -255,6 +255,14 @@ Time StationBook::next_start(int task, const Spot& spot, Time earliest_end) cons
   return std::max(spot.start + 1, set_.hours.start_for_end(wanted - 1, length, t.may_pause) + 1);
 }
 
+/// When somebody is there to begin what needs no hands, unless it begins by itself.
+Time StationBook::begun_from(int task, const Spot& spot) const {
+  const Task& t = task_of(task);
+  if (!t.begun || spot.change > 0) return spot.start;
+  const bool by_itself = std::any_of(t.follows.begin(), t.follows.end(), [&](int before) { return entered_[at(before)] && end(before) == spot.start; });
+  return by_itself ? spot.start : set_.hours.attended_from(spot.start);
+}
+
 std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end) const {
   const Task& t = task_of(task);
   for (Time from = earliest; from < kNever;) {
@@ -262,6 +270,10 @@ std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end)
     spot.change = change_over(task, from);
     spot.start = set_.hours.start_from(from, t.hands + spot.change, t.may_pause);
     if (spot.start >= kNever) return std::nullopt;
+    if (const Time begun = begun_from(task, spot); begun > spot.start) {
+      from = begun;
+      continue;
+    }
     if (spot.start != from && t.family != 0) {
       from = spot.start;  // the change-over may be another one there
       if (change_over(task, from) != spot.change) continue;

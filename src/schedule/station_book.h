@@ -53,6 +53,7 @@ class StationBook {
   Time change_over(int task, Time start) const;
   std::optional<int> before_on(int resource, int task, Time start) const;
   Time next_start(int task, const Spot& spot, Time earliest_end) const;
+  Time begun_from(int task, const Spot& spot) const;
 
   // Each gives the moment to try next, or spot.start when nothing is in the way, or kNever.
   Time blocked_people(int task, Spot& spot) const;

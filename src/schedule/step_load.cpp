@@ -21,6 +21,19 @@ Time alone_of(const plan::Timing& t, const Run& run) {
   return (t.hands_on ? 0 : run_of(t, run)) + t.unattended.seconds;
 }
 
+bool must_be_begun(const plan::Timing& t, const Run& run) {
+  return hands_of(t, run) == 0 && alone_of(t, run) > 0 && !t.at_start && !t.by_itself;
+}
+
+bool stays_on_station(const plan::Work& work, const plan::Timing& from, const plan::Timing& to) {
+  const auto has = [](const plan::Timing& t, const ResourceId& id) {
+    return std::any_of(t.uses.begin(), t.uses.end(), [&](const plan::Use& use) { return use.resource == id; });
+  };
+  return std::none_of(work.resources.begin(), work.resources.end(), [&](const plan::Resource& r) {
+    return r.kind == plan::Resource::Kind::station && has(to, r.id) && !has(from, r.id);
+  });
+}
+
 StepLoad step_load(const plan::Timing& timing, int units, const std::vector<int>& sizes) {
   StepLoad load{kNever, kNever, kNever, kNever};
   for (const int size : sizes) {

@@ -18,6 +18,12 @@ struct StepLoad {
   Time shortest = 0;     ///< hands + alone of one operation
 };
 
+/// Runs by itself from its start on: somebody must be there to begin it all the same.
+bool must_be_begun(const plan::Timing& timing, const Run& run);
+
+/// `to` needs no station but those that `from` has: nothing is carried over between them.
+bool stays_on_station(const plan::Work& work, const plan::Timing& from, const plan::Timing& to);
+
 StepLoad step_load(const plan::Timing& timing, int units, const std::vector<int>& sizes);
 
 }  // namespace handlot::schedule

@@ -31,7 +31,9 @@ class Cutter {
     set_.first_task.push_back(static_cast<int>(set_.tasks.size()));
     for (std::size_t s = 0; s < work_.steps.size(); ++s) add_needs(static_cast<int>(s));
     add_order_of_units();
+    add_looks();
     for (std::size_t c = 0; c < work_.constraints.size(); ++c) add_links(static_cast<int>(c));
+    add_beginnings();
     for (std::size_t a = 0; a < work_.apart.size(); ++a) {
       const plan::NeverTogether& pair = work_.apart[a];
       set_.apart.push_back({numbers_.step(pair.a), numbers_.step(pair.b), pair.clear_after_a.seconds,
@@ -116,6 +118,30 @@ class Cutter {
     }
   }
 
+  /// The rest waits until unit 1 was looked at.
+  void add_looks() {
+    for (std::size_t l = 0; l < work_.looks.size() && work_.units > 1; ++l) {
+      const int look = numbers_.step(work_.looks[l].look), repeat = numbers_.step(work_.looks[l].repeat);
+      set_.links.push_back({task_with(look, 1), Edge::end, task_with(repeat, 2), Edge::start, 0, kNever, -1, static_cast<int>(l)});
+    }
+  }
+
+  /// What nobody works at begins by itself only behind a step that it follows, on no station of its own.
+  void add_beginnings() {
+    for (Task& t : set_.tasks) t.begun = must_be_begun(timing(t.step), t.run);
+    for (std::size_t i = 0; i < work_.constraints.size(); ++i) {
+      const plan::Constraint& c = work_.constraints[i];
+      const auto [from, to] = numbers_.constraints()[i];
+      if (c.from.edge != Edge::end || c.to.edge != Edge::start || !stays_on_station(work_, timing(from), timing(to))) continue;
+      for (int b = first(to); b < past(to); ++b) {
+        for (int a = first(from); a < past(from) && task(b).begun; ++a) {
+          const bool shared = task(a).run.first <= task(b).run.last && task(b).run.first <= task(a).run.last;
+          if (shared || c.scope == plan::Scope::lot) task(b).follows.push_back(a);
+        }
+      }
+    }
+  }
+
   /// A latest end between two tasks, such that each unit keeps it by its own time.
   Time most(const plan::Constraint& c, int from, int to) {
     if (!c.max) return kNever;
@@ -165,7 +191,7 @@ std::vector<Run> runs_of(const plan::Timing& timing, int units, int size) {
   if (timing.whole_lot) return {{1, units}};
   std::vector<Run> runs;
   int next = 1;
-  if (timing.first_piece) {
+  if (timing.first_piece || timing.first_alone) {
     runs.push_back({1, 1});
     next = 2;
     // The rest of the first sub-batch goes with what the steps before made in the same sizes, where that costs no run more.
@@ -180,7 +206,7 @@ std::vector<Run> runs_of(const plan::Timing& timing, int units, int size) {
 
 std::vector<int> sizes_of(const plan::Timing& timing, int units) {
   if (timing.whole_lot) return {units};
-  const int repeated = timing.first_piece ? std::max(1, units - 1) : units;
+  const int repeated = timing.first_piece || timing.first_alone ? std::max(1, units - 1) : units;
   const int largest = std::min(repeated, timing.batch_max == 0 ? units : timing.batch_max);
   const int smallest = std::clamp(timing.batch_min, 1, std::max(1, largest));
   std::vector<int> sizes;

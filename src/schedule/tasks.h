@@ -20,7 +20,7 @@ struct Run {
 };
 
 /// How a step is cut when its sub-batch size is `size`: all of that size but a smaller last one; one run for a whole-lot
-/// step. Where the first piece is checked, unit 1 alone, then the rest of the first sub-batch, or a whole one if that saves
+/// step. Where the first piece is checked, or goes ahead to be looked at, unit 1 alone, then the rest of the first sub-batch, or a whole one if that saves
 /// a run:
 ///
 ///     7 units in threes    1 | 2 3 4 | 5 6 7
@@ -50,6 +50,8 @@ struct Task {
   std::vector<int> people;  ///< resource numbers that may do it
   std::vector<Need> needs;
   int family = 0;  ///< 0 = none
+  bool begun = false;        ///< somebody must be there to begin it, though it needs no hands
+  std::vector<int> follows;  ///< where it is `begun`: at the end of these tasks it begins by itself
 };
 
 /// min <= time(to) - time(from) <= max.
@@ -61,6 +63,7 @@ struct Link {
   Time min = 0;  ///< -kNever: none
   Time max = kNever;
   int constraint = -1;  ///< number in Work::constraints; -1: order of equal units or first piece
+  int look = -1;        ///< number in Work::looks
 };
 
 /// Tasks of two steps that may not meet.

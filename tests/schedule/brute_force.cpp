@@ -57,9 +57,9 @@ class Search {
       const int size = sizes_[static_cast<std::size_t>(step)];
       int last = std::min(work_.units, next + size - 1);
       // Together with the first piece a sub-batch, unless the lot comes out with one run fewer otherwise.
-      if (t.first_piece && next == 2 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size) last = std::min(work_.units, size);
+      if ((t.first_piece || t.first_alone) && next == 2 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size) last = std::min(work_.units, size);
       if (t.whole_lot) last = work_.units;
-      if (t.first_piece && !t.whole_lot && next == 1) last = 1;
+      if ((t.first_piece || t.first_alone) && !t.whole_lot && next == 1) last = 1;
       ops_.push_back({step, next, last, 0, 0, 0, 0, -1});
       next = last + 1;
     }
@@ -127,7 +127,40 @@ class Search {
       if (c.from.step == sa && c.to.step == sb && !link_kept(c, a, b)) return false;
       if (c.from.step == sb && c.to.step == sa && !link_kept(c, b, a)) return false;
     }
+    return looked_first(a, b) && looked_first(b, a);
+  }
+
+  /// No other unit is begun before unit 1 was looked at.
+  bool looked_first(const Op& look, const Op& repeat) const {
+    for (const LookFirst& l : work_.looks) {
+      const bool these = l.look == work_.steps[static_cast<std::size_t>(look.step)].id && l.repeat == work_.steps[static_cast<std::size_t>(repeat.step)].id;
+      if (these && look.first == 1 && repeat.last > 1 && repeat.start < look.end) return false;
+    }
     return true;
+  }
+
+  /// Links go from steps listed before: what it may follow at night stands already.
+  bool begun_by_somebody(const Op& op) const {
+    const Timing& t = timing(op.step);
+    if (op.hands > 0 || op.end == op.start || t.at_start || t.by_itself || work_.hours.empty()) return true;
+    if (open(op.start) || (op.start > 0 && open(op.start - 1))) return true;
+    for (std::size_t i = 0; i < placed_; ++i) {
+      if (ops_[i].end == op.start && leads_on(ops_[i], op)) return true;
+    }
+    return false;
+  }
+
+  /// A link from the end of `a` to the start of `b`, and all stations of `b` are those of `a`.
+  bool leads_on(const Op& a, const Op& b) const {
+    for (const Use& mine : timing(b.step).uses) {
+      const auto same = [&](const auto& other) { return other.resource == mine.resource; };
+      const auto r = std::find_if(work_.resources.begin(), work_.resources.end(), [&](const Resource& x) { return x.id == mine.resource; });
+      if (r->kind == Resource::Kind::station && std::none_of(timing(a.step).uses.begin(), timing(a.step).uses.end(), same)) return false;
+    }
+    return std::any_of(work_.constraints.begin(), work_.constraints.end(), [&](const Constraint& c) {
+      const bool these = c.from.step == work_.steps[static_cast<std::size_t>(a.step)].id && c.to.step == work_.steps[static_cast<std::size_t>(b.step)].id;
+      return these && c.from.edge == Edge::end && c.to.edge == Edge::start && (c.scope == Scope::lot || (a.first <= b.last && b.first <= a.last));
+    });
   }
 
   void place() {
@@ -172,6 +205,7 @@ class Search {
     for (std::size_t i = 0; i < placed_; ++i) {
       if (!fits(op, ops_[i])) return;
     }
+    if (!begun_by_somebody(op)) return;
     const Op kept = op;
     ++placed_;
     place();

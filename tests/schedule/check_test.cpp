@@ -217,6 +217,91 @@ TEST_CASE("a set-up needs hands, also where the run needs nobody", "[schedule]")
   CHECK(schedule::solve(work, quick()).makespan == minutes(20));
 }
 
+TEST_CASE("what needs no hands is begun while somebody is there, or by itself", "[schedule]") {
+  plan::Work work = one_person_from_nine_to_five();
+  work.units = 1;
+  work.hours = {{Instant(0), Instant(1200)}, {Instant(86400), Instant(88000)}};
+  for (const char* id : {"oven", "printer"}) work.resources.push_back({ResourceId(id), id, plan::Resource::Kind::station, 1, {}, {}, {}, false});
+  for (const char* id : {"glue", "bake"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.run = minutes(id[0] == 'g' ? 10 : 0);
+    step.timing.hands_on = id[0] == 'g';
+    step.timing.unattended = minutes(id[0] == 'g' ? 20 : 30);
+    work.steps.push_back(step);
+  }
+  work.constraints.push_back({{StepId("glue"), plan::Edge::end}, {StepId("bake"), plan::Edge::start}, Duration(0), {}, plan::Scope::unit, {}, "", "", false, false});
+  const auto makespan = [&] {
+    const plan::Schedule made = schedule::solve(work, quick());
+    CHECK(check(work, made).empty());
+    CHECK(made.status == plan::Schedule::Status::optimal);
+    return made.makespan;
+  };
+  CHECK(makespan() == minutes(60));  // a cure that begins when the glue has set
+  work.steps[1].timing.uses = {{ResourceId("oven"), 1, false, {}, {}}};
+  CHECK(makespan() == Duration(86400) + minutes(30));  // nobody puts it into the oven at night
+  work.steps[0].timing.uses = {{ResourceId("printer"), 1, false, {}, {}}};
+  CHECK(makespan() == Duration(86400) + minutes(30));
+  work.steps[0].timing.uses = {{ResourceId("oven"), 1, false, {}, {}}};
+  CHECK(makespan() == minutes(60));  // it is there already
+  work.constraints[0].min = minutes(5);
+  CHECK(makespan() == Duration(86400) + minutes(30));  // does not begin when the other ends
+  work.constraints[0].min = Duration(0);
+  work.steps[0].timing.unattended = minutes(10);
+  work.steps[1].timing.uses = {{ResourceId("printer"), 1, false, {}, {}}};
+  CHECK(makespan() == minutes(50));  // closing time counts
+  plan::Schedule late = schedule::solve(work, quick());
+  late.operations[1].start = late.operations[1].hands_end = late.operations[1].start + Duration(1);
+  late.operations[1].end = late.operations[1].end + Duration(1);
+  late.finish = late.operations[1].end;
+  late.makespan = late.finish - late.start;
+  late.status = plan::Schedule::Status::feasible;
+  REQUIRE(check(work, late).size() == 1);
+  CHECK(check(work, late).front().message == "bake (unit 1) begins while nobody is there to begin it");
+}
+
+TEST_CASE("unit 1 is looked at in a later step before the others follow", "[schedule]") {
+  plan::Work work = one_person_from_nine_to_five();
+  work.units = 4;
+  work.resources.push_back({ResourceId("oven"), "oven", plan::Resource::Kind::station, 4, {}, {}, {}, true});
+  for (const char* id : {"reflow", "look"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.setup = minutes(id[0] == 'r' ? 3 : 1);
+    step.timing.run = minutes(id[0] == 'r' ? 0 : 2);
+    step.timing.unattended = minutes(id[0] == 'r' ? 8 : 0);
+    work.steps.push_back(step);
+  }
+  work.steps[0].timing.uses = {{ResourceId("oven"), 1, true, {}, {}}};
+  work.steps[0].timing.first_piece = true;
+  work.constraints.push_back({{StepId("reflow"), plan::Edge::end}, {StepId("look"), plan::Edge::start}, Duration(0), {}, plan::Scope::unit, {}, "", "", false, false});
+  CHECK(schedule::solve(work, quick()).makespan == minutes(11 + 11 + 9));
+  work.looks.push_back({StepId("look"), StepId("reflow"), {}});
+  work.looks.back().reason.text = "the joints are seen first";
+  for (const bool alone : {true, false}) {
+    work.steps[1].timing.first_alone = alone;
+    const plan::Schedule made = schedule::solve(work, quick());
+    CHECK(check(work, made).empty());
+    CHECK(made.status == plan::Schedule::Status::optimal);
+    // 1 in the oven, looked at, the rest in the oven, and looked at in one go or, cut by one size for all, unit by unit.
+    CHECK(made.makespan == minutes(11 + 3 + 11 + (alone ? 7 : 9)));
+    if (!alone) continue;
+    REQUIRE(made.operations.size() == 4);
+    CHECK(made.operations[2].step == StepId("reflow"));
+    CHECK(made.operations[2].because.find("'look' of unit 1") != std::string::npos);
+    plan::Schedule soon = made;
+    soon.operations[2].start = soon.operations[2].start + minutes(-1);
+    soon.operations[2].hands_end = soon.operations[2].hands_end + minutes(-1);
+    soon.operations[2].end = soon.operations[2].end + minutes(-1);
+    const auto findings = check(work, soon);
+    CHECK(std::any_of(findings.begin(), findings.end(), [](const plan::Finding& f) { return f.rule.text == "schedule-first-piece"; }));
+  }
+  // A latest end that leaves no time for the look clashes with it, and says so.
+  work.constraints.push_back({{StepId("reflow"), plan::Edge::end}, {StepId("look"), plan::Edge::end}, Duration(0), minutes(2), plan::Scope::unit, {}, "", "", false, false});
+  work.constraints.back().reason.text = "hot";
+  CHECK(schedule::solve(work, quick()).status == plan::Schedule::Status::infeasible);
+}
+
 TEST_CASE("shop hours agree with going second by second", "[schedule][twin]") {
   for (std::uint64_t seed = 1; seed <= 60; ++seed) {
     samples::Dice dice(seed);

@@ -121,6 +121,18 @@ void add_links(Work& work, Dice& dice) {
   }
 }
 
+/// Steps behind it are looked at on unit 1 before others go in; where one of them is of the whole lot, nothing can keep that.
+void add_look(Work& work, Dice& dice) {
+  const int steps = static_cast<int>(work.steps.size());
+  const int repeat = dice.roll(1, steps - 1), look = dice.roll(repeat + 1, steps);
+  const auto step = [&](int number) -> Step& { return work.steps[static_cast<std::size_t>(number - 1)]; };
+  if (step(repeat).timing.whole_lot || step(look).timing.whole_lot) return;
+  work.looks.push_back({step(look).id, step(repeat).id, {}});
+  work.looks.back().reason.text = "looked at first";
+  step(repeat).timing.first_piece = true;
+  for (int number = repeat + 1; number <= look; ++number) step(number).timing.first_alone = !step(number).timing.whole_lot && !dice.one_in(4);
+}
+
 }  // namespace
 
 Work small_work(std::uint64_t seed, int tasks) {
@@ -136,6 +148,7 @@ Work small_work(std::uint64_t seed, int tasks) {
   for (int i = 0; i < steps; ++i) work.steps.push_back(small_step(work, dice, i, steps));
   add_links(work, dice);
   for (Step& step : work.steps) step.timing.at_start = step.timing.whole_lot && dice.one_in(3);
+  if (work.units > 1 && steps > 1 && dice.one_in(4)) add_look(work, dice);
   return work;
 }
 
@@ -156,7 +169,7 @@ std::string describe(const Work& work) {
                        t.whole_lot ? "lot " : "", t.setup.seconds, t.run.seconds,
                        t.run_per_unit ? " each" : "", t.unattended.seconds, t.hands_on ? " hands" : "",
                        t.may_pause ? " pause" : t.at_start ? " now" : "", t.batch_min, t.batch_max,
-                       t.first_piece ? fmt::format(" first+{}", t.first_piece_check.seconds) : "",
+                       t.first_piece ? fmt::format(" first+{}", t.first_piece_check.seconds) : t.first_alone ? " first" : "",
                        t.material_family);
     for (const ResourceId& p : t.people) out += " by " + p.text;
     for (const Use& u : t.uses) {
@@ -172,6 +185,7 @@ std::string describe(const Work& work) {
                        edge(c.to.edge), c.min.seconds, c.max ? std::to_string(c.max->seconds) : "inf",
                        c.scope == Scope::lot ? " lot" : "");
   }
+  for (const LookFirst& l : work.looks) out += fmt::format("  {} of unit 1 before {} of others\n", l.look.text, l.repeat.text);
   for (const NeverTogether& n : work.apart) {
     out += fmt::format("  never {} with {} ({}, {})\n", n.a.text, n.b.text, n.clear_after_a.seconds,
                        n.clear_after_b.seconds);
