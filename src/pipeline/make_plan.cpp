@@ -9,6 +9,7 @@
 
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
+#include "pipeline/look_first.h"
 #include "pipeline/parts_list.h"
 #include "pipeline/parts_of_plan.h"
 #include "pipeline/placing.h"
@@ -188,6 +189,59 @@ bool give_up_wish_of(const graph::Contradiction& clash, rules::Yield& yield) {
   return false;
 }
 
+/// No schedule lets unit 1 be looked at before the others follow.
+plan::Finding looked_at_too_late(const plan::LookFirst& look, const plan::Schedule& refused) {
+  std::vector<std::string> against;
+  for (const plan::Reason& r : refused.clash) {
+    if (r.rule.text != look.reason.rule.text) against.push_back(r.text);
+  }
+  plan::Finding f;
+  f.rule = look.reason.rule;
+  f.severity = plan::Severity::note;
+  f.steps = {look.repeat, look.look};
+  f.message = fmt::format("the others go into '{}' before unit 1 is looked at in '{}': no schedule was found that keeps that{}{}", look.repeat.text, look.look.text,
+                          against.empty() ? "" : " with: ", fmt::join(against, "; "));
+  f.mend = "open more time between them, or look at the first piece as soon as it is out";
+  f.source = look.reason.source;
+  f.place = look.reason.place;
+  return f;
+}
+
+/// A step whose clock runs until the repeated one goes unit by unit, each with a set-up.
+bool prints_in_ones(const plan::Plan& plan, const std::vector<plan::LookFirst>& looks) {
+  plan::Work ahead = plan.work;
+  send_first(ahead, looks, Ahead::from_paste);
+  for (std::size_t s = 0; s < ahead.steps.size(); ++s) {
+    const plan::Step& step = plan.work.steps[s];
+    if (ahead.steps[s].timing.first_alone == step.timing.first_alone || step.timing.setup.seconds == 0 || step.timing.batch_max == 1) continue;
+    const auto& all = plan.schedule.operations;
+    if (plan.work.units > 2 && std::count_if(all.begin(), all.end(), [&](const plan::Operation& o) { return o.step == step.id; }) == plan.work.units) return true;
+  }
+  return false;
+}
+
+/// A look at the first piece is a wish: it costs no lot its schedule. Where boards would lie too long in their paste meanwhile,
+/// and so would all be printed one by one, unit 1 goes ahead from there on.
+void schedule_with_looks(plan::Plan& plan, const schedule::Limits& limits, std::uint64_t seed) {
+  const std::vector<plan::LookFirst> looks = plan.work.looks;
+  const auto solve = [&] { plan.schedule = schedule::solve(plan.work, limits, seed, {}); };
+  solve();
+  if (looks.empty() || (has_schedule(plan) && !prints_in_ones(plan, looks))) return;
+  const plan::Schedule first = plan.schedule;
+  if (has_schedule(plan)) {
+    send_first(plan.work, looks, Ahead::from_paste);
+    solve();
+    if (has_schedule(plan) && std::pair(plan.schedule.finish, plan.schedule.setups) < std::pair(first.finish, first.setups)) return;
+    send_first(plan.work, looks, Ahead::from_oven);
+    plan.schedule = first;
+    return;
+  }
+  send_first(plan.work, looks, Ahead::not_at_all);
+  solve();
+  if (!has_schedule(plan)) return;
+  for (const plan::LookFirst& look : looks) plan.findings.push_back(looked_at_too_late(look, first));
+}
+
 void schedule_it(const Request& request, plan::Plan& plan) {
   constexpr std::int64_t kLonger = 10, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
@@ -198,8 +252,12 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   limits.raises = request.limits.schedule_raises;
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
-  plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
-  if (!has_schedule(plan) && give_up_wishes(plan)) plan.schedule = schedule::solve(plan.work, limits, request.limits.seed, {});
+  const std::vector<plan::LookFirst> looks = plan.work.looks;
+  schedule_with_looks(plan, limits, request.limits.seed);
+  if (!has_schedule(plan) && give_up_wishes(plan)) {
+    send_first(plan.work, looks, Ahead::from_oven);
+    schedule_with_looks(plan, limits, request.limits.seed);
+  }
   if (plan.schedule.status == plan::Schedule::Status::stopped && limits.raises < kMuchEffort / kLonger) {
     // Neither a schedule nor a clash helps nobody: better seconds more than a stop that says nothing.
     tell(request, "searching longer for a schedule");
@@ -310,6 +368,7 @@ Result<Outcome> make_plan(const Request& request) {
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
   air_before_warm_ups(plan.work);
+  send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (Diagnostics faults = add_parts_list(facts, yield.findings); !faults.empty()) return fail(std::move(faults));

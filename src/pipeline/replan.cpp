@@ -39,9 +39,12 @@ class Rest {
     cut();
     if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
     plan::Plan next = plan_;
-    for (const Latest latest : {Latest::kept, Latest::at_opening, Latest::given_up}) {
+    for (const auto& [latest, looks] : {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false},
+                                        {Latest::given_up, true}, {Latest::given_up, false}}) {
+      if (!looks && plan_.work.looks.empty()) continue;
       latest_ = latest;
-      const plan::Work work = work_of_rest();
+      plan::Work work = work_of_rest();
+      if (looks) add_looks(work);
       schedule::Limits limits;
       limits.seconds = seconds;
       limits.conflicts = Limits{}.schedule_effort;
@@ -74,9 +77,60 @@ class Rest {
         if (!progress_.scrapped.contains(unit) && !is_done(op.step, unit)) piece.units.push_back(unit);
       }
       if (piece.units.empty()) continue;
-      piece.id = StepId(fmt::format("{}@{}-{}", op.step.text, piece.units.front(), piece.units.back()));
-      pieces_.push_back(std::move(piece));
+      if (const int first = first_to_look(*step); piece.units.size() > 1 && piece.units.front() == first) {
+        add_piece({step, {first}, {}});
+        piece.units.erase(piece.units.begin());
+      }
+      add_piece(std::move(piece));
     }
+  }
+
+  void add_piece(Piece piece) {
+    piece.id = StepId(fmt::format("{}@{}-{}", piece.step->id.text, piece.units.front(), piece.units.back()));
+    pieces_.push_back(std::move(piece));
+  }
+
+  /// The unit that is to be looked at before the others follow: the one that has gone through already, or the first that is
+  /// left. 0 where one was looked at.
+  int first_for(const plan::LookFirst& look) const {
+    int first = 0, gone = 0;
+    for (int unit = plan_.work.units; unit >= 1; --unit) {
+      if (progress_.scrapped.contains(unit)) continue;
+      if (is_done(look.look, unit)) return 0;
+      first = unit;
+      if (is_done(look.repeat, unit)) gone = unit;
+    }
+    return gone > 0 ? gone : first;
+  }
+
+  /// The same where the step is one that it goes through alone.
+  int first_to_look(const plan::Step& step) const {
+    for (const plan::LookFirst& look : plan_.work.looks) {
+      if (look.repeat == step.id || look.look == step.id || (step.timing.first_alone && reach_.before(step.id, look.look))) return first_for(look);
+    }
+    return 0;
+  }
+
+  void add_looks(plan::Work& work) const {
+    for (const plan::LookFirst& look : plan_.work.looks) {
+      const int first = first_for(look);
+      const auto seen = std::find_if(pieces_.begin(), pieces_.end(), [&](const Piece& p) { return p.step->id == look.look && p.units.front() == first; });
+      if (first == 0 || seen == pieces_.end()) continue;
+      for (const Piece& piece : pieces_) {
+        if (piece.step->id != look.repeat || piece.units.front() == first) continue;
+        plan::Constraint c;
+        c.from = {seen->id, plan::Edge::end};
+        c.to = {piece.id, plan::Edge::start};
+        c.reason = look.reason;
+        work.constraints.push_back(std::move(c));
+      }
+    }
+  }
+
+  /// What needs no hands and follows something that still runs begins by itself when that is over.
+  bool runs_on_by_itself(const plan::Constraint& link, const Piece& to, const Done& before) const {
+    return before.end > progress_.now && link.from.edge == plan::Edge::end && link.to.edge == plan::Edge::start && link.min.seconds <= 0 &&
+           !needs_hands(to.step->timing);
   }
 
   const plan::Step* step_of(const StepId& id) const {
@@ -120,7 +174,7 @@ class Rest {
     const auto count = static_cast<std::int64_t>(piece.units.size());
     t.run = t.run_per_unit ? run * count : run;
     t.run_per_unit = false;
-    t.first_piece = false;
+    t.first_piece = t.first_alone = false;
     t.batch_min = 1;
     t.batch_max = 1;
     t.whole_lot = true;
@@ -226,6 +280,10 @@ class Rest {
       const bool same = link.scope == plan::Scope::lot || to.step->timing.whole_lot || (from != nullptr && from->timing.whole_lot) ||
                         std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
       if (!same || progress_.scrapped.contains(key.second)) continue;
+      if (runs_on_by_itself(link, to, done)) {
+        const auto step = std::find_if(work.steps.begin(), work.steps.end(), [&](const plan::Step& s) { return s.id == to.id; });
+        step->timing.by_itself = true;
+      }
       const Instant began = link.from.edge == plan::Edge::start ? done.start : done.end;
       const Duration gone = progress_.now - began;
       plan::Constraint c = link;
@@ -352,6 +410,7 @@ class Rest {
       held.title = step->title;
       held.timing.whole_lot = true;
       held.timing.hands_on = false;
+      held.timing.by_itself = true;
       const Instant end = std::get<2>(key);
       held.timing.unattended = std::max(Duration(1), end - progress_.now);
       for (const plan::Use& use : step->timing.uses) hold(use, {step, units, held.id}, end, left, held, work);

@@ -51,6 +51,7 @@ std::string said_by(const plan::Plan& plan) {
     text += fmt::format("link {} {} {} {} {} {} {}|{}\n", c.from.step.text, static_cast<int>(c.from.edge), c.to.step.text, static_cast<int>(c.to.edge), c.min.seconds,
                         c.max ? c.max->seconds : -1, c.reason.text, c.if_late);
   }
+  for (const plan::LookFirst& l : plan.work.looks) text += fmt::format("look {} before {} {}\n", l.look.text, l.repeat.text, l.reason.text);
   for (const plan::Caution& c : plan.cautions) text += fmt::format("caution {} {} {} {}\n", c.id, c.hazard, c.avoid, fmt::join(c.protect, " "));
   for (const plan::Finding& f : plan.findings) text += fmt::format("finding {} {} {}\n", f.rule.text, word(f.severity), f.message);
   for (const plan::Waiver& w : plan.waivers) text += fmt::format("waiver {} {}\n", w.rule.text, w.because);

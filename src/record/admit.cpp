@@ -42,6 +42,7 @@ class Gate {
       return out_;
     }
     first_piece();
+    look_first();
     links(Edge::start);
     ends_in_time();
     apart();
@@ -56,6 +57,7 @@ class Gate {
     }
     if (cell_->stand == Stand::open || cell_->stand == Stand::again) {
       first_piece();
+      look_first();
       links(Edge::start);
       apart();
     }
@@ -90,6 +92,23 @@ class Gate {
       add(Obstacle::Kind::first, step_.id,
           fmt::format("unit {} comes first, alone, and is checked before {} is repeated", good.front(),
                       name(step_)));
+  }
+
+  /// The rest waits until the unit that went through first was looked at, in a later step.
+  void look_first() {
+    if (unit_ == 0) return;
+    const auto good = state_.good_units();
+    const auto passed = [&](const plan::Step& step, int n) {
+      const Cell* c = cell_of(state_, step, n);
+      return c && c->passes > 0;
+    };
+    for (const plan::LookFirst& l : plan_.work.looks) {
+      const auto* look = l.repeat == step_.id ? find_step(plan_, l.look) : nullptr;
+      if (!look || std::any_of(good.begin(), good.end(), [&](int n) { return passed(*look, n); })) continue;
+      const auto first = std::find_if(good.begin(), good.end(), [&](int n) { return passed(step_, n); });
+      if (first == good.end() || *first == unit_) continue;
+      add(Obstacle::Kind::first, l.look, fmt::format("unit {} is looked at in {} before {} is repeated", *first, name(*look), name(step_)));
+    }
   }
 
   /// Units whose earlier step counts for this link.

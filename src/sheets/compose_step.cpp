@@ -26,11 +26,19 @@ std::string batches(const std::vector<const plan::Operation*>& ops) {
   return "Units " + list;
 }
 
-std::vector<std::string> marks_of(const plan::Step& step) {
+std::vector<std::string> marks_of(const View& view, const plan::Step& step) {
   std::vector<std::string> out;
   if (step.hold) out.push_back("HOLD: checks before you go on");
   if (step.irreversible) out.push_back("NO WAY BACK: cannot be undone");
-  if (step.timing.first_piece) out.push_back("FIRST PIECE: unit 1 alone, checked, then the rest");
+  const auto& looks = view.plan().work.looks;
+  const auto repeated = std::find_if(looks.begin(), looks.end(), [&](const plan::LookFirst& l) { return l.repeat == step.id; });
+  if (repeated != looks.end())
+    out.push_back("FIRST PIECE: unit 1 alone, checked, looked at in step " + view.number(repeated->look) + ", then the rest");
+  else if (step.timing.first_piece)
+    out.push_back("FIRST PIECE: unit 1 alone, checked, then the rest");
+  for (const plan::LookFirst& l : looks) {
+    if (l.look == step.id) out.push_back("FIRST PIECE: unit 1 before the rest goes through step " + view.number(l.repeat));
+  }
   return out;
 }
 
@@ -258,7 +266,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   box.id = step.id.text;
   box.number = fmt::format("{}", step.number);
   box.title = step.title;
-  box.marks = marks_of(step);
+  box.marks = marks_of(view, step);
   box.units = units_of(view, step);
   box.when = planned_of(view, step);
   box.expected = expected_of(step);

@@ -292,6 +292,10 @@ Json apart_of(const plan::NeverTogether& n) {
           {"source", describe(n.reason.source)}};
 }
 
+Json look_of(const plan::LookFirst& l) {
+  return {{"look", l.look.text}, {"repeat", l.repeat.text}, {"text", l.reason.text}, {"source", describe(l.reason.source)}};
+}
+
 std::string written(const Json& json) {
   return json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
 }
@@ -309,6 +313,7 @@ std::string to_json(const plan::Plan& plan) {
   out["steps"] = each(plan.work.steps, step_of);
   out["waits"] = each(plan.waits, wait_of);
   out["never_together"] = each(plan.work.apart, apart_of);
+  out["looks"] = each(plan.work.looks, look_of);
   out["resources"] = each(plan.work.resources, resource_of);
   out["waivers"] = each(plan.waivers, waiver_of);
   out["pages"] = each(plan.pages, page_of);

@@ -207,6 +207,17 @@ TEST_CASE("the first piece comes alone", "[record][admit]") {
   CHECK(hand.ask(Kind::start, 2, "close").empty());
 }
 
+TEST_CASE("the rest waits until unit 1 was looked at in a later step", "[record][admit]") {
+  Hand hand;
+  hand.plan.work.looks.push_back({StepId("test"), StepId("solder"), {}});
+  hand.done(0, "verify");
+  hand.done(1, "solder");
+  CHECK(says(hand.ask(Kind::start, 2, "solder"), "unit 1 is looked at in step 30 (Test the board) before step 20 (Solder the lead to the board) is repeated"));
+  CHECK(hand.ask(Kind::start, 1, "test").empty());
+  hand.done(1, "test");
+  CHECK(hand.ask(Kind::start, 2, "solder").empty());
+}
+
 TEST_CASE("what runs by itself is not done before its time", "[record][admit]") {
   Hand hand;
   hand.write(Kind::done, 1, "oil");
