@@ -130,6 +130,28 @@ double Follow::work(double from_s, double hands_s, bool may_pause) const {
   return from_s + left;
 }
 
+/// Open seconds of the shop between two moments, counted from now.
+double Follow::open_s(double from_s, double to_s) const {
+  const double now = static_cast<double>(now_.wall_ms) / 1000;
+  double sum = 0;
+  for (const plan::Interval& open : plan_.work.hours)
+    sum += std::max(0.0, std::min(to_s, static_cast<double>(open.close.seconds) - now) - std::max(from_s, static_cast<double>(open.open.seconds) - now));
+  return sum;
+}
+
+Follow::Left Follow::left(const plan::Step& step, std::size_t units, double ready_in_s, double until_late_s, double window_s) const {
+  const auto& hours = plan_.work.hours;
+  const double now = static_cast<double>(now_.wall_ms) / 1000, hands = step.timing.may_pause ? 0 : hands_s(step, units);
+  const bool known = open_s(0, 1) > 0 && until_late_s + now <= static_cast<double>(hours.back().close.seconds);
+  double last = -1;
+  for (const plan::Interval& open : hours) {
+    const double begin = std::min(until_late_s, static_cast<double>(open.close.seconds) - now - hands);
+    if (begin >= static_cast<double>(open.open.seconds) - now) last = std::max(last, begin);
+  }
+  if (!known || last < ready_in_s) return {until_late_s, window_s, false};
+  return {open_s(0, last), open_s(until_late_s - window_s, until_late_s), true};
+}
+
 /// From now until the shop opens next, and the times after; none where that is not known, or it never shuts.
 std::vector<double> Follow::next_openings_s() const {
   constexpr std::size_t kMost = 16;

@@ -27,6 +27,16 @@ class Follow {
   /// True: waiting for the next opening of the shop gains nothing.
   bool no_better_opening() const;
 
+  /// What is left of a latest end for the hands, and of how much. An end that falls in the night is as near as the evening's
+  /// closing. By the clock where the hours are not known, where the shop is shut now, and where the step is not ready while it
+  /// could be begun in time.
+  struct Left {
+    double left_s = 0;   ///< until the last moment at which the step can be begun, in seconds of shop hours
+    double window_s = 0;
+    bool of_hours = false;
+  };
+  Left left(const plan::Step& step, std::size_t units, double ready_in_s, double until_late_s, double window_s) const;
+
   /// How long these units keep the hands: set-up and runs, by the builder's own times where agreed.
   double hands_s(const plan::Step& step, std::size_t units) const;
 
@@ -34,6 +44,7 @@ class Follow {
   struct Run;
   std::string cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const;
   bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const;
+  double open_s(double from_s, double to_s) const;
   double work(double from_s, double hands_s, bool may_pause) const;
   std::vector<double> next_openings_s() const;
   double soonest_s(const plan::Step& step, int unit, const StepId& without) const;

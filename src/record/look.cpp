@@ -172,7 +172,8 @@ class Chooser {
       const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
       if (task.units.empty() || task.in_hand || !soon || (task.ready && !too_early(task).empty())) continue;
       const double window = timer.max_s.value_or(0) - timer.min_s;
-      ends_.push_back({std::move(task), *timer.until_late_s, window});
+      const auto left = follow_.left(*step, task.units.size(), task.ready_in_s.value_or(0), *timer.until_late_s, window);
+      ends_.push_back({std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s});
     }
     std::sort(ends_.begin(), ends_.end(),
               [](const End& a, const End& b) { return a.left_s < b.left_s; });
@@ -225,10 +226,10 @@ class Chooser {
     if (!ends_.empty() && held) {
       const End& end = ends_.front();
       view.kept_free = fmt::format(
-          "{} can begin in {} and must within {}; what else is ready takes longer",
+          "{} can begin in {} and must within {}{}; what else is ready takes longer",
           name_of(*find_step(plan_, end.task.step)),
           handlot::in_words(Duration(std::llround(end.task.ready_in_s.value_or(0)))),
-          handlot::in_words(Duration(std::llround(end.left_s))));
+          handlot::in_words(Duration(std::llround(end.left_s))), end.of_hours ? " of shop hours" : "");
       return std::nullopt;
     }
     return late_;
@@ -237,8 +238,9 @@ class Chooser {
  private:
   struct End {
     Task task;
-    double left_s;
-    double window_s;
+    double left_s;    ///< for the hands, in shop hours as far as they are known
+    double window_s;  ///< the same, of the whole wait
+    bool of_hours;    ///< and so less than by the clock
   };
 
   /// Its own latest end, the nearest of its units.

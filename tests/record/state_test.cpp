@@ -423,6 +423,29 @@ TEST_CASE("a timer that ends takes nothing out of the hands", "[record][look]") 
   CHECK(view.now->in_hand);
 }
 
+TEST_CASE("a latest end that falls in the night is as near as closing time", "[record][look]") {
+  Hand hand;
+  const handlot::Instant open = hand.plan.work.start;
+  hand.plan.work.hours = {{open, open + handlot::hours(1)}, {open + handlot::hours(24), open + handlot::hours(34)}};
+  hand.plan.work.steps[1].timing.run = handlot::minutes(30);  // solder
+  hand.plan.work.steps[3].timing.run = handlot::hours(3);  // mix
+  hand.done(0, "verify");
+  hand.done(1, "oil");  // bake it from 15 min on, within 2 h
+  hand.seconds += 15 * 60;
+  View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("solder"));
+  CHECK(view.now->units == std::vector<int>{1});  // 37 min 30 s with the margin, and 44 min are left of the day
+  hand.seconds += 10 * 60;
+  view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));
+  hand.plan.work.hours.front().close = open + handlot::hours(10);
+  view = look(hand.plan, hand.state(), hand.now());
+  CHECK(view.now->step == StepId("solder"));
+  CHECK(view.now->units == std::vector<int>{1, 2});
+}
+
 TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]") {
   Hand hand(1);
   for (const char* step : {"verify", "mix"}) hand.done(0, step);
