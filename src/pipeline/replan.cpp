@@ -29,6 +29,9 @@ struct Piece {
 
 bool needs_hands(const plan::Timing& t) { return t.setup.seconds > 0 || t.hands_on; }
 
+/// What runs without hands is begun by somebody, too.
+bool needs_somebody(const plan::Timing& t) { return needs_hands(t) || t.unattended.seconds > 0; }
+
 class Rest {
  public:
   Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints) {
@@ -314,7 +317,7 @@ class Rest {
   /// What is left of a latest end, as far as it is kept.
   std::optional<Duration> latest_end(Duration left, const plan::Step& to) const {
     if (latest_ == Latest::given_up) return std::nullopt;
-    if (latest_ == Latest::at_opening && needs_hands(to.timing)) left = std::max(left, opening() - progress_.now);
+    if (latest_ == Latest::at_opening && needs_somebody(to.timing)) left = std::max(left, opening() - progress_.now);
     return std::max(Duration(0), left);
   }
 
