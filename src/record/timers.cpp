@@ -89,8 +89,8 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
 
 std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
 
-/// The whole lot waits: "not before" counts from the last unit, "not after" from the first. Without a "not before" there
-/// is nothing that ends when the last unit is through.
+/// The whole lot waits: "not before" counts from the last unit, "not after" from the first. A "not before" that the last
+/// unit has not begun ends no sooner than the whole; without one there is nothing that ends but the latest end.
 void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
   std::optional<Moment> first, last;
   bool all = true, ended = true;
@@ -104,7 +104,7 @@ void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wai
   if (ended || !first || (!all && !wait.max)) return;
   Timer timer = from_wait(wait, 0, *first);
   const double between = static_cast<double>(last->ran_ms - first->ran_ms) / 1000;
-  if (!all)
+  if (!all && timer.min_s > 0)
     timer.min_s = *timer.max_s;
   else if (timer.min_s > 0)
     timer.min_s += std::max(between, elapsed(*first, *last, state.gaps).least_s);

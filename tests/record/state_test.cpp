@@ -379,6 +379,11 @@ TEST_CASE("a latest end without a not before rings for the end only", "[record][
   wait.scope = handlot::plan::Scope::lot;
   wait.min = handlot::Duration(0);
   hand.done(1, "oil");
+  const auto alone = timers(hand.plan, hand.state(), hand.now());  // the second unit is still to come
+  REQUIRE(alone.size() == 1);
+  CHECK(alone[0].until_ready_s <= 0);  // nothing to wait for: only what is left
+  CHECK(alone[0].phase == Phase::ready);
+  CHECK_FALSE(alone[0].sounds);
   hand.seconds += 240;
   hand.done(2, "oil");
   auto all = timers(hand.plan, hand.state(), hand.now());
