@@ -15,6 +15,24 @@ namespace {
 
 constexpr std::string_view kRule = "cure-room";
 
+/// The cures of the bond that some step after the gluing waits for, as listed; who waits for a higher one first has the
+/// lower ones behind him. All of them where nothing is waited for: the glue is to hold all the same.
+std::vector<job::Cure> waited_for(const Facts& facts, const job::Step& glue, const job::Joint& joint) {
+  std::vector<job::Cure> waits;
+  for (const job::Holds& hold : glue.holds) {
+    if (hold.until_joint == joint.id) waits.push_back(hold.until_cure);
+  }
+  job::Cure had = job::Cure::none;
+  for (const job::Step* s = &glue + 1; s != facts.job.steps.data() + facts.job.steps.size(); ++s) {
+    job::Cure asked = cure_asked(facts, *s, joint);
+    for (const job::JointNeed& need : s->joint_needs) {
+      if (need.joint == joint.id) asked = need.cure;
+    }
+    if (asked > had) waits.push_back(had = asked);
+  }
+  return waits.empty() ? std::vector{job::Cure::fixture, job::Cure::handling, job::Cure::working, job::Cure::full} : waits;
+}
+
 void temperature(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
   const Celsius room = *facts.job.bench.temperature;
   const auto least = adhesive.get<Celsius>("least-temperature");
@@ -25,7 +43,7 @@ void temperature(const Facts& facts, const job::Step& glue, const job::Joint& jo
                                      fmt::format("warm the room to {} degC or more", number(least->low.value, 1)), least->source));
     return;
   }
-  for (const job::Cure state : {job::Cure::fixture, job::Cure::handling, job::Cure::working, job::Cure::full}) {
+  for (const job::Cure state : waited_for(facts, glue, joint)) {
     const auto time = cure_time(facts, joint, state);
     if (!time || time->fault.empty()) continue;
     const std::string planned = time->fault.front().code == "cure-too-cold" ? fmt::format("; the plan waits {}, and that may be too short", in_words(time->wait)) : "";
