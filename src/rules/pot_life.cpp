@@ -31,6 +31,48 @@ int units_a_cup(const Facts& facts, const job::Step& step, const catalogue::Card
   return 1;
 }
 
+std::optional<Grams> mixed_at_once(const job::Step& step, const catalogue::Card& adhesive) {
+  std::optional<Grams> mass;
+  for (const job::MaterialUse& use : step.materials) {
+    if (use.card == adhesive.id && use.at_once) mass = use.at_once;
+  }
+  return mass;
+}
+
+bool mixed_elsewhere(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  return step.process.text != "mix" && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return s.process.text == "mix" && std::any_of(s.materials.begin(), s.materials.end(), [&](const auto& u) { return u.card == adhesive.id; });
+  });
+}
+
+/// A cup that the job says nothing of, but that it may well mean.
+struct Cup {
+  int units = 1;
+  Grams mass{0};
+  Duration spread{0};
+};
+
+/// All units of a sub-batch that can't be smaller, where it has one set-up and so, maybe, one mixing; else one unit.
+Cup likely_cup(const Facts& facts, const job::Step& step, Grams one) {
+  const bool once = step.setup > Duration(0) || !step.run_per_unit || step.process.text == "mix";
+  const int units = !once ? 1 : step.whole_lot ? facts.job.units : std::clamp(step.batch_min, 1, facts.job.units);
+  return {units, one * units, step.run_per_unit ? step.run * units : step.run};
+}
+
+/// Of an adhesive with a pot life, used without a word of how much is mixed in one go.
+void ask_for_cup(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, const joints::AdhesiveFigures& figures, const Source& source, Yield& yield) {
+  const auto one = mass_used(facts, step, adhesive);
+  if (!one) return;
+  const Cup cup = likely_cup(facts, step, *one);
+  const auto life = joints::pot_life(figures, cup.mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
+  const bool too_much = !life && life.error().front().code == "pot-mass-unknown";
+  if (!too_much && (!life || cup.units == 1 || cup.spread <= life->life)) return;
+  const std::string whose = cup.units > 1 ? fmt::format("one cup for the {} units of a sub-batch", cup.units) : "one cup for a unit";
+  const std::string why = too_much ? life.error().front().text : fmt::format("{} take {}, and {} stays workable for {}", counted(cup.units, "unit", "units"), in_words(cup.spread), adhesive.name, in_words(life->life));
+  yield.findings.push_back(finding(kRule, plan::Severity::undecided, step, fmt::format("{} does not say how much is mixed at once; {}: {}", say(step), whose, why),
+                                   "write mixed-at-once=\"...\" into its <uses>, as much as goes into one cup; several small cups are slower to go off than a large one", source));
+}
+
 void refused(const job::Step& step, const Diagnostic& why, const Source& source, Yield& yield) {
   const bool mass = why.code == "pot-mass-unknown";
   yield.findings.push_back(finding(kRule, mass ? plan::Severity::warn : plan::Severity::undecided, step, fmt::format("{}: {}", say(step), why.text), why.mend, source));
@@ -43,24 +85,20 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
     const auto printed = adhesive->get<Duration>("pot-life");
     if (!printed || !adhesive->yes("two-part")) continue;
     const joints::AdhesiveFigures figures = adhesive_figures(*adhesive, {""});
-    Grams mass = figures.pot_lives.front().mass;
-    for (const job::MaterialUse& use : step.materials) {
-      if (use.card == adhesive->id && use.at_once) mass = *use.at_once;
-    }
+    const bool elsewhere = mixed_elsewhere(facts, step, *adhesive);
+    const auto at_once = mixed_at_once(step, *adhesive);
     // A pot life printed without a mass holds for whatever small cup it was printed for.
     joints::AdhesiveFigures any = figures;
     if (figures.pot_lives.back().mass.value <= 0) any.pot_lives.back().mass = Grams(1e6);
-    const auto life = joints::pot_life(any, mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
+    if (!at_once && !elsewhere) ask_for_cup(facts, step, *adhesive, any, printed->source, yield);
+    const auto life = joints::pot_life(any, at_once.value_or(figures.pot_lives.front().mass), facts.job.bench.temperature.value_or(figures.pot_temperature));
     if (!life) {
       refused(step, life.error().front(), printed->source, yield);
       continue;
     }
-    const bool mixes_elsewhere = step.process.text != "mix" && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-      return s.process.text == "mix" && std::any_of(s.materials.begin(), s.materials.end(), [&](const auto& u) { return u.card == adhesive->id; });
-    });
     const int units = units_a_cup(facts, step, *adhesive);
     const Duration spread = step.run * units;
-    if (mixes_elsewhere || spread <= life->life) continue;
+    if (elsewhere || spread <= life->life) continue;
     const std::string whose = units > 1 ? fmt::format("for the {} units of one cup", units) : step.run_per_unit ? "a unit" : "a sub-batch";
     // Part of the time goes before the mixing; only from twice the life on it can't have been meant so.
     const bool sure = spread > life->life * 2;
