@@ -79,22 +79,27 @@ void over_extracted(const job::Step& step, const catalogue::Card& fluid, const s
   }
 }
 
+/// The plan may well do the units apart, where the job does not say that they go together.
+bool maybe_apart(const Facts& facts, const job::Step& step) { return step.run_per_unit && !step.whole_lot && in_a_sub_batch(facts, step) > std::max(1, step.batch_min); }
+
 void over(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
   if (drawn_off(facts, step)) {
     over_extracted(step, fluid, air, mass, source, yield);
     return;
   }
   const std::string airing = air.airing_never ? "the room has no air change" : fmt::format("air it for {} before anything hot", in_words(air.airing));
+  const std::string run = maybe_apart(facts, step) ? fmt::format("if {} are done in a row, ", counted(in_a_sub_batch(facts, step), "unit", "units")) : "";
+  const std::string apart = run.empty() ? "" : "leave time between the units, or ";
   if (air.fire) {
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step,
-                                     fmt::format("{}: {} g of {} make {} ppm in this room, {} % of what lights", say(step), number(mass.value, 1), fluid.name,
+                                     fmt::format("{}: {}{} g of {} make {} ppm in this room, {} % of what lights", say(step), run, number(mass.value, 1), fluid.name,
                                                  number(air.level.value, 0), number(*air.lower_share * 100, 0)),
                                      fmt::format("work in smaller sub-batches, in a larger or better aired room, or outdoors; {}", airing), source));
   } else if (air.over_15min || air.over_8h) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step,
-                                     fmt::format("{}: {} g of {} reach {} ppm in this room, over the {} limit", say(step), number(mass.value, 1), fluid.name,
+                                     fmt::format("{}: {}{} g of {} reach {} ppm in this room, over the {} limit", say(step), run, number(mass.value, 1), fluid.name,
                                                  number(air.level.value, 0), air.over_15min ? "15 min" : "8 h"),
-                                     air.airing_never ? "open a window" : fmt::format("work by the open window; the room clears in {}", in_words(air.airing)), source));
+                                     air.airing_never ? apart + "open a window" : fmt::format("{}work by the open window; the room clears in {}", apart, in_words(air.airing)), source));
   }
 }
 
