@@ -28,9 +28,15 @@ std::string entry_words(const Entry& entry) {
   return entry.within ? out : out + ", OUTSIDE THE LIMITS";
 }
 
-std::string deed_words(const plan::Step& step, const Cell& cell, const calendar::Zone& zone) {
+/// Nobody goes on with what was begun of a unit that is scrapped.
+std::string stand_words(const plan::Step& step, const Cell& cell, bool scrapped) {
+  if (!scrapped || step.timing.whole_lot || cell.stand == Stand::done || cell.stand == Stand::open) return std::string(word(cell.stand));
+  return "begun and given up";
+}
+
+std::string deed_words(const plan::Step& step, const Cell& cell, bool scrapped, const calendar::Zone& zone) {
   const auto at = cell.done ? cell.done : cell.leave ? cell.leave : cell.start;
-  std::string out(word(cell.stand));
+  std::string out = stand_words(step, cell, scrapped);
   if (at) out += " " + dated(at->wall_ms - at->kept_ms, zone);
   if (cell.passes > 1) out += fmt::format(", pass {}", cell.passes);
   for (const auto& check : step.checks)
@@ -74,7 +80,7 @@ UnitLine unit_line(const plan::Plan& plan, const State& state, int n, const cale
     const Cell* cell = cell_of(state, step, n);
     if (!cell) continue;
     if (cell->stand == Stand::done) ++line.done;
-    line.deeds.push_back({step.id, deed_words(step, *cell, zone)});
+    line.deeds.push_back({step.id, deed_words(step, *cell, unit.scrapped, zone)});
     const std::string name = fmt::format("step {} ({})", step.number, step.title);
     for (const auto& reason : cell->because) line.against.push_back(name + ": " + reason);
     if (cell->stand == Stand::again)

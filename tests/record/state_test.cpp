@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "record/bench_hand.h"
+#include "record/report.h"
 
 using namespace handlot::record;
 using handlot::StepId;
@@ -268,7 +269,11 @@ TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
   Hand hand;
   hand.done(1, "glue");
   CHECK(timers(hand.plan, hand.state(), hand.now()).size() == 1);
+  hand.write(Kind::start, 1, "oil");
+  CHECK(text(report(hand.plan, hand.state()), hand.plan).find("in hand") != std::string::npos);
   hand.write(Kind::scrap, 1, "", "", {}, "split");
+  CHECK(text(report(hand.plan, hand.state()), hand.plan).find("in hand") == std::string::npos);
+  CHECK(text(report(hand.plan, hand.state()), hand.plan).find("begun and given up") != std::string::npos);
   CHECK(timers(hand.plan, hand.state(), hand.now()).empty());
   CHECK(hand.ask(Kind::start, 1, "oil").size() == 1);
   CHECK(hand.state().good_units() == std::vector<int>{2, 3, 4});
