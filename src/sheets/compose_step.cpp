@@ -189,7 +189,7 @@ std::vector<std::string> gates_of(const View& view, const plan::Step& step) {
       continue;
     }
     out.push_back(capital(w.what) + ": " + wait_span(view, w) + " since the " +
-                  (w.from.edge == plan::Edge::start ? "start" : "end") + " of " + view.name(w.from.step));
+                  (w.from.edge == plan::Edge::start ? "start" : "end") + " of " + view.name(w.from.step) + once_for_the_lot(view, w));
   }
   return out;
 }

@@ -68,12 +68,29 @@ WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& unit
   return row;
 }
 
+/// One clock for all units although the step that starts it is done unit by unit: a bag that is opened once.
+bool one_for_the_lot(const View& view, const plan::Wait& wait) {
+  const plan::Step* from = view.step(wait.from.step);
+  return wait.scope == plan::Scope::lot && from && !from->timing.whole_lot;
+}
+
+WaitRow row_of_the_lot(const View& view, const plan::Wait& wait) {
+  const Instant first = first_start(view, wait);
+  WaitRow row = row_of(view, wait, "the lot", first);
+  if (wait.min.seconds <= 0) return row;
+  Instant last = first;
+  for (const auto* op : view.operations(wait.from.step)) last = std::max(last, moment_of(wait, *op));
+  row.not_before = view.clock().moment(last + wait.min);
+  return row;
+}
+
 std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
   std::vector<WaitRow> rows;
   const plan::Step* from = view.step(wait.from.step);
   const auto& ops = view.operations(wait.from.step);
   if (ops.empty()) return {{from && from->timing.whole_lot ? "the lot" : "all units", "", "", ""}};
   if (from && from->timing.whole_lot) return {row_of(view, wait, "the lot", moment_of(wait, *ops.front()))};
+  if (one_for_the_lot(view, wait)) return {row_of_the_lot(view, wait)};
   const std::size_t listed_rows = std::min(ops.size(), kRowsListed);
   for (std::size_t i = 0; i < listed_rows; ++i) {
     rows.push_back(row_of(view, wait, units_in_short(*ops[i]), moment_of(wait, *ops[i])));
@@ -90,6 +107,12 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
 std::optional<Instant> latest_end(const plan::Wait& wait, Instant start) {
   if (!wait.max) return wait.latest;
   return wait.latest ? std::min(*wait.latest, start + *wait.max) : start + *wait.max;
+}
+
+std::string once_for_the_lot(const View& view, const plan::Wait& wait) {
+  if (wait.latest || !one_for_the_lot(view, wait)) return "";
+  if (wait.min.seconds <= 0) return ", once for the whole lot, with the first unit";
+  return wait.max ? ", once for the whole lot, 'not before' with the last unit, 'not after' with the first" : ", once for the whole lot, with the last unit";
 }
 
 bool same_clock(const plan::Wait& a, const plan::Wait& b) {
@@ -111,7 +134,7 @@ WaitLine wait_line(const View& view, const plan::Wait& wait) {
   line.id = wait.id;
   line.text = wait.latest ? fmt::format("{}, {}, whenever this step begins: the clock ran before the lot began. {}",
                                         capital(wait.what), wait_span(view, wait), then_of(view, wait))
-                          : fmt::format("Clock from the {} of this step: {}, {}. {}", edge_word(wait.from),
+                          : fmt::format("Clock from the {} of this step{}: {}, {}. {}", edge_word(wait.from), once_for_the_lot(view, wait),
                                         wait.what, wait_span(view, wait), then_of(view, wait));
   line.meanwhile = meanwhile_of(view, wait);
   line.if_late = late_of(wait);
@@ -125,7 +148,10 @@ WaitBox wait_box(const View& view, const plan::Wait& wait) {
   box.span = wait_span(view, wait);
   box.from = wait.latest ? "Ran already when the lot began; holds whenever " + view.name(wait.from.step) + " comes"
                          : fmt::format("Starts at the {} of {}", edge_word(wait.from), view.name(wait.from.step));
-  if (wait.scope == plan::Scope::lot) box.from += ", whole lot";
+  if (wait.scope == plan::Scope::lot) {
+    const std::string once = once_for_the_lot(view, wait);
+    box.from += once.empty() ? ", whole lot" : once;
+  }
   box.then = then_of(view, wait);
   box.meanwhile = meanwhile_of(view, wait);
   box.if_late = late_of(wait);

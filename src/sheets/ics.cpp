@@ -58,7 +58,7 @@ std::vector<Batch> batches_of(const View& view, const plan::Wait& wait) {
                                                    : fmt::format("{}-{}", op->first_unit, op->last_unit),
                    at, at});
   }
-  if (out.size() <= kApart) return out;
+  if (out.size() <= 1 || (out.size() <= kApart && wait.scope == plan::Scope::unit)) return out;
   Batch all{fmt::format("1-{}", view.lot()), out.front().first, out.front().last};
   for (const auto& b : out) {
     all.first = std::min(all.first, b.first);
@@ -69,7 +69,7 @@ std::vector<Batch> batches_of(const View& view, const plan::Wait& wait) {
 
 std::string units_text(const Batch& batch, const View& view, const plan::Wait& wait) {
   const plan::Step* step = view.step(wait.from.step);
-  if (step && step->timing.whole_lot) return "the lot";
+  if (wait.scope == plan::Scope::lot || (step && step->timing.whole_lot)) return "the lot";
   return (batch.units.find('-') == std::string::npos ? "unit " : "units ") + batch.units;
 }
 

@@ -150,7 +150,7 @@ std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
     Bar bar{{from, from + std::max(wait.min, Duration(60))}, steps + " " + wait.what, steps};
     bar.latest = latest_end(wait, from);
     if (bar.latest && wait.min.seconds <= 0) bar.span.to = *bar.latest;
-    if (ops.size() > kClocksApart && !bars.empty()) {
+    if ((ops.size() > kClocksApart || wait.scope == plan::Scope::lot) && !bars.empty()) {
       bars.front().span.from = std::min(bars.front().span.from, bar.span.from);
       bars.front().span.to = std::max(bars.front().span.to, bar.span.to);
       if (bar.latest) bars.front().latest = std::min(*bars.front().latest, *bar.latest);
