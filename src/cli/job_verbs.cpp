@@ -83,7 +83,7 @@ std::string summary(const pipeline::Outcome& outcome) {
     undecided += f.severity == plan::Severity::undecided ? 1 : 0;
   }
   return fmt::format("{} revision {}: {} of {}, {}; hands {}; {}, {}; plan {}", p.head.name, p.head.revision, counted(p.head.lot, "unit", "units"),
-                     counted(static_cast<long>(p.work.steps.size()), "step", "steps"), in_words(p.schedule.makespan) + " from start to finish", in_words(p.schedule.hands_on),
+                     counted(static_cast<long>(p.work.steps.size()), "step", "steps"), in_words(p.schedule.makespan) + " from start to finish", sheets::work_in_words(p.schedule.hands_on),
                      counted(warns, "warning", "warnings"), counted(undecided, "point undecided", "points undecided"), p.head.hash);
 }
 

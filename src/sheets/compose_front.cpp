@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "sheets/sections.h"
+#include "sheets/text.h"
 
 namespace handlot::sheets {
 
@@ -53,7 +54,7 @@ Facts facts_of(const View& view) {
   if (!plan.schedule.operations.empty()) {
     say("Starts", view.clock().full(plan.schedule.start));
     say("Finished", view.clock().full(plan.schedule.finish));
-    say("Takes", in_words(plan.schedule.makespan) + " by the clock, " + in_words(plan.schedule.hands_on) +
+    say("Takes", in_words(plan.schedule.makespan) + " by the clock, " + work_in_words(plan.schedule.hands_on) +
                      " of hands-on work");
   }
   say("Schedule", quality_of(plan.schedule));
@@ -141,7 +142,7 @@ Table days_of(const View& view) {
     for (const auto& end : day.ends) ends += (ends.empty() ? "" : "; ") + end;
     table.rows.push_back({{view.clock().day(at), Cell::Form::strong, ""},
                           {work_of(day), Cell::Form::text, ""},
-                          {day.hands.seconds > 0 ? in_words(day.hands) : "none", Cell::Form::text, ""},
+                          {day.hands.seconds > 0 ? work_in_words(day.hands) : "none", Cell::Form::text, ""},
                           {ends, Cell::Form::text, ""}});
   }
   return table;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "core/text.h"
@@ -220,6 +221,18 @@ void add_section_cautions(const View& view, const plan::Step* before, const plan
   }
 }
 
+/// "1 to 3 and 7".
+std::string spans(const std::set<int>& units) {
+  std::vector<std::string> out;
+  for (auto at = units.begin(); at != units.end();) {
+    const int first = *at;
+    int last = first;
+    for (++at; at != units.end() && *at == last + 1; ++at) ++last;
+    out.push_back(first == last ? fmt::format("{}", first) : fmt::format("{} to {}", first, last));
+  }
+  return listed(out);
+}
+
 }  // namespace
 
 std::string units_of(const View& view, const plan::Step& step) {
@@ -247,6 +260,22 @@ std::string planned_of(const View& view, const plan::Step& step) {
   return clock.moment(from) + " to " + (same_day ? clock.time(to) : clock.moment(to));
 }
 
+std::string whose_work(const View& view, const plan::Step& step) {
+  const auto& all = view.plan().work.resources;
+  if (std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }) < 2) return "";
+  std::map<std::string, std::set<int>> units_by_name;
+  for (const auto* op : view.operations(step.id)) {
+    for (const ResourceId& person : op->people) {
+      for (int unit = op->first_unit; unit <= op->last_unit; ++unit) units_by_name[view.resource(person)].insert(unit);
+    }
+  }
+  std::vector<std::string> out;
+  std::set<std::set<int>> kinds;
+  for (const auto& [name, units] : units_by_name) kinds.insert(units);
+  for (const auto& [name, units] : units_by_name) out.push_back(kinds.size() > 1 ? fmt::format("{} ({} {})", name, units.size() == 1 ? "unit" : "units", spans(units)) : name);
+  return listed(out);
+}
+
 std::string expected_of(const plan::Step& step) {
   const plan::Timing& t = step.timing;
   std::vector<std::string> parts;
@@ -269,6 +298,7 @@ StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& o
   box.marks = marks_of(view, step);
   box.units = units_of(view, step);
   box.when = planned_of(view, step);
+  if (const std::string who = whose_work(view, step); !who.empty()) box.when += ", by " + who;
   box.expected = expected_of(step);
   box.why = why_of(step);
   box.after = after_of(view, step);

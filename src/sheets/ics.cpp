@@ -77,6 +77,9 @@ std::string description_of(const View& view, const plan::Wait& wait) {
   const WaitBox box = wait_box(view, wait);
   std::string out = box.from + ": " + box.span + ".";
   for (const auto* more : {&box.then, &box.meanwhile, &box.if_late}) out += more->empty() ? "" : "\n" + *more;
+  if (const plan::Step* next = view.step(wait.to.step)) {
+    if (const std::string who = whose_work(view, *next); !who.empty()) out += "\nHands for what follows: " + who + ".";
+  }
   return out + "\nSource: " + box.source;
 }
 

@@ -130,6 +130,15 @@ std::string because_of(const plan::Operation& op) {
   return op.because.empty() ? "" : "  (" + op.because + ")";
 }
 
+/// Where one works alone, who does it needs no saying.
+std::string people_of(const View& view, const plan::Operation& op) {
+  const auto& all = view.plan().work.resources;
+  if (std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }) < 2) return "";
+  std::vector<std::string> names;
+  for (const ResourceId& person : op.people) names.push_back(view.resource(person));
+  return names.empty() ? "" : ", by " + listed(names);
+}
+
 std::string schedule_text(const View& view, const TextOptions& options) {
   const plan::Schedule& s = view.plan().schedule;
   const std::size_t width = usable(options);
@@ -149,10 +158,10 @@ std::string schedule_text(const View& view, const TextOptions& options) {
     const std::string units =
         step && step->timing.whole_lot ? "the lot" : units_in_words(op->first_unit, op->last_unit);
     out += hanging("  " + padded(view.clock().time(op->start) + " to " + end, 15) + "  ",
-                   view.name(op->step) + ", " + units + because_of(*op), width);
+                   view.name(op->step) + ", " + units + people_of(view, *op) + because_of(*op), width);
   }
   out += "\n" + hanging("Finish:   ", view.clock().full(s.finish), width);
-  out += hanging("Takes:    ", in_words(s.makespan) + " by the clock, " + in_words(s.hands_on) + " hands-on",
+  out += hanging("Takes:    ", in_words(s.makespan) + " by the clock, " + work_in_words(s.hands_on) + " hands-on",
                  width);
   out += hanging("Schedule: ", verdict(s), width);
   for (const auto& r : s.reliefs) {
@@ -163,6 +172,12 @@ std::string schedule_text(const View& view, const TextOptions& options) {
 }
 
 }  // namespace
+
+std::string work_in_words(Duration work) {
+  if (work < hours(24)) return in_words(work);
+  const std::string minutes = work.seconds % 3600 < 60 ? "" : fmt::format(" {} min", work.seconds % 3600 / 60);
+  return fmt::format("{} h{}", work.seconds / 3600, minutes);
+}
 
 std::string plan_as_text(const plan::Plan& plan, const TextOptions& options) {
   const View view(plan);

@@ -13,6 +13,9 @@ struct TextOptions {
   bool colour = false;     ///< ANSI bold and colour; never the only sign
 };
 
+/// Hours of work, which no day of 24 h holds: "138 h", "7 h 46 min".
+std::string work_in_words(Duration work);
+
 /// The order and the schedule: what `handlot plan` prints. An infeasible plan gives the clash of reasons
 /// instead.
 std::string plan_as_text(const plan::Plan& plan, const TextOptions& options = {});

@@ -5,6 +5,7 @@
 #include <sstream>
 
 #include "sheets/clock.h"
+#include "sheets/compose.h"
 #include "sheets/ics.h"
 #include "sheets/reading.h"
 #include "sheets/sample_plan.h"
@@ -114,6 +115,51 @@ TEST_CASE("an old calendar that is no calendar counts as none", "[sheets][errors
 TEST_CASE("a lot of a hundred single units has one event a wait, not a hundred", "[sheets]") {
   READ_OR_SKIP(events, sheets::to_ics(test::large_plan(20, 100)));
   CHECK(events->size() == 1 + 1 + 2 + 1);
+}
+
+TEST_CASE("a clock of the whole lot is one, although its step is done unit by unit", "[sheets]") {
+  auto plan = test::sample_plan();
+  auto& wait = plan.waits[1];  // printed paste dries: a bag opened once, now
+  wait.scope = plan::Scope::lot;
+  const std::string text = sheets::sheet_as_text(sheets::compose(plan, {}), {});
+  CHECK(text.find("once for the whole lot, with the first unit") != std::string::npos);
+  const auto board = text.find("# Wait board");
+  REQUIRE(board != std::string::npos);
+  const auto clock = text.find("~ Printed paste dries", board);
+  REQUIRE(clock != std::string::npos);
+  const std::string box = text.substr(clock, text.find("Then:", clock) - clock);
+  CHECK(box.find("[ ] the lot: started") != std::string::npos);
+  CHECK(box.find("unit 1") == std::string::npos);
+  READ_OR_SKIP(events, sheets::to_ics(plan));
+  CHECK(events->size() == 1 + 1 + 6 + 3);
+  Instant first = plan.schedule.finish;
+  for (const auto& op : plan.schedule.operations) {
+    if (op.step == wait.from.step) first = std::min(first, wait.from.edge == plan::Edge::start ? op.start : op.end);
+  }
+  for (const auto& [uid, event] : *events) {
+    if (uid.starts_with("print.end>reflow")) CHECK(event.end == (first + *wait.max).seconds);
+  }
+}
+
+TEST_CASE("where two work, each step says whose it is, and where one does, none", "[sheets]") {
+  auto plan = test::sample_plan();
+  const auto all = [&] { return sheets::plan_as_text(plan, {}) + sheets::sheet_as_text(sheets::compose(plan, {}), {}) + sheets::to_ics(plan); };
+  CHECK(all().find("by maker") == std::string::npos);
+  CHECK(all().find("Hands for what follows") == std::string::npos);
+  plan.work.resources.push_back({ResourceId("helper"), "helper", plan::Resource::Kind::person, 1, {}, {}, {}, false});
+  CHECK(sheets::plan_as_text(plan, {}).find(", by maker") != std::string::npos);
+  CHECK(sheets::sheet_as_text(sheets::compose(plan, {}), {}).find(", by maker") != std::string::npos);
+  CHECK(sheets::to_ics(plan).find("Hands for what follows: maker") != std::string::npos);
+  for (auto& op : plan.schedule.operations) {
+    if (op.step.text == "oil" && op.first_unit > 2) op.people = {ResourceId("helper")};
+  }
+  CHECK(sheets::sheet_as_text(sheets::compose(plan, {}), {}).find("helper (units ") != std::string::npos);
+}
+
+TEST_CASE("hours of work are no days of 24 h", "[sheets]") {
+  CHECK(sheets::work_in_words(minutes(466)) == "7 h 46 min");
+  CHECK(sheets::work_in_words(hours(138)) == "138 h");
+  CHECK(sheets::work_in_words(hours(30) + minutes(15)) == "30 h 15 min");
 }
 
 TEST_CASE("a clock that ran before the lot began ends by the calendar, for every batch", "[sheets]") {
