@@ -77,6 +77,14 @@ void nobody_sets(const Facts& facts, const job::Part& part, Yield& yield) {
   yield.findings.push_back(std::move(f));
 }
 
+/// Screwed together on the bench: the screw bites in what was put on the clamped part itself, so where that goes later is no matter
+/// of the screw's.
+bool bench_group(const Facts& facts, const job::Part& screw, const job::Step& drives, const PartId& clamped) {
+  if (clamped != drives.on || screw.into.empty()) return false;
+  const auto joins = joining_steps(facts, clamped, screw.into);
+  return std::find(joins.begin(), joins.end(), facts.job.installer(clamped)) == joins.end();
+}
+
 }  // namespace
 
 void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -96,7 +104,7 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
     }
     for (const PartId& part : held) {
       // An insert set into a frame that lies on the bench by itself: where that frame goes later, and when, is no matter of the insert's.
-      if (part == screw.into && part == step.on) continue;
+      if ((part == screw.into && part == step.on) || bench_group(facts, screw, step, part)) continue;
       // Only the way of the held part to the screw counts, not the screw's own.
       std::vector<PartId> chain = facts.job.around(part);
       chain.insert(chain.begin(), part);
