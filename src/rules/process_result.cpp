@@ -156,8 +156,16 @@ bool cures_what_was_before(const Facts& facts, const job::Step& glue, const job:
   return std::any_of(facts.job.steps.data(), &cure, [&](const job::Step& s) { return (s.process.text == "glue" || s.process.text == "pot") && same_or_within(facts, s.on, cure.on); });
 }
 
-/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing before a
-/// coat that is scraped off later.
+/// Listed between the two, a coat lies on what was abraded, or on what that sits on by then: the glue keys into something else.
+bool coated_since(const Facts& facts, const job::Step& abrade, const job::Step& glue) {
+  return &abrade < &glue && std::any_of(&abrade + 1, &glue, [&](const job::Step& s) {
+    const std::vector<PartId> under = sits_in(facts, abrade.on, s);
+    return of_class_finish(facts, s) && (same_or_within(facts, s.on, abrade.on) || has(under, s.on));
+  });
+}
+
+/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing
+/// before a coat that is scraped off later, the filing of a face that is coated before it is glued.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (cures_what_was_before(facts, earlier, later)) return true;
   if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
@@ -165,6 +173,7 @@ bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& la
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
   }
+  if (earlier.process.text == "abrade" && later.process.text == "glue") return coated_since(facts, earlier, later);
   if (earlier.process.text != "abrade" || later.process.text != "degrease") return false;
   return &later < &earlier && std::any_of(&later, &earlier, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, later.on); });
 }

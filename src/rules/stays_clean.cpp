@@ -29,8 +29,12 @@ std::string_view needs_clean(const Facts& facts, const job::Step& step, const jo
   return film_process(step.process.text) && metal(facts, ready.on) ? "is coated" : "";
 }
 
+/// A coat on the part, or on what it sits on by then: a head soldered to its mast is sprayed with it.
 bool covers(const Facts& facts, const job::Step& step, const PartId& part) {
-  return facts.process(step).word_or("class") == "finish" && worked_on(facts, step).contains(part);
+  if (facts.process(step).word_or("class") != "finish") return false;
+  const std::set<PartId> coated = worked_on(facts, step);
+  const std::vector<PartId> under = sits_in(facts, part, step);
+  return coated.contains(part) || std::any_of(under.begin(), under.end(), [&](const PartId& id) { return coated.contains(id); });
 }
 
 }  // namespace
