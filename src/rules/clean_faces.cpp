@@ -184,6 +184,35 @@ bool potted_coat(const Facts& facts, const job::Step& coat, const job::Step& bon
   return std::none_of(coat.materials.begin(), coat.materials.end(), [&](const job::MaterialUse& u) { return facts.card(u.card).word_or("family") == "silicone"; });
 }
 
+/// Listed between the two, something is put on the finished part that the bond has nothing to do with.
+const job::Step* assembled_between(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part) {
+  const std::set<PartId> bonded = bare_for(facts, bond);
+  const auto puts_on = [&](const job::Step& s) {
+    return s.bonds.empty() && !s.installs.empty() && works_on(facts, s, part) && std::none_of(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return bonded.contains(i.part); });
+  };
+  const job::Step* found = &bond < &finish ? &bond : std::find_if(&finish + 1, &bond, puts_on);
+  return found == &bond ? nullptr : found;
+}
+
+/// What was fitted to the finished part since would have to go in before the finish with the glue: the order stands as listed, and the
+/// job says how the seat is bared.
+bool finish_stays_first(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part, Yield& yield) {
+  const job::Step* fitted = facts.process(finish).word_or("class") == "finish" ? assembled_between(facts, finish, bond, part) : nullptr;
+  if (fitted == nullptr || bond.bonds.empty()) return false;
+  Options masked;
+  masked_ways(facts, finish, bond, part, masked);
+  if (!masked.empty() || std::any_of(&finish + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, finish); })) return false;
+  // Said once, of the first coat: the second and the wiping stand or fall with it.
+  const auto coats = [&](const job::Step& s) { return facts.process(s).word_or("class") == "finish" && works_on(facts, s, part); };
+  if (std::any_of(facts.job.steps.data(), &finish, coats)) return true;
+  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} leaves {} on {}, {} works on it after that, and {} glues on it: nothing says that the seat is bare", say(finish), left_by(facts, finish), facts.name(part), say(*fitted), say(bond)),
+                   fmt::format("list {} before {}; or mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(bond), say(finish), say(finish), say(bond)), practice());
+  f.steps.push_back(finish.id);
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+  return true;
+}
+
 /// The step that takes the mask off; null: none.
 const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
   const std::set<PartId> masked = worked_on(facts, mask);
@@ -255,7 +284,7 @@ void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bo
       with_other_work(facts, dirty, bond, part, what, yield);
       continue;
     }
-    if (film_stays_first(facts, dirty, bond, part, yield)) continue;
+    if (film_stays_first(facts, dirty, bond, part, yield) || finish_stays_first(facts, dirty, bond, part, yield)) continue;
     Options options = ways(facts, dirty, bond, part, what);
     if (options.empty()) {
       yield.findings.push_back(nobody_cleans(facts, dirty, bond, part, what));
