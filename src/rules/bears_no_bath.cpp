@@ -145,6 +145,19 @@ void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) 
   }
 }
 
+/// Oil that is brushed on a body runs into what turns or slides in it. Wood that moves is oiled with the rest.
+void oiled_around(const Facts& facts, const job::Step& oil, Yield& yield) {
+  for (const job::Part& part : facts.job.parts) {
+    const job::Step* in = facts.job.installer(part.id);
+    const bool set_in = in != nullptr && in < &oil && in->on == oil.on && !part.jig && marked(facts, part.id, "moving");
+    if (!set_in || wooden(facts, part.id) || has(oil.touches, part.id) || marked(facts, part.id, "no-coat")) continue;
+    if (std::any_of(in, &oil, [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, oil.on) || masks(facts, s, oil, part.id)); })) continue;
+    auto f = finding(kRule, plan::Severity::warn, oil, fmt::format("{} oils {} with {} in it: oil runs into what moves, and gums there", say(oil), facts.name(oil.on), facts.name(part.id)), fmt::format("put {} in after it, or mask it first; if it is oiled with the rest, write touches=\"{}\"", facts.name(part.id), part.id.text), practice());
+    f.parts = {part.id};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
 }  // namespace
 
 std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
@@ -162,6 +175,7 @@ std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
 void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   constexpr std::array<std::string_view, 3> kFinishes{"lacquer", "shellac", "oil"};
   if (std::find(kFinishes.begin(), kFinishes.end(), bath.process.text) != kFinishes.end()) finished_around(facts, bath, yield);
+  if (bath.process.text == "oil" && !bath.on.empty()) oiled_around(facts, bath, yield);
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
