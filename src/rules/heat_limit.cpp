@@ -8,8 +8,10 @@
 #include "rules/board_work.h"
 #include "rules/heat.h"
 #include "rules/hidden.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/set_on.h"
 #include "rules/setting.h"
 
 namespace handlot::rules {
@@ -121,7 +123,15 @@ void check_part(const Facts& facts, const job::Step& step, const Heat& heat, con
     yield.findings.push_back(std::move(f));
     return;
   }
+  // Two bodies go together late: what is in one of them sooner has not met the heat of the other.
+  prefer_listed(facts, options);
   at_least_one(yield, "heat-limit", std::move(options), text, step.place);
+}
+
+/// A hot dip or bath runs over all that is set on the body by then; an iron and a gun heat a spot of it.
+bool dips(const Facts& facts, const job::Step& step) {
+  const std::string work = facts.process(step).word_or("class");
+  return work == "finish" || work == "clean";
 }
 
 }  // namespace
@@ -156,7 +166,8 @@ void heat_known(const Facts& facts, const job::Step& step, Yield& yield) {
 void heat_limit(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto heat = heat_of(facts, step);
   if (!heat || step.on.empty()) return;
-  const std::set<PartId> touched = worked_on(facts, step);
+  std::set<PartId> touched = worked_on(facts, step);
+  if (dips(facts, step)) touched.merge(set_on(facts, step));
   for (const job::Part& part : facts.job.parts) {
     const bool direct = touched.contains(part.id);
     const bool near = heat->reach == "whole" || (heat->reach == "body" && goes_along(facts, part.id, step.on)) || (heat->reach == "near" && same_or_within(facts, part.assembly, step.on));
