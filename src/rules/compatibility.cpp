@@ -8,6 +8,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/set_on.h"
 #include "rules/step_words.h"
 #include "safety/compatibility.h"
 
@@ -188,6 +189,37 @@ bool may_be_there(const Facts& facts, const KnownOrder& order, const job::Step& 
   return step.on == part || has(step.touches, part) || !order.before(step.id, comes->id);
 }
 
+/// Between the two the body was taped, or shut: what was put in may lie inside.
+bool covered_by_then(const Facts& facts, const KnownOrder& order, const job::Step& in, const job::Step& wipe) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return (s.process.text == "mask" || facts.process(s).yes("closes")) && s.on == wipe.on && order.before(in.id, s.id) && order.before(s.id, wipe.id);
+  });
+}
+
+/// The wipe keeps to a face or a spot of the body, as it says.
+bool keeps_to_a_spot(const job::Step& step) {
+  constexpr std::array<std::string_view, 8> kWords{"seat", " rim", "edge", "spot", "around", "groove", "joint", "keep"};
+  return !step.face_needs.empty() || !step.face_gives.empty() || says_one_of(kWords, step_words(step));
+}
+
+/// What is set on the wiped body gets some of the liquid: what dissolves it spoils it, what only crazes it is for the job to say. A board
+/// is brushed, and says by no-wash what bears none of it.
+void set_on_it(const Facts& facts, const KnownOrder& order, const job::Step& wipe, const catalogue::Card& fluid, Yield& yield) {
+  if (fluid.kind != catalogue::CardKind::solvent || facts.process(wipe).word_or("class") != "clean" || marked(facts, wipe.on, "board") || keeps_to_a_spot(wipe)) return;
+  const std::set<PartId> named = worked_on(facts, wipe);
+  for (const PartId& part : set_on(facts, wipe)) {
+    const job::Step* in = facts.job.installer(part);
+    if (named.contains(part) || in == nullptr || in->on != wipe.on || !order.before(in->id, wipe.id) || masked(facts, order, wipe, part) || covered_by_then(facts, order, *in, wipe)) continue;
+    Yield own;
+    judge(facts, order, wipe, fluid, part, compatibility_row(facts, part), own);
+    for (plan::Finding& f : own.findings) {
+      f.severity = f.severity == plan::Severity::stop ? plan::Severity::warn : plan::Severity::undecided;
+      f.mend = fmt::format("do it before {} is on, mask it, or say in a line which face is wiped", facts.name(part));
+      yield.findings.push_back(std::move(f));
+    }
+  }
+}
+
 }  // namespace
 
 void compatibility(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
@@ -202,6 +234,7 @@ void compatibility(const Facts& facts, const KnownOrder& order, const job::Step&
       judge(facts, order, step, *fluid, part, finish_row(facts, part), yield);
       judge(facts, order, step, *fluid, part, finish_put_on(facts, order, step, part), yield);
     }
+    set_on_it(facts, order, step, *fluid, yield);
   }
 }
 
