@@ -70,6 +70,32 @@ bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& s
   });
 }
 
+/// The step that shuts a body with mains in it, after the power is on and after the last signature: what is live lies open until then, and
+/// the shut body is signed by nobody. Null: none, or the body was shut on another side before.
+const job::Step* shut_after(const Facts& facts, const KnownOrder& order, const job::Step& power) {
+  const auto& steps = facts.job.steps;
+  const auto shuts = [&](const job::Step& s) { return facts.process(s).yes("closes") && s.process.text != "pack" && !s.on.empty() && s.on.text != "unit"; };
+  for (const job::Step& lid : steps) {
+    if (!shuts(lid) || !order.before(power.id, lid.id)) continue;
+    const bool live = std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) {
+      const job::Step* in = marked(facts, p.id, "mains") ? facts.job.installer(p.id) : nullptr;
+      return in != nullptr && order.before(in->id, power.id) && has(sits_in(facts, p.id, lid), lid.on);
+    });
+    const bool seen_to = std::any_of(steps.begin(), steps.end(), [&](const job::Step& s) {
+      return (s.process.text == "insulation-test" && holds(s) && order.before(lid.id, s.id)) || (shuts(s) && s.on == lid.on && order.before(s.id, power.id));
+    });
+    if (live && !seen_to) return &lid;
+  }
+  return nullptr;
+}
+
+void powered_open(const Facts& facts, const job::Step& power, const job::Step& lid, Yield& yield) {
+  auto f = finding(kRule, plan::Severity::warn, power, fmt::format("{} puts mains on while {} is open, and {} shuts it after what was signed at the hold", say(power), facts.name(lid.on), say(lid)),
+                   fmt::format("list {} before the insulation test; or add a second insulation-test with hold=\"yes\" after it, and cover what is live until then", say(lid)), practice());
+  f.steps.push_back(lid.id);
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
@@ -80,11 +106,14 @@ void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step&
                                      "write hold=\"yes\" and a <check> for what is measured and signed", practice()));
   }
   const job::Step* spoilt = nullptr;
-  if (!own_hold && reaches(facts, order, step, "mains") && gets_power(step) && !held_before(facts, order, step, true, spoilt)) {
+  const bool live = !own_hold && reaches(facts, order, step, "mains") && gets_power(step);
+  const bool signed_for = live && held_before(facts, order, step, true, spoilt);
+  if (live && !signed_for) {
     const std::string what = spoilt == nullptr ? "no hold for a licensed person comes before it in every order" : fmt::format("{} works on mains after what was signed at the hold", say(*spoilt));
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and {}", say(step), what),
                                      "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
   }
+  if (const job::Step* lid = signed_for ? shut_after(facts, order, step) : nullptr) powered_open(facts, step, *lid, yield);
   if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false, spoilt)) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("{} connects a lithium cell, and nothing holds it until voltage and polarity are written down", say(step)),
                                      "write hold=\"yes\" and a <check> of voltage and polarity at this step, or at one before it on the same cell", practice()));
