@@ -27,11 +27,22 @@ std::string why(const Facts& facts, const job::Step& test, const PartId& part, c
   return fmt::format("{} tests {}{}, which {} puts in", say(test), facts.name(part), with, say(joins));
 }
 
-/// A seal is tight when it is squeezed: the screws that clamp it come before its test.
+/// The screw draws down, on the body that the seal lies in, what was laid over the seal before the test.
+bool squeezes(const Facts& facts, const job::Part& screw, const PartId& seal, const job::Step& test) {
+  if (has(screw.clamps, seal)) return true;
+  const job::Step* lies = facts.job.installer(seal);
+  if (lies == nullptr || !same_or_within(facts, screw.into, lies->on)) return false;
+  return std::any_of(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& cover) {
+    const job::Step* over = facts.job.installer(cover);
+    return over != nullptr && over->on == lies->on && lies <= over && over < &test;
+  });
+}
+
+/// A seal is tight when it is squeezed: the screws that clamp it, or what lies over it, come before its test.
 void squeezed_first(const Facts& facts, const job::Step& test, const PartId& seal, Yield& yield) {
   if (!gives(facts, seal) || test.on == seal) return;
   for (const job::Part& screw : facts.job.parts) {
-    const job::Step* drives = has(screw.clamps, seal) ? facts.job.installer(screw.id) : nullptr;
+    const job::Step* drives = squeezes(facts, screw, seal, test) ? facts.job.installer(screw.id) : nullptr;
     if (drives == nullptr || drives == &test) continue;
     yield.links.push_back(before(*drives, test, reason(plan::ReasonKind::test, "tested-when-in", fmt::format("{} tests {}, which {} squeezes", say(test), facts.name(seal), facts.name(screw.id)), practice(), test.place)));
   }
