@@ -3,11 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
+#include "core/text.h"
 #include "rules/hidden.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -71,6 +74,29 @@ bool screws_the_lid(const Facts& facts, const job::Step& fill, const job::Step& 
   });
 }
 
+/// A ring or a gasket, by its name; a foot of rubber is none.
+bool seal(const Facts& facts, const PartId& id) {
+  const job::Part* part = facts.job.part(id);
+  if (part == nullptr || !gives(facts, id)) return false;
+  constexpr std::array<std::string_view, 5> kNames{"o-ring", "o ring", "seal", "gasket", "packing"};
+  return says_one_of(kNames, lower(facts.card(part->card).name) + " " + lower(part->name));
+}
+
+/// What seals a lid lies under it: laid in when the lid is on, it seals nothing, unless the body is shut again.
+void sealed_late(const Facts& facts, const KnownOrder& order, const job::Step& fill, Yield& yield) {
+  const auto ring = std::find_if(fill.installs.begin(), fill.installs.end(), [&](const job::Installs& i) { return seal(facts, i.part); });
+  if (ring == fill.installs.end() || shuts(facts, fill)) return;
+  for (const job::Step& close : facts.job.steps) {
+    const bool lidded = close.process.text == "close" && close.on == fill.on && !close.installs.empty() && &close < &fill && order.before(close.id, fill.id);
+    if (!lidded || shut_again_later(facts, close) || said_to_follow(fill, close)) continue;
+    auto f = finding(kRule, plan::Severity::warn, fill, fmt::format("{} lays {} into {}, which {} has closed: a seal lies under what it seals", say(fill), facts.name(ring->part), facts.name(fill.on), say(close)),
+                     fmt::format("list it before {}; or, if it seals another side, write <after step=\"{}\" because=\"...\"/>", say(close), close.id.text), practice());
+    f.parts = {ring->part};
+    yield.findings.push_back(std::move(f));
+    return;
+  }
+}
+
 }  // namespace
 
 PartId worked_on_inside(const Facts& facts, const job::Step& step, const job::Step& closing) {
@@ -98,6 +124,7 @@ PartId soldered_inside(const Facts& facts, const job::Step& step, const job::Ste
 void closed_late(const Facts& facts, const KnownOrder& order, const job::Step& fill, Yield& yield) {
   soldered_late(facts, order, fill, yield);
   if (fill.installs.empty() || fill.on.empty()) return;
+  sealed_late(facts, order, fill, yield);
   for (const job::Step& close : facts.job.steps) {
     if (close.process.text != "close" || close.on != fill.on || !(&fill < &close) || !order.before(close.id, fill.id) || screws_the_lid(facts, fill, close)) continue;
     yield.findings.push_back(finding(kRule, plan::Severity::warn, fill, fmt::format("{} puts {} into {}, which {} closes before that: the job lists them the other way round, and another demand turns them", say(fill), facts.name(fill.installs.front().part), facts.name(fill.on), say(close)),
