@@ -10,9 +10,11 @@
 #include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/heat.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/setting.h"
+#include "rules/step_words.h"
 #include "solder/hand.h"
 
 namespace handlot::rules {
@@ -243,6 +245,23 @@ std::set<PartId> named_beside(const Facts& facts, const job::Step& step) {
   return parts;
 }
 
+/// The part stands loose in the board that the step solders on: put in by a step that does not solder, and this is the first iron listed
+/// after that which names it, or else that puts nothing in itself.
+bool solders_loose(const Facts& facts, const job::Step& step, const PartId& part) {
+  const job::Step* in = facts.job.installer(part);
+  if (in == nullptr || !(in < &step) || in->process.text != "fit" || in->on != step.on || !facts.card_of(step.on).yes("board")) return false;
+  const std::string name = lower(called(*facts.job.part(part)));
+  const job::Step *named = nullptr, *plain = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (s.process.text != "hand-solder" || !(in < &s)) continue;
+    if (has(s.touches, part) || s.on == part) return false;
+    if (s.on != step.on) continue;
+    if (named == nullptr && step_words(s).find(name) != std::string::npos) named = &s;
+    if (plain == nullptr && s.installs.empty()) plain = &s;
+  }
+  return (named == nullptr ? plain : named) == &step;
+}
+
 /// Parts near the joint that would suffer from its heat: those that do not bear molten solder.
 void shield(const Facts& facts, const job::Step& step, const PartId& id, Celsius melts, Yield& yield) {
   constexpr double kReach = 5;  // mm from the iron, common practice
@@ -284,6 +303,9 @@ void iron(const Facts& facts, const job::Step& step, Yield& yield) {
   }
   if (air_alone) return;
   for (const PartId& id : named_beside(facts, step)) check_part(facts, step, id, tip, yield);
+  for (const job::Part& part : facts.job.parts) {
+    if (solders_loose(facts, step, part.id)) check_part(facts, step, part.id, tip, yield);
+  }
 }
 
 }  // namespace handlot::rules
