@@ -7,7 +7,7 @@ namespace handlot::engine {
 Timetable::Timetable(std::vector<Task> tasks, std::int32_t capacity) : capacity_(capacity) {
   for (const Task& t : tasks) tasks_.add(t);
   spans_.resize(tasks_.count());
-  changed_.resize(tasks_.count(), 1);
+  changed_.resize(tasks_.count(), {});
 }
 
 void Timetable::post(State& state, std::vector<Task> tasks, std::int32_t capacity) {
@@ -44,9 +44,15 @@ void Timetable::read(const Trail& trail) {
   for (std::int32_t i = 0; i < tasks_.count(); ++i) {
     const Task& t = tasks_[i];
     const Span now{trail.low(t.start), trail.high(t.start), shortest(trail, t), trail.holds(t.present)};
-    changed_[i] = !at_rest_ || now != spans_[i];
-    if (!changed_[i]) continue;
-    note_part(spans_[i], now);
+    const Span& before = spans_[i];
+    const bool any =
+        !at_rest_ || changed_[i].pushed || now.length != before.length || now.present != before.present;
+    if (!any && now == before) {
+      changed_[i] = {false, false};
+      continue;
+    }
+    changed_[i] = {any || now.early != before.early, any || now.late != before.late};
+    note_part(before, now);
     spans_[i] = now;
   }
 }
@@ -132,9 +138,16 @@ bool Timetable::propagate(State& state) {
 bool Timetable::check(State& state, std::int32_t i) {
   const Span& s = spans_[i];
   if (highest_ + tasks_[i].demand <= capacity_ || s.length <= 0) return true;
-  if (!changed_[i] && (s.early >= rose_end_ || s.late + s.length <= rose_begin_)) return true;
-  if (!s.present) return state.trail().fails(tasks_[i].present) || drop_absent(state, i);
-  return s.early >= s.late || (push_later(state, i) && push_earlier(state, i));
+  const bool early = changed_[i].early;
+  const bool late = changed_[i].late;
+  if (!s.present) {
+    if (!early && !late && !rose_within(s.late, s.early + s.length)) return true;
+    return state.trail().fails(tasks_[i].present) || drop_absent(state, i);
+  }
+  if (s.early >= s.late) return true;
+  const bool later = early || rose_within(s.early, s.early + s.length);
+  const bool earlier = late || rose_within(s.late, s.late + s.length);
+  return (!later || push_later(state, i)) && (!earlier || push_earlier(state, i));
 }
 
 bool Timetable::overload(State& state) {
@@ -161,6 +174,7 @@ bool Timetable::push_later(State& state, std::int32_t task) {
            step->end) {  // a long step is crossed in strides of the task's length, each with one moment
       const std::int32_t t = std::min(step->end, early + s.length) - 1;
       if (!state.set(at_least(start, t + 1), {number_, t, task})) return false;
+      changed_[task].pushed = true;
       early = t + 1;
     }
   }
@@ -180,6 +194,7 @@ bool Timetable::push_earlier(State& state, std::int32_t task) {
     while (end > step->begin) {
       const std::int32_t t = std::max(step->begin, end - s.length);
       if (!state.set(at_most(start, t - s.length), {number_, t, task})) return false;
+      changed_[task].pushed = true;
       end = t;
     }
   }
@@ -196,6 +211,7 @@ bool Timetable::drop_absent(State& state, std::int32_t task) {
   for (; step != steps_.end() && step->begin < end; ++step) {
     if (step->height + tasks_[task].demand <= capacity_) continue;
     const std::int32_t t = std::max(step->begin, s.late);
+    changed_[task].pushed = true;
     return state.set(~tasks_[task].present, {number_, t, task});
   }
   return true;

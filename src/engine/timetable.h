@@ -49,6 +49,9 @@ class Timetable final : public Propagator {
   };
   void read(const Trail& trail);
   void note_part(const Span& before, const Span& now);
+  bool rose_within(std::int32_t begin, std::int32_t end) const {
+    return begin < rose_end_ && rose_begin_ < end;
+  }
   void build_profile();
   void sweep_cells(std::int32_t begin, std::int32_t end);
   void sweep_sorted();
@@ -68,10 +71,14 @@ class Timetable final : public Propagator {
   std::int32_t number_ = -1;
   std::int32_t capacity_;
   List<Task> tasks_;
-  // What the last call saw. A task is looked at again only if it changed, or if the profile rose in its
-  // window.
+  // What the last call saw. Whether a task has to start later is looked at again only if its earliest start
+  // changed, or if the profile rose where it would run from there; likewise at the other end.
   List<Span> spans_;
-  List<char> changed_;
+  struct Changed {
+    bool early = true, late = true;
+    bool pushed = false;  // out of what the span says by this call; going back may bring that span again
+  };
+  List<Changed> changed_;
   bool at_rest_ = false;  // the last call came to its end
   bool rebuild_ = true;
   std::int32_t rose_begin_ = 0, rose_end_ = 0;
