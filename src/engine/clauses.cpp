@@ -6,6 +6,8 @@ namespace handlot::engine {
 
 namespace {
 constexpr std::int32_t kMostRows = 64;
+// A clause is fetched so many watches before it is looked at: most lie outside the cache.
+constexpr std::size_t kAhead = 2;
 }
 
 // Once for all views: a row must not move while it is being walked.
@@ -26,17 +28,27 @@ std::int32_t Clauses::row_of(const Buckets& b, std::int32_t threshold) const {
   return std::clamp((threshold - b.base) >> b.shift, 0, static_cast<std::int32_t>(b.rows.size()) - 1);
 }
 
-void Clauses::watch(const Trail& trail, std::int32_t clause, Literal literal, Literal other) {
+void Clauses::watch(const Trail& trail, std::int32_t begin, Literal literal, Literal other) {
   const Literal failing = ~literal;
   prepare(trail, failing.view);
   Buckets& b = buckets_[failing.view];
-  b.rows[static_cast<std::size_t>(row_of(b, failing.bound))].push_back({failing.bound, clause, other});
+  b.rows[static_cast<std::size_t>(row_of(b, failing.bound))].push_back({failing.bound, begin, other});
+}
+
+void Clauses::watch_two(const Trail& trail, std::int32_t clause) {
+  const std::int32_t begin = clauses_[clause].begin;
+  const Literal first = pool_[begin];
+  const Literal second = pool_[begin + 1];
+  watch(trail, begin, first, second);
+  watch(trail, begin, second, first);
 }
 
 std::int32_t Clauses::store(std::span<const Literal> literals, std::int32_t levels) {
+  const auto size = static_cast<std::int32_t>(literals.size());
+  pool_.add({clauses_.count(), size});
   const std::int32_t begin = pool_.count();
   for (const Literal l : literals) pool_.add(l);
-  clauses_.add({begin, static_cast<std::int32_t>(literals.size()), levels, praise_step_});
+  clauses_.add({begin, size, levels, praise_step_});
   return clauses_.count() - 1;
 }
 
@@ -51,8 +63,7 @@ bool Clauses::add(State& state, std::vector<Literal> literals) {
   if (literals.size() == 1) return state.set_because(literals[0], {});
   make_room(trail);
   const std::int32_t clause = store(literals, 0);
-  watch(trail, clause, literals[0], literals[1]);
-  watch(trail, clause, literals[1], literals[0]);
+  watch_two(trail, clause);
   return true;
 }
 
@@ -61,8 +72,7 @@ bool Clauses::learn(State& state, std::span<const Literal> literals, std::int32_
   make_room(state.trail());
   const std::int32_t clause = store(literals, levels);
   ++learnt_;
-  watch(state.trail(), clause, literals[0], literals[1]);
-  watch(state.trail(), clause, literals[1], literals[0]);
+  watch_two(state.trail(), clause);
   return state.set(literals[0], {number_, clause});
 }
 
@@ -80,6 +90,7 @@ bool Clauses::visit_row(State& state, std::vector<Watch>& row, const Entry& entr
   std::size_t i = 0;
   bool fine = true;
   for (; i < row.size() && fine; ++i) {
+    if (i + kAhead < row.size()) __builtin_prefetch(pool_.data() + row[i + kAhead].begin - 1);
     const bool due = row[i].threshold > entry.before && row[i].threshold <= entry.made.bound;
     const Verdict verdict =
         !due || state.trail().holds(row[i].other) ? Verdict::keep : visit(state, row[i], entry.made.view);
@@ -93,21 +104,21 @@ bool Clauses::visit_row(State& state, std::vector<Watch>& row, const Entry& entr
 
 Clauses::Verdict Clauses::visit(State& state, Watch& watch, View view) {
   const Trail& trail = state.trail();
-  const Clause& clause = clauses_[watch.clause];
-  Literal* const l = pool_.data() + clause.begin;
+  Literal* const l = pool_.data() + watch.begin;
+  const auto [number, size] = l[-1];
   const Literal failed = ~Literal{view, watch.threshold};
   if (l[0] == failed) std::swap(l[0], l[1]);
   assert(l[1] == failed);
   watch.other = l[0];
   if (trail.holds(l[0])) return Verdict::keep;
-  for (std::int32_t k = 2; k < clause.size; ++k) {
+  for (std::int32_t k = 2; k < size; ++k) {
     if (trail.fails(l[k])) continue;
     std::swap(l[1], l[k]);
     // Never the row being walked: a row's views fail together, and l[1] does not fail.
-    this->watch(trail, watch.clause, l[1], l[0]);
+    this->watch(trail, watch.begin, l[1], l[0]);
     return Verdict::moved;
   }
-  return state.set(l[0], {number_, watch.clause}) ? Verdict::keep : Verdict::conflict;
+  return state.set(l[0], {number_, number}) ? Verdict::keep : Verdict::conflict;
 }
 
 void Clauses::explain(const Trail&, Literal what, std::int32_t, Reason reason,
@@ -159,20 +170,19 @@ void Clauses::tidy(const Trail& trail, bool halve) {
   learnt_ = 0;
   for (Clause clause : old_clauses) {
     if (clause.size == 0) continue;
-    const std::int32_t begin = pool_.count();
+    const std::int32_t head = pool_.count();
+    pool_.add({});
     for (std::int32_t k = 0; k < clause.size; ++k) pool_.add(old_pool[clause.begin + k]);
-    clause.begin = begin;
+    clause.begin = head + 1;
     if (!simplify(trail, clause)) {
-      pool_.resize(begin);
+      pool_.resize(head);
       continue;
     }
-    pool_.resize(begin + clause.size);
+    pool_[head] = {clauses_.count(), clause.size};
+    pool_.resize(clause.begin + clause.size);
     clauses_.add(clause);
     learnt_ += clause.levels > 0 ? 1 : 0;
-    const Literal first = pool_[begin];
-    const Literal second = pool_[begin + 1];
-    watch(trail, clauses_.count() - 1, first, second);
-    watch(trail, clauses_.count() - 1, second, first);
+    watch_two(trail, clauses_.count() - 1);
   }
 }
 

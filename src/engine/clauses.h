@@ -48,7 +48,7 @@ class Clauses final : public Propagator {
   };
   struct Watch {
     std::int32_t threshold;
-    std::int32_t clause;
+    std::int32_t begin;  // of the clause in the pool
     Literal other;  // if this holds, the clause need not be looked at
   };
   struct Buckets {
@@ -59,7 +59,8 @@ class Clauses final : public Propagator {
   void make_room(const Trail& trail);
   void prepare(const Trail& trail, View view);
   std::int32_t row_of(const Buckets& b, std::int32_t threshold) const;
-  void watch(const Trail& trail, std::int32_t clause, Literal literal, Literal other);
+  void watch(const Trail& trail, std::int32_t begin, Literal literal, Literal other);
+  void watch_two(const Trail& trail, std::int32_t clause);
   std::int32_t store(std::span<const Literal> literals, std::int32_t levels);
   bool visit_row(State& state, std::vector<Watch>& row, const Entry& entry);
   enum class Verdict { keep, moved, conflict };
@@ -67,6 +68,7 @@ class Clauses final : public Propagator {
   bool simplify(const Trail& trail, Clause& clause);
 
   std::int32_t number_ = -1;
+  // Before the literals of each clause stands its head, {number, size}, so that a visit reads one place only.
   List<Literal> pool_;
   List<Clause> clauses_;
   List<Buckets> buckets_;  // by view
