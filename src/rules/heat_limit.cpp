@@ -99,6 +99,12 @@ bool proves(const Facts& facts, const job::Step& step, const PartId& part) {
   return tests_part(facts, step, part) || (step.on.text == "unit" && facts.process(step).word_or("class") == "test");
 }
 
+/// Listed after the hot step, the other one puts in the body that was warmed.
+bool goes_in_later(const Facts& facts, const job::Step& hot, const job::Step& joins) {
+  const std::vector<PartId> around = facts.job.around(hot.on);
+  return &hot < &joins && std::any_of(joins.installs.begin(), joins.installs.end(), [&](const job::Installs& i) { return i.part == hot.on || has(around, i.part); });
+}
+
 void check_part(const Facts& facts, const job::Step& step, const Heat& heat, const job::Part& part, Yield& yield) {
   const auto limit = heat_limit_of(facts, part.id, step.process.text == "reflow");
   if (!limit || heat.temperature.value <= limit->low.value) return;
@@ -123,8 +129,9 @@ void check_part(const Facts& facts, const job::Step& step, const Heat& heat, con
     yield.findings.push_back(std::move(f));
     return;
   }
-  // Two bodies go together late: what is in one of them sooner has not met the heat of the other.
+  // Two bodies go together late: what is in one of them, sooner or later, has not met the heat of the other if that goes in cold.
   prefer_listed(facts, options);
+  std::stable_partition(options.begin(), options.end(), [&](const auto& way) { return goes_in_later(facts, step, *facts.job.step(way.front().to.step)); });
   at_least_one(yield, "heat-limit", std::move(options), text, step.place);
 }
 
