@@ -23,21 +23,25 @@ std::optional<Instant> moment_of(const plan::Schedule& schedule, const plan::Eve
 }
 
 /// Steps that the schedule puts hands on while the wait of some unit runs: what is really done meanwhile, and may be. What comes after
-/// the step that waits is then done to other units, that are further: whoever stands at the wait cannot do it.
+/// the step that waits is then done to other units, that are further: whoever stands at the wait cannot do it. Where nothing else is,
+/// the two steps that the wait lies between, on other units.
 std::vector<StepId> meanwhile(const plan::Plan& plan, const graph::Closure& closure, const plan::Wait& wait) {
   constexpr std::size_t kMost = 4;
-  std::set<StepId> begun;
+  std::set<StepId> begun, own;
   for (int unit = 1; unit <= plan.work.units; ++unit) {
     const auto from = moment_of(plan.schedule, wait.from, unit), to = moment_of(plan.schedule, wait.to, unit);
     if (!from || !to) continue;
     for (const plan::Operation& op : plan.schedule.operations) {
-      if (op.hands_on.seconds > 0 && op.start >= *from && op.hands_end <= *to) begun.insert(op.step);
+      if (op.hands_on.seconds <= 0 || op.start < *from || op.hands_end > *to) continue;
+      const bool ends_it = op.step == wait.from.step || op.step == wait.to.step, of_unit = op.first_unit <= unit && unit <= op.last_unit;
+      if (!ends_it && !closure.before(wait.to.step, op.step)) begun.insert(op.step);
+      if (ends_it && !of_unit) own.insert(op.step);
     }
   }
+  const std::set<StepId>& done = begun.empty() ? own : begun;
   std::vector<StepId> fits;
   for (const plan::Step& step : plan.work.steps) {
-    const bool own = step.id == wait.from.step || step.id == wait.to.step || closure.before(wait.to.step, step.id);
-    if (!own && begun.contains(step.id) && fits.size() < kMost) fits.push_back(step.id);
+    if (done.contains(step.id) && fits.size() < kMost) fits.push_back(step.id);
   }
   return fits;
 }

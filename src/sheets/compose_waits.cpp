@@ -36,7 +36,8 @@ bool is_open(const View& view, const StepId& id, const plan::Wait& wait) {
 std::string meanwhile_of(const View& view, const plan::Wait& wait) {
   std::vector<std::string> names;
   for (const auto& id : wait.meanwhile) {
-    if (is_open(view, id, wait)) names.push_back(view.name(id));
+    const bool own = id == wait.from.step || id == wait.to.step;
+    if (is_open(view, id, wait)) names.push_back(view.name(id) + (own ? " on other units" : ""));
   }
   if (names.empty()) {
     return wait.min.seconds > 0
