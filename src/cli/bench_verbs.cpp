@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <filesystem>
 #include <nlohmann/json.hpp>
@@ -67,7 +68,19 @@ void greet(const Screen& screen, const bench::Server& server) {
   std::fflush(stdout);
 }
 
-/// What a record holds already; a file that is none, or cannot be read, is the bench's to speak of.
+/// What no bench can be run on. Of a record that is damaged, or may not be written, the bench shows what there is.
+Diagnostics no_record(const fs::path& file) {
+  constexpr std::array<std::string_view, 3> kNever{"record-folder", "record-not-ours", "record-later-version"};
+  std::error_code ignored;
+  const bool begun = fs::is_directory(file, ignored) || (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) > 0);
+  if (!begun) return {};
+  const auto ledger = record::Ledger::open(file, record::Ledger::Mode::read);
+  if (ledger) return {};
+  const std::string& code = ledger.error().front().code;
+  return std::find(kNever.begin(), kNever.end(), code) == kNever.end() ? Diagnostics{} : ledger.error();
+}
+
+/// What a record holds already.
 std::vector<record::Event> lines_of(const fs::path& file) {
   std::error_code ignored;
   if (!fs::exists(file, ignored)) return {};
@@ -98,6 +111,10 @@ int run_bench(const Screen& screen, const JobOptions& options, const std::string
     return exit_for(outcome.error());
   }
   const fs::path file = record_file.empty() ? record_of(options.file) : fs::path(record_file);
+  if (const Diagnostics none = no_record(file); !none.empty()) {
+    screen.report(none);
+    return exit_for(none);
+  }
   const auto lines = lines_of(file);
   const bool goes_on = !outcome->stops() || (outcome->ordered && has_work(lines));
   if (!goes_on && screen.json) fmt::print("{}", sheets::to_json(outcome->plan));

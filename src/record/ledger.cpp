@@ -182,6 +182,9 @@ const std::filesystem::path& Ledger::file() const {
 }
 
 Result<Ledger> Ledger::open(const std::filesystem::path& file, Mode mode) {
+  if (std::error_code ignored; std::filesystem::is_directory(file, ignored))
+    return fail(error("record-folder", {file.string(), 0, 0}, "this is a folder, and a record is one file",
+                      "name the file in it, such as lot.db"));
   auto inside = std::make_unique<Inside>();
   inside->file = file;
   auto opened = inside->guarded([&] { inside->open(mode); });

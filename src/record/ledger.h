@@ -40,7 +40,7 @@ class Ledger {
     read    ///< must exist; works in a folder that cannot be written
   };
 
-  /// Errors  record-open, record-not-ours, record-later-version, record-damaged, record-read-only
+  /// Errors  record-open, record-folder, record-not-ours, record-later-version, record-damaged, record-read-only
   static Result<Ledger> open(const std::filesystem::path& file, Mode mode);
 
   Ledger(Ledger&&) noexcept;
