@@ -396,6 +396,11 @@ std::string template_text(const std::string& folder, const std::string& name) {
 }  // namespace
 
 Result<std::string> to_html(const Sheet& sheet, const std::string& templates) {
+  const auto holds = [&](const char* name) { return std::ifstream(templates + "/" + name).good(); };
+  if (!templates.empty() && !holds("sheet.html") && !holds("sheet.css")) {
+    return fail(error("template-missing", {templates, 0, 0}, "there is neither a sheet.html nor a sheet.css in this folder",
+                      "put one of them there, or leave --templates out"));
+  }
   m::mustache page(template_text(templates, "sheet.html"));
   if (!page.is_valid()) {
     return fail(error("template-unreadable", {templates + "/sheet.html", 0, 0},
