@@ -57,7 +57,7 @@ void tell(const Screen& screen, const Diagnostics& warnings) {
 Result<const catalogue::Card*> paste_card(const catalogue::Catalogue& cards, const std::string& id) {
   const auto card = cards.look_up(CardId(id), {});
   if (!card) return fail(card.error());
-  if ((*card)->kind != catalogue::CardKind::paste) return fail(bad_option(fmt::format("--paste: '{}' is a {} and no paste", id, word((*card)->kind)), "name the card of a paste: 'handlot cards' lists them"));
+  if ((*card)->kind != catalogue::CardKind::paste) return fail(bad_option(fmt::format("--paste: '{}' is no paste, but of the kind {}", id, word((*card)->kind)), "name the card of a paste: 'handlot cards' lists them"));
   return *card;
 }
 

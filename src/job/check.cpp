@@ -115,7 +115,7 @@ class Checker {
     if (std::find(kinds.begin(), kinds.end(), (*found)->kind) != kinds.end()) return;
     std::vector<std::string> wanted;
     for (CardKind kind : kinds) wanted.emplace_back(word(kind));
-    Diagnostic d = error("card-kind", place, fmt::format("card '{}' is a {}, where a {} is wanted", id.text, word((*found)->kind), fmt::join(wanted, " or ")),
+    Diagnostic d = error("card-kind", place, fmt::format("card '{}' is of the kind {}, where {} is wanted", id.text, word((*found)->kind), fmt::join(wanted, " or ")),
                          "name another card");
     d.notes.push_back({(*found)->place, "the card stands here"});
     faults_.push_back(std::move(d));

@@ -8,6 +8,7 @@
 #include <set>
 #include <sstream>
 
+#include "calendar/zone.h"
 #include "core/text.h"
 #include "input/xml.h"
 #include "job/check.h"
@@ -56,6 +57,15 @@ class Reader {
     if (job_.steps.empty()) {
       faults_.push_back(error("steps-missing", root, "the job has no <step>", "add <steps> with at least one <step>"));
     }
+    start_comes();
+  }
+
+  /// Clocks that go forward leave readings out.
+  void start_comes() {
+    const auto zone = calendar::Zone::find(job_.bench.zone);
+    if (!zone || !is_date_time(job_.start)) return;
+    const auto at = calendar::read_instant(job_.start, *zone, start_place_);
+    if (!at) faults_.insert(faults_.end(), at.error().begin(), at.error().end());
   }
 
  private:
@@ -124,7 +134,10 @@ class Reader {
     if (!take.has("units")) take.text("units");
     job_.units = static_cast<int>(take.count("units", 1, 1, 1000));
     job_.start = take.text("start");
-    if (!job_.start.empty() && !is_date_time(job_.start)) {
+    start_place_ = take.place_of("start");
+    if (job_.start.size() == 16 && !is_date(job_.start.substr(0, 10)) && is_date("2000" + job_.start.substr(4, 6))) {
+      take.fault("date-out-of-range", take.place_of("start"), fmt::format("'{}' is outside {} to {}", job_.start, kFirstYear, kLastYear), "give the year in four digits and within that range");
+    } else if (!job_.start.empty() && !is_date_time(job_.start)) {
       take.fault("date-bad", take.place_of("start"), fmt::format("'{}' is not a date and time", job_.start), "write it as in \"2026-12-01 08:30\"");
     }
     const std::string prefix = take.text_or("serials", "");
@@ -133,6 +146,8 @@ class Reader {
     for (int unit = 0; unit < job_.units; ++unit) job_.serials.push_back(fmt::format("{}{:0{}}", prefix, first + unit, width));
     take.finish();
   }
+
+  static constexpr int kFirstYear = 2000, kLastYear = calendar::kLastYear;
 
   /// All of a lot are as wide as the last one, and as the first is written: "007" asks for three digits.
   static std::size_t serial_width(const std::string& first, const std::string& prefix, long last) {
@@ -148,7 +163,7 @@ class Reader {
     }
     const int year = std::stoi(text.substr(0, 4)), month = std::stoi(text.substr(5, 2)), day = std::stoi(text.substr(8, 2));
     constexpr std::array<int, 12> lengths{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    if (year < 2000 || year > 2100 || month < 1 || month > 12) return false;
+    if (year < kFirstYear || year > kLastYear || month < 1 || month > 12) return false;
     const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
     return day >= 1 && day <= lengths[static_cast<std::size_t>(month) - 1] + (month == 2 && leap ? 1 : 0);
   }
@@ -547,6 +562,8 @@ class Reader {
     take.finish();
   }
 
+  static bool is_bare_number(const std::string& text) { return !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos; }
+
   void uses(const Element& element, Step& s) {
     Take take(element, faults_);
     MaterialUse use;
@@ -555,6 +572,8 @@ class Reader {
     const std::string amount = take.text_or("amount", "");
     if (input::read_amount(amount, input::Dimension::volume, input::sensible(input::Dimension::volume))) {
       take.fault("unit-kind", take.place_of("amount"), fmt::format("amount: '{}' is a volume, and an amount is weighed", amount), fmt::format("write volume=\"{}\"", amount));
+    } else if (is_bare_number(amount)) {
+      take.fault("unit-missing", take.place_of("amount"), fmt::format("amount: '{}' has no unit", amount), "write a unit behind the number: g, mg, kg; without an amount, a part such as a box is one a unit");
     } else {
       use.mass = take.amount<Grams>("amount");
     }
@@ -674,6 +693,7 @@ class Reader {
   Diagnostics& faults_;
   std::vector<std::string> open_files_;
   std::vector<std::shared_ptr<const XmlFile>> keep_;
+  Place start_place_;
   bool lot_seen_ = false;
   bool bench_seen_ = false;
 };
