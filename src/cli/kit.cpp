@@ -30,10 +30,12 @@ Json kit_json(const plan::Plan& plan, const std::optional<kit::Clearance>& clear
   return j;
 }
 
-int run_kit(const Screen& screen, const JobOptions& options, std::string stock_file) {
+/// Days are planned only where a date of the stock list asks for them.
+int run_kit(const Screen& screen, const JobOptions& options, const std::string& stock_named, bool want_days = false) {
+  std::string stock_file = stock_named;
   pipeline::Request request = options.request(screen);
   request.want_pictures = false;
-  request.want_schedule = false;
+  request.want_schedule = want_days;
   const auto outcome = pipeline::make_plan(request);
   screen.stage_done();
   if (!outcome) {
@@ -50,6 +52,7 @@ int run_kit(const Screen& screen, const JobOptions& options, std::string stock_f
       screen.report(judged.error());
       return exit_for(judged.error());
     }
+    if (judged->wants_last_days && !want_days) return run_kit(screen, options, stock_named, true);
     clearance = std::move(*judged);
   }
   fmt::print("{}", screen.json ? kit_json(outcome->plan, clearance).dump(2, ' ', false, Json::error_handler_t::replace) + "\n" : kit::text(outcome->plan, clearance));

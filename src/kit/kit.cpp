@@ -62,6 +62,13 @@ class StockReader {
   std::string field(const input::CsvRow& row, const std::optional<std::size_t>& column) const { return column && *column < row.fields.size() ? row.fields[*column] : std::string(); }
   void fault(const char* code, const input::CsvRow& row, std::string what, std::string mend) { faults_.push_back(error(code, {table_.file, row.line, 0}, std::move(what), std::move(mend))); }
 
+  /// "1.000" where points group digits: in a table whose commas are decimal marks, or of pieces, which have no thousandths.
+  bool dots_may_be_thousands(const std::string& number, const std::string& unit) const {
+    const auto dot = number.find('.');
+    if (dot == std::string::npos || dot == 0 || dot > 3 || number.front() == '0' || number.size() - dot != 4 || number.find_first_not_of("0123456789.") != std::string::npos || number.rfind('.') != dot) return false;
+    return table_.commas_are_decimal || pieces(unit) || (unit.empty() && number.ends_with("00"));
+  }
+
   void note_columns() {
     std::vector<std::string> others;
     for (std::size_t i = 0; i < table_.head.size(); ++i) {
@@ -77,7 +84,7 @@ class StockReader {
     const std::string number = end == std::string::npos ? cell : cell.substr(0, end + 1);
     std::string unit = end == std::string::npos ? std::string() : cell.substr(end + 1);
     unit.erase(0, std::min(unit.find_first_not_of(' '), unit.size()));
-    if (table_.may_be_thousands(number)) return fault("csv-thousands", row, fmt::format("'{}' of '{}' may be a thousand or a decimal fraction", cell, l.id), "write it without the comma");
+    if (table_.may_be_thousands(number) || dots_may_be_thousands(number, unit.empty() ? field(row, unit_) : unit)) return fault("csv-thousands", row, fmt::format("'{}' of '{}' may be a thousand or a decimal fraction", cell, l.id), "write it without that mark");
     const auto value = input::csv_number(number);
     if (l.id.empty() || !value || *value < 0) return fault("stock-number", row, fmt::format("'{}' of '{}' is no count", cell, l.id), "write an id and a number that is not negative");
     if (unit.empty()) unit = field(row, unit_);
@@ -103,7 +110,26 @@ struct Shelf {
   std::vector<const plan::KitRow*> rows;
   double there = 0;
   bool other_unit = false;  ///< a line is counted in what the kit is not
+  double good_to_the_end = 0;          ///< of `there`, what has not expired when the lot takes of it last
+  std::vector<Remark> expire_meanwhile;  ///< lines that have
 };
+
+/// The day on which the lot takes of the shelf last; empty: not known.
+std::string last_day_of(const Shelf& shelf, const Wanted& wanted) {
+  std::string last;
+  for (const plan::KitRow* row : shelf.rows) {
+    if (const auto day = wanted.last_day.find(row->id); day != wanted.last_day.end()) last = std::max(last, day->second);
+  }
+  return last;
+}
+
+void put_on(Shelf& shelf, const StockLine& line, double count, const Wanted& wanted, Clearance& c) {
+  shelf.there += count;
+  const std::string last = last_day_of(shelf, wanted);
+  c.wants_last_days = c.wants_last_days || (!line.expires.empty() && wanted.last_day.empty());
+  if (line.expires.empty() || line.expires >= last) shelf.good_to_the_end += count;
+  else shelf.expire_meanwhile.push_back({Remark::Kind::expires_meanwhile, fmt::format("'{}' of line {} expires on {}, and the plan takes of it until {}", line.id, line.line, line.expires, last), line.line});
+}
 
 /// How much of the row a line is; nothing if its unit does not compare.
 std::optional<double> in_unit_of(const plan::KitRow& row, const StockLine& line) {
@@ -139,7 +165,7 @@ void stock_up(std::map<std::string, Shelf>& shelves, const Wanted& wanted, const
     }
     const plan::KitRow& row = *shelf->second.rows.front();
     if (const auto count = in_unit_of(row, line)) {
-      shelf->second.there += *count;
+      put_on(shelf->second, line, *count, wanted, c);
     } else {
       shelf->second.other_unit = true;
       c.remarks.push_back({Remark::Kind::other_unit, fmt::format("'{}' of line {} is counted in {} and the kit wants it in {}: it is not judged", line.id, line.line, line.unit, row.unit.empty() ? "pieces" : row.unit), line.line});
@@ -162,6 +188,8 @@ void judge(const Shelf& shelf, const Wanted& wanted, Clearance& c) {
     s.lot += row->lot;
     names.push_back(row->name);
   }
+  // Who has enough that lasts takes the old first.
+  if (shelf.good_to_the_end + 1e-9 < s.lot || s.lot <= 0) c.remarks.insert(c.remarks.end(), shelf.expire_meanwhile.begin(), shelf.expire_meanwhile.end());
   if (s.lot <= 0) return;
   const double once = s.lot - per_unit * wanted.lot, left = shelf.there - once;  // what the lot takes however many units it has
   const double enough = left < -1e-9 ? 0 : per_unit > 0 ? left / per_unit : wanted.lot;
@@ -211,7 +239,7 @@ std::string text(const plan::Plan& plan, const std::optional<Clearance>& clearan
   else out += fmt::format("\nFrom this stock{} {} of {} can be built whole.\n", clearance->unknown.empty() ? "" : ", as far as it is listed,", counted(*clearance->units, "unit", "units"), plan.head.lot);
   for (const Shortage& s : clearance->shortages) {
     const std::string unit = s.unit.empty() ? "" : " " + s.unit;
-    out += fmt::format("  short: {} ({}): {}{} there, {}{} wanted with spare; first needed at '{}'\n", s.name, s.id, number(s.there, 2), unit, number(s.needed, 2), unit, s.step);
+    out += fmt::format("  short: {} ({}): {}{} there, {}{} wanted with spare{}\n", s.name, s.id, number(s.there, 2), unit, number(s.needed, 2), unit, s.step.empty() ? "; no step takes it" : fmt::format("; first needed at '{}'", s.step));
   }
   if (!clearance->unknown.empty()) out += fmt::format("  not in the stock list, so not judged: {}\n", listed(clearance->unknown));
   for (const Remark& remark : clearance->remarks) out += fmt::format("  note: {}\n", remark.text);

@@ -22,7 +22,7 @@ struct StockLine {
 
 /// What of a list counts for nothing, and why.
 struct Remark {
-  enum class Kind { not_read, expired, other_unit, stranger };
+  enum class Kind { not_read, expired, expires_meanwhile, other_unit, stranger };
   Kind kind = Kind::not_read;
   std::string text;
   int line = 0;
@@ -56,7 +56,8 @@ struct Clearance {
   std::map<std::string, double> there;  ///< by kit id, what the list has of it
   std::vector<Shortage> shortages;  ///< by the plan order of the step that stops first
   std::vector<std::string> unknown; ///< kit rows that the stock list does not name
-  std::vector<Remark> remarks;      ///< those of the list, and lines that count for nothing
+  std::vector<Remark> remarks;      ///< those of the list, lines that count for nothing, and those that expire while the lot takes of them
+  bool wants_last_days = false;     ///< a line expires after the lot begins, and nothing says until when the lot takes of it
 };
 
 /// What the stock is held against.
@@ -66,6 +67,7 @@ struct Wanted {
   std::map<std::string, std::string> cards;  ///< kit id to card id, where they differ
   int lot = 1;
   std::string day;                         ///< the lot begins, "2027-01-11"; what has expired before is not there
+  std::map<std::string, std::string> last_day = {};  ///< by kit id, the day the plan takes of it last; empty without a schedule
 };
 
 /// A line is a kit row's by its id, else by its card's; rows of one card share it.

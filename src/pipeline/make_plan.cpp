@@ -374,12 +374,12 @@ Result<Outcome> make_plan(const Request& request) {
   if (Diagnostics faults = add_parts_list(facts, yield.findings); !faults.empty()) return fail(std::move(faults));
   trays_hold(facts, yield.findings);
   plan.kit = kit_of(facts, plan.work.steps);
-  if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (request.want_schedule) {
     schedule_it(request, plan);
     judge_schedule(plan);
     floor_life_kept(facts, plan, yield.findings);
   }
+  if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   waivers.findings(yield);
   add_weights(facts, plan);
   fill_rest(facts, yield, plan);

@@ -2,6 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <set>
+
+#include "calendar/zone.h"
 #include "core/text.h"
 #include "input/file.h"
 
@@ -40,6 +44,9 @@ class Findings {
       case kit::Remark::Kind::expired:
         say(plan::Severity::warn, r.text, "order it anew, or let the lot begin before that day", r.line);
         return;
+      case kit::Remark::Kind::expires_meanwhile:
+        say(plan::Severity::warn, r.text, "order it anew, or do that work before that day", r.line);
+        return;
       case kit::Remark::Kind::other_unit:
         say(plan::Severity::undecided, r.text, "write its amount in the unit of the kit", r.line);
         return;
@@ -56,6 +63,30 @@ class Findings {
   std::vector<plan::Finding>& all_;
 };
 
+/// By kit id, the day on which the plan begins the last operation that takes of it, by the clock of the shop. A step that
+/// only names a material which other steps weigh out works with what they took.
+std::map<std::string, std::string> last_days(const plan::Plan& plan) {
+  std::map<std::string, std::string> days;
+  const auto zone = calendar::Zone::find(plan.head.zone);
+  if (!zone) return days;
+  std::set<std::string> weighed;
+  for (const plan::Step& step : plan.work.steps) {
+    for (const plan::StepMaterial& m : step.materials) {
+      if (!m.amount_lot.empty()) weighed.insert(m.card.text);
+    }
+  }
+  for (const plan::Operation& op : plan.schedule.operations) {
+    const auto step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& s) { return s.id == op.step; });
+    if (step == plan.work.steps.end()) continue;
+    const std::string day = calendar::iso(zone->local(op.start).date);
+    for (const plan::StepPart& p : step->parts) days[p.part.text] = std::max(days[p.part.text], day);
+    for (const plan::StepMaterial& m : step->materials) {
+      if (!m.amount_lot.empty() || !weighed.contains(m.card.text)) days[m.card.text] = std::max(days[m.card.text], day);
+    }
+  }
+  return days;
+}
+
 }  // namespace
 
 Result<kit::Clearance> clearance_of(const job::Job& job, const plan::Plan& plan, const std::string& stock_file) {
@@ -63,7 +94,7 @@ Result<kit::Clearance> clearance_of(const job::Job& job, const plan::Plan& plan,
   if (!text) return fail(text.error());
   const auto stock = kit::read_stock(std::move(*text), stock_file);
   if (!stock) return fail(stock.error());
-  kit::Wanted wanted{plan.kit, plan.work.steps, {}, job.units, job.start.substr(0, 10)};
+  kit::Wanted wanted{plan.kit, plan.work.steps, {}, job.units, job.start.substr(0, 10), last_days(plan)};
   for (const job::Part& part : job.parts) wanted.cards[part.id.text] = part.card.text;
   return kit::clear_to_build(wanted, *stock);
 }

@@ -149,6 +149,45 @@ TEST_CASE("what has expired is not there, what is counted otherwise is not judge
   CHECK(remarks(jars.remarks, kit::Remark::Kind::other_unit, "'paste' of line 2 is counted in pieces"));
 }
 
+TEST_CASE("what expires before the lot takes of it last is told of, unless there is enough that lasts", "[kit]") {
+  std::vector<plan::KitRow> rows{row("paste", 2, 12, 0, "a")};
+  rows.front().unit = "g";
+  const auto judged = [&](const std::string& lines, const std::string& last) {
+    kit::Wanted wanted{rows, {}, {}, 6, "2027-01-11"};
+    if (!last.empty()) wanted.last_day["paste"] = last;
+    return kit::clear_to_build(wanted, stock_of("id,count,expiry\n" + lines));
+  };
+  const auto says = [&](const std::string& lines, const std::string& last) { return remarks(judged(lines, last).remarks, kit::Remark::Kind::expires_meanwhile, "'paste' of line 2 expires on 2027-01-15"); };
+  CHECK(says("paste,50 g,2027-01-15\n", "2027-01-16"));
+  CHECK_FALSE(says("paste,50 g,2027-01-15\n", "2027-01-15"));  // good to the end of the day
+  CHECK_FALSE(says("paste,50 g,2027-01-15\npaste,12 g,2027-06-30\n", "2027-01-16"));
+  CHECK(says("paste,50 g,2027-01-15\npaste,11 g,2027-06-30\n", "2027-01-16"));
+  CHECK_FALSE(says("paste,50 g,2027-01-15\n", ""));
+  CHECK(judged("paste,50 g,2027-01-15\n", "").wants_last_days);
+  CHECK_FALSE(judged("paste,50 g,\n", "").wants_last_days);
+}
+
+TEST_CASE("a point before three digits is asked about where it may group them", "[kit][errors]") {
+  for (const char* text : {"id,count\nscrew,1.000\n", "id,count\nscrew,1.000 pcs\n", "id,count,unit\nscrew,1.250,pcs\n", "id;count\nglue;1.250 g\n"}) {
+    INFO(text);
+    const auto refused = kit::read_stock(text, "s.csv");
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().front().code == "csv-thousands");
+  }
+  CHECK(there(stock_of("id,count\nglue,1.250 g\n"), "glue") == 1.25);
+  CHECK(there(stock_of("id,count\nglue,12.125\n"), "glue") == 12.125);
+  CHECK(there(stock_of("id;count\nglue;0.125 g\n"), "glue") == 0.125);
+  CHECK(there(stock_of("id,count\nscrew,1000\n"), "screw") == 1000);
+}
+
+TEST_CASE("a part that no step takes is short at no step", "[kit]") {
+  const std::vector<plan::KitRow> rows{row("spare-knob", 1, 6, 0, "")};
+  plan::Plan plan;
+  plan.kit = rows;
+  const std::string text = kit::text(plan, kit::clear_to_build({rows, {}, {}, 6, ""}, stock_of("id,count\nspare-knob,2\n")));
+  CHECK(text.find("wanted with spare; no step takes it") != std::string::npos);
+}
+
 TEST_CASE("what the lot takes once is not taken by each unit", "[kit]") {
   std::vector<plan::KitRow> rows{row("bath", 0, 200, 0, "a"), row("wipe", 5, 230, 0, "a")};  // 200 g once, 5 g a unit of 6
   const auto units = [&](const std::string& bath, const std::string& wipe) { return kit::clear_to_build({rows, {}, {}, 6, ""}, stock_of("id,count\nbath," + bath + "\nwipe," + wipe + "\n")).units; };
