@@ -53,6 +53,12 @@ bool look_alike(const Card& a, const Card& b) {
   return x != nullptr && y != nullptr && std::abs(x->low - y->low) <= 2.0 + 1e-9;
 }
 
+bool used_unit_by_unit(const rules::Facts& facts, const CardId& card) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+    return !s.whole_lot && std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& u) { return u.card == card; });
+  });
+}
+
 std::string first_step_of(std::span<const plan::Step> steps, const auto& is_used) {
   for (const plan::Step& s : steps) {
     if (is_used(s)) return s.id.text;
@@ -86,6 +92,7 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
     if (!row.look_alikes.empty()) row.bag = fmt::format("bag {}", row.id);
     rows.push_back(std::move(row));
   }
+  const auto is_part_of_the_device = [&](const CardId& card) { return std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) { return p.card == card; }); };
   std::map<CardId, plan::KitRow> materials;
   for (const plan::Step& step : steps) {
     for (const plan::StepMaterial& m : step.materials) {
@@ -106,7 +113,14 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
       row.lot += step.whole_lot ? amount : amount * units;
     }
   }
-  for (auto& [id, row] : materials) rows.push_back(std::move(row));
+  for (auto& [id, row] : materials) {
+    const Card& card = facts.card(id);
+    // A box that no step counts is one a unit, however many steps handle it.
+    const bool one = row.lot <= 0 && card.kind == CardKind::part && !is_part_of_the_device(id) && used_unit_by_unit(facts, id);
+    if (one) row.per_unit = 1, row.lot = units;
+    if (row.unit.empty() && row.lot > 0) row.spare = spare_of(card, row.lot);
+    rows.push_back(std::move(row));
+  }
   return rows;
 }
 
