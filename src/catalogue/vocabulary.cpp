@@ -225,7 +225,7 @@ constexpr std::array kProcessWords{
     WordName{"contaminates", "", "none, oil, wax, flux, dust, silicone"},
     WordName{"surface-needed", "", "state that the joint faces must be in: bare, dry, abraded"},
     WordName{"surface-gives", "", "state that the faces are in afterwards"},
-    WordName{"stop-after", "yes no", "the work may be left for days after it"},
+    WordName{"stop-after", "yes no clock", "the work may be left for days after it; clock: unless a latest end that it starts comes within the day"},
     WordName{"stop-note", "", "why not"},
     WordName{"class", "build finish test program pack prepare clean check", "for headings"},
     WordName{"orientation-critical", "yes no", "can be done the wrong way round"},

@@ -170,6 +170,15 @@ std::string reminder_of(const Facts& facts, const job::Step& step, const plan::S
   return several.size() > kMostKinds ? fmt::format("{0} of {0} parts", all) : several.empty() ? std::string{} : listed(several);
 }
 
+/// As the job says, else the process. Where it forbids it for its clock alone, as long as none that the step starts ends
+/// with the shop day: a jar that stays good for weeks may wait. Twelve hours a day, common practice.
+bool may_be_left(const job::Step& step, const catalogue::Card& process, std::span<const plan::Constraint> links) {
+  constexpr Duration kShopDay = hours(12);
+  const std::string word = process.word_or("stop-after", "yes");
+  if (step.safe_to_stop || word != "clock") return step.safe_to_stop.value_or(word == "yes");
+  return std::none_of(links.begin(), links.end(), [&](const plan::Constraint& link) { return link.from.step == step.id && link.max && *link.max <= kShopDay; });
+}
+
 }  // namespace
 
 std::string called(const Facts& facts, const PartId& id) {
@@ -205,7 +214,7 @@ plan::Step step_of(const Facts& facts, const job::Step& step, int number, const 
   out.orientation = step.orientation;
   out.irreversible = step.irreversible || process.yes("irreversible");
   out.hold = step.hold;
-  out.safe_to_stop = step.safe_to_stop.value_or(process.word_or("stop-after", "yes") == "yes");
+  out.safe_to_stop = may_be_left(step, process, links);
   out.stop_note = step.stop_note.empty() && !out.safe_to_stop ? process.word_or("stop-note") : step.stop_note;
   out.reminder = reminder_of(facts, step, out);
   return out;

@@ -385,8 +385,44 @@ TEST_CASE("a stock list in a job fills the kit and finds what is short", "[pipel
   CHECK(finding(good(folder, {file, "", "", ""}).plan, "stock", plan::Severity::undecided) != nullptr);
   folder.put("shelf.csv", "id,count,expires\nboard,2,\nr,50,\nu,9,\nsac305-paste,50 g,2026-11-30\n");
   CHECK(finding(good(folder, {file, "", "", ""}).plan, "stock", plan::Severity::warn)->message.find("expired on 2026-11-30") != std::string::npos);
+  folder.put("shelf.csv", "id,count,expires\nboard,2,\nr,50,\nu,9,\nsac305-paste,50 g,2026-12-01\n");
+  for (const plan::Finding& one : good(folder, {file, "", "", ""}).plan.findings) CHECK(one.rule.text != "stock");  // printed on that day
+  std::string late = "<step id='rest' process='inspect' title='Let it rest' on='board' whole-lot='yes' setup='1 min' unattended='30 h'/>" + kSteps;
+  const std::string printed = "amount='0.3 g'/>";
+  late.insert(late.find(printed) + printed.size(), "<after step='rest' because='it rests first'/>");
+  const auto two_days = good(folder, {file, "", late, ""});
+  REQUIRE(finding(two_days.plan, "stock", plan::Severity::warn) != nullptr);
+  CHECK(finding(two_days.plan, "stock", plan::Severity::warn)->message.find("expires on 2026-12-01, and the plan takes of it until 2026-12-03") != std::string::npos);
   folder.put("shelf.csv", "id,count\nboard,many\n");
   CHECK_FALSE(made(folder, {file, "", "", ""}).has_value());
+}
+
+TEST_CASE("a box that a step takes is one a unit", "[pipeline]") {
+  const Folder folder;
+  const auto row = [&](const std::string& uses, const std::string& id) {
+    const auto o = good(folder, {"", "", kSteps + "<step id='pack' process='pack' title='Pack' on='unit' run='1 min'>" + uses + "</step>", "", 3});
+    for (const plan::KitRow& r : o.plan.kit) {
+      if (r.id == id) return r;
+    }
+    return plan::KitRow{};
+  };
+  CHECK(row("<uses material='box-card'/>", "box-card").lot == 3);
+  CHECK(row("<uses material='box-card'/>", "box-card").spare == 1);
+  CHECK(row("", "box-card").id.empty());
+  CHECK(row("<uses material='isopropanol'/>", "isopropanol").lot == 0);
+  const auto refused = made(folder, {"", "", kSteps + "<step id='pack' process='pack' title='Pack' on='unit' run='1 min'><uses material='box-card' amount='1'/></step>", ""});
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().front().mend.find("one a unit") != std::string::npos);
+}
+
+TEST_CASE("a jar that is good for weeks may be left to stand after it was taken out", "[pipeline]") {
+  const Folder folder;
+  const auto step = [&](const std::string& steps) { return good(folder, {"", "", steps, ""}).plan.work.steps.front(); };
+  CHECK(step(kSteps).id == StepId("warm"));
+  CHECK(step(kSteps).safe_to_stop);
+  std::string said = kSteps;
+  said.replace(said.find("unattended='4 h'"), 16, "unattended='4 h' safe-to-stop='no'");
+  CHECK_FALSE(step(said).safe_to_stop);
 }
 
 TEST_CASE("a parts list is held against the references of the job", "[pipeline]") {
