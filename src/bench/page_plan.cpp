@@ -128,6 +128,28 @@ std::string away_box(const Desk& desk) {
          "</section>";
 }
 
+/// A unit that came back into the lot, or work that was undone, after the plan of the rest was taken.
+bool held_by_plan(const Desk& desk, const plan::Step& step, int unit) {
+  const auto& ops = desk.g.plan.schedule.operations;
+  return std::any_of(ops.begin(), ops.end(), [&](const auto& op) { return op.step == step.id && op.first_unit <= unit && unit <= op.last_unit; });
+}
+
+std::string not_in_plan(const Desk& desk) {
+  if (desk.g.plan.schedule.operations.empty()) return "";
+  std::vector<int> units;
+  for (const int n : desk.g.state.good_units()) {
+    const bool left_out = std::any_of(desk.g.plan.work.steps.begin(), desk.g.plan.work.steps.end(), [&](const plan::Step& step) {
+      const record::Cell* cell = record::cell_of(desk.g.state, step, n);
+      const bool to_do = !cell || cell->stand == record::Stand::open || cell->stand == record::Stand::again;
+      return !step.timing.whole_lot && to_do && !held_by_plan(desk, step, n);
+    });
+    if (left_out) units.push_back(n);
+  }
+  if (units.empty()) return "";
+  return fmt::format(R"(<p class="bad" id="not-in-plan">The plan does not hold all that is left of {}: work the rest out anew.</p>)",
+                     esc(record::units_text(units, desk.g.state.lot)));
+}
+
 /// What is left in the order of the plan.
 std::string left_box(const Desk& desk) {
   std::string rows;
@@ -183,7 +205,7 @@ std::string plan_page(const Desk& desk, const std::shared_ptr<const Proposal>& p
     out += form("replan", {{"back", "/plan"}}, "Work the rest out anew", "", "", "class=\"main\"");
   else if (!can_replan)
     out += "<p>This bench cannot work the plan out anew.</p>";
-  out += "</section>";
+  out += not_in_plan(desk) + "</section>";
   if (proposal) out += proposal_box(desk, *proposal);
   return page(desk, "Plan", out + times_box(desk) + away_box(desk) + left_box(desk));
 }
