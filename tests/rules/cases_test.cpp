@@ -94,3 +94,22 @@ TEST_CASE("every part that a moving one hits is named, not only the first", "[ru
   CHECK(yield.findings[0].parts == std::vector{PartId("sledge"), PartId("post")});
   CHECK(yield.findings[1].parts == std::vector{PartId("sledge"), PartId("post-2")});
 }
+
+TEST_CASE("vapour of units that the plan may do apart is told as an if", "[rules]") {
+  RuleCase one;
+  one.units = 12;
+  one.room = "temperature='21 degC' humidity='48 %RH' volume='40 m3' air-changes='2 /h'";
+  one.device = "<part id='a' card='t-steel'/>";
+  const auto said_of = [&](const std::string& sizes) {
+    one.steps = "<step id='wash' process='clean-flux' title='Wash' on='a' run='4 min' " + sizes + "><uses material='isopropanol' amount='5 g'/></step>";
+    std::string text;
+    for (const plan::Finding& f : ask_all(job_of(one), test_cards()).yield.findings) {
+      if (f.rule.text == "room-air") text += f.message + "; " + f.mend;
+    }
+    return text;
+  };
+  CHECK(said_of("").find("if 12 units are done in a row, 60 g") != std::string::npos);
+  CHECK(said_of("").find("leave time between the units") != std::string::npos);
+  CHECK(said_of("batch='12'").find("in a row") == std::string::npos);  // the job says that they go together
+  CHECK_FALSE(said_of("batch='12'").empty());
+}
