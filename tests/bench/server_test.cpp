@@ -122,6 +122,19 @@ TEST_CASE("two benches never share a port, and a port just left is taken again",
   CHECK(bench::Server::start(o));
 }
 
+TEST_CASE("a unit that the plan of the rest does not hold is named where the rest stands", "[bench][server]") {
+  const auto page_of = [](int last_unit) {
+    Folder folder;
+    auto o = options(folder);
+    o.plan.schedule.operations.clear();
+    for (const auto& step : o.plan.work.steps) o.plan.schedule.operations.push_back({step.id, 1, last_unit, o.plan.schedule.start, o.plan.schedule.start, o.plan.schedule.start, {}, {}, {}, ""});
+    auto server = start(std::move(o));
+    return get(server->port(), "/plan").body;
+  };
+  CHECK(page_of(3).find("The plan does not hold all that is left of unit 4: work the rest out anew.") != std::string::npos);
+  CHECK(page_of(4).find("not-in-plan") == std::string::npos);
+}
+
 TEST_CASE("a page of the lot before writes nothing into the record of the next one", "[bench][server]") {
   Folder here, there;
   auto server = start(options(here));
