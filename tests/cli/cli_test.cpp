@@ -61,6 +61,7 @@ TEST_CASE("without words it says what it is in a few lines; help begins with exa
     CHECK(help.out.rfind("Examples:", 0) == 0);
   }
   CHECK(handlot("--version").out.rfind("handlot ", 0) == 0);
+  CHECK(Json::parse(handlot("--version --json").out).contains("version"));
 }
 
 TEST_CASE("usage, input and writing faults have exit codes of their own", "[cli][errors]") {
@@ -70,6 +71,39 @@ TEST_CASE("usage, input and writing faults have exit codes of their own", "[cli]
   CHECK(handlot("check no-such-file.xml").code == 3);
   CHECK(handlot("sheet " + kDial + " -o /proc/nowhere").code == 4);
   CHECK(handlot("check tests/bad/contradiction/job.xml").code == 1);
+}
+
+TEST_CASE("a verb that there is not is named, and every fault of the words has a code and a mend", "[cli][errors]") {
+  const fs::path talk = fresh("words") / "talk";
+  const auto says = [&](const std::string& words) {
+    CHECK(handlot(words, talk.string()).code == 2);
+    return text_of(talk);
+  };
+  CHECK(says("chek " + kDial) == "handlot: error: there is no verb 'chek', and no job file of that name [verb-unknown]\n  mend: write handlot check\nhandlot: 1 error\n");
+  CHECK(says("check").find("job is required [usage]\n  mend: see handlot --help") != std::string::npos);
+  CHECK(says("check " + kDial + " --nonsense").find("--nonsense [usage]\n  mend: ") != std::string::npos);
+  CHECK(says("sheet").find("[usage]") != std::string::npos);
+}
+
+TEST_CASE("a folder of templates without one is said, not passed over", "[cli][errors]") {
+  const fs::path folder = fresh("templates");
+  const std::string words = "sheet " + kDial + " -o " + (folder / "out").string() + " --templates ";
+  CHECK(handlot(words + (folder / "none").string(), (folder / "talk").string()).code == 3);
+  CHECK(text_of(folder / "talk").find("[template-missing]") != std::string::npos);
+}
+
+TEST_CASE("a folder or another's file is no record", "[cli][record]") {
+  const fs::path folder = fresh("no-record");
+  std::ofstream(folder / "text.db") << "this is no record of anything, and it is long enough to be looked at: " << std::string(200, 'x');
+  for (const auto& [file, code] : {std::pair{folder, "[record-folder]"}, std::pair{folder / "text.db", "[record-not-ours]"}}) {
+    for (const std::string verb : {"record ", "bench "}) {
+      INFO(verb << file);
+      CHECK(handlot(verb + kDial + " --record " + file.string(), (folder / "talk").string()).code == 3);
+      CHECK(text_of(folder / "talk").find(code) != std::string::npos);
+    }
+  }
+  CHECK(handlot("record " + kDial + " --record " + (folder / "lot.db").string() + " --import " + folder.string(), (folder / "talk").string()).code == 3);
+  CHECK(text_of(folder / "talk").find("[record-folder]") != std::string::npos);
 }
 
 TEST_CASE("every verb speaks JSON on stdout, faults as well", "[cli]") {
