@@ -27,7 +27,7 @@ struct LogOptions {
   std::vector<std::string> channels;
   std::string sensor_error;
   std::string remember;
-  std::string time_unit, temperature_unit;
+  std::string time_unit, temperature_unit, every;
 
   void add_to(CLI::App& v) {
     v.add_option("--paste", paste, "Card of the paste")->required()->type_name("ID");
@@ -35,6 +35,7 @@ struct LogOptions {
     v.add_option("--cards", cards, "A folder of your own cards")->type_name("DIR");
     v.add_option("--channel", channels, "What a column measures: \"Temp0=board:centre:tape\" (board, air, control, set_curve, other)")->type_name("COLUMN=ROLE[:WHERE[:ATTACHED]]");
     v.add_option("--time", time_unit, "Unit of the time column, where the log does not say: s, min, h, ms")->type_name("UNIT");
+    v.add_option("--every", every, "How far apart the rows are, where no column holds the time, as in \"2 s\"")->type_name("AMOUNT");
     v.add_option("--temperature", temperature_unit, "Unit of the readings, where the log does not say: C, F, K")->type_name("UNIT");
     v.add_option("--sensor-error", sensor_error, "Of the whole chain, as in \"1.5 K\"")->type_name("AMOUNT");
     v.add_option("--remember", remember, "Keep what the columns mean in this file; LOG.channels is read by itself")->type_name("FILE");
@@ -91,6 +92,11 @@ Result<reflow::LoggerMemory> said(const LogOptions& o) {
   else if (o.time_unit == "h") memory.time = reflow::TimeUnit::hours;
   else if (o.time_unit == "ms") memory.time = reflow::TimeUnit::milliseconds;
   else if (!o.time_unit.empty()) faults.push_back(bad_option(fmt::format("'{}' is no unit of time here", o.time_unit), "write s, min, h or ms"));
+  if (!o.every.empty()) {
+    const auto period = one_amount("--every", o.every, input::Dimension::duration, {0.01, 600});
+    if (period) memory.period = Seconds(*period);
+    else faults.insert(faults.end(), period.error().begin(), period.error().end());
+  }
   if (o.temperature_unit == "C") memory.temperature = reflow::TemperatureUnit::celsius;
   else if (o.temperature_unit == "F") memory.temperature = reflow::TemperatureUnit::fahrenheit;
   else if (o.temperature_unit == "K") memory.temperature = reflow::TemperatureUnit::kelvin;

@@ -96,7 +96,7 @@ Result<Log> read_log(std::string_view bytes, std::string_view file, const Logger
   log.file = std::string(file);
   auto layout = text::find_layout(lines, file, said, log.assumptions);
   if (!layout) return fail(std::move(layout.error()));
-  auto rows = text::read_rows(lines, *layout, file, said, log.warnings, log.assumptions);
+  auto rows = text::read_rows(lines, *layout, file, log.warnings, log.assumptions);
   if (!rows) return fail(std::move(rows.error()));
   log.memory = said;
   log.memory.signature = layout->signature;

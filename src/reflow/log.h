@@ -41,7 +41,7 @@ struct LoggerMemory {
   std::optional<TimeUnit> time;
   std::optional<TemperatureUnit> temperature;
   std::optional<char> decimal_mark;  ///< '.' or ','
-  std::optional<Seconds> period;     ///< for logs without a time column
+  std::optional<Seconds> period;     ///< between rows; counts for more than a time column
   std::vector<ChannelSays> channels;
 
   auto operator<=>(const LoggerMemory&) const = default;

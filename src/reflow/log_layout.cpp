@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <map>
 
 #include "core/text.h"
@@ -283,9 +284,96 @@ void name_columns(Layout& layout, const std::optional<Heads>& heads) {
   }
 }
 
+/// "Sample", "No.", "#" or nothing at all: a number that each row is given, which is no time.
+bool counter_name(std::string name) {
+  if (name.ends_with('.')) name.pop_back();
+  return is_word(name, {"n", "no", "nr", "#", "number", "row", "point", "points", "scan", "entry", "id", "rec", "column 1"}) ||
+         has_word(name, {"sample", "reading", "record", "index", "count", "messwert", "messung"});
+}
+
+/// True if the first column numbers the rows: its name says so, and each row has one more than the row before.
+bool counts_rows(const Layout& layout, const std::vector<std::string_view>& lines) {
+  const Column& first = layout.columns.front();
+  if (first.kind == Column::Kind::time || !layout.has_header || !counter_name(lower(first.heading.name))) return false;
+  std::vector<std::string_view> fields;
+  std::optional<double> last;
+  std::size_t rows = 0, steps = 0;
+  for (std::size_t i = layout.first_row; i < lines.size() && rows < kSample; ++i) {
+    split(lines[i], layout.dialect.delimiter, fields);
+    double value = 0;
+    if (fields.empty() || !figure(fields.front(), layout.dialect.decimal, value)) continue;
+    steps += last && value == *last + 1 ? 1u : 0u;
+    last = value;
+    ++rows;
+  }
+  return steps * 10 >= rows * 9;  // rows may be missing
+}
+
+/// The first amount of time in `text`: "2 s", "(s): 2", "00:00:02".
+std::optional<Seconds> amount_of_time(std::string_view text) {
+  const std::size_t digit = text.find_first_of("0123456789");
+  if (digit == std::string_view::npos) return std::nullopt;
+  const std::size_t end = std::min(text.find_first_not_of("0123456789.,:", digit), text.size());
+  std::string written(text.substr(digit, end - digit));
+  while (!written.empty() && std::ispunct(static_cast<unsigned char>(written.back()))) written.pop_back();
+  if (const auto read = clock(written); read && read->parts == 3) return Seconds(read->seconds);
+  const auto word_in = [](std::string_view from) {
+    const std::size_t start = from.find_first_not_of(" \t,;:=()[]\"");
+    if (start == std::string_view::npos) return std::string_view();
+    return from.substr(start, std::min(from.find_first_of(" \t,;:=()[]\"", start), from.size()) - start);
+  };
+  auto unit = time_unit(word_in(text.substr(end)));
+  if (!unit) unit = time_unit(word_in(text.substr(0, digit)));
+  double value = 0;
+  std::replace(written.begin(), written.end(), ',', '.');
+  if (!unit || !figure(written, '.', value)) return std::nullopt;
+  return Seconds(value * (*unit == TimeUnit::milliseconds ? 1e-3 : *unit == TimeUnit::seconds ? 1 : *unit == TimeUnit::minutes ? 60 : 3600));
+}
+
+/// How far apart the rows are, as a line over the table tells it: "Interval: 2 s". Nothing where two lines differ.
+std::optional<Seconds> told_period(const std::vector<std::string_view>& lines, std::size_t first_row) {
+  constexpr double kLongest = 60;  // s [practice]: an interval between calibrations or reports is longer
+  std::optional<Seconds> told;
+  for (std::size_t i = 0; i < first_row; ++i) {
+    const std::string line = lower(lines[i]);
+    if (has_word(line, {"calib", "control", "report"})) continue;
+    std::size_t at = line.find("interval");
+    if (at != std::string::npos) at += 8;
+    else if (has_word(line, {"sampl", "logg", "scan", "record"})) {
+      at = line.find("period");
+      if (at != std::string::npos) at += 6;
+    }
+    if (at == std::string::npos) continue;
+    const auto period = amount_of_time(std::string_view(line).substr(at));
+    if (!period || period->value <= 0 || period->value > kLongest) continue;
+    if (told && *told != *period) return std::nullopt;
+    told = period;
+  }
+  return told;
+}
+
+/// Rows that the log numbers but does not time: a person or a line over the table says how far apart they are.
+void choose_period(Layout& layout, const std::vector<std::string_view>& lines, const LoggerMemory& said,
+                   std::vector<Assumption>& assumptions) {
+  const bool counter = counts_rows(layout, lines);
+  if (said.period) layout.period = said.period;
+  else if (counter && !layout.time) layout.period = told_period(lines, layout.first_row);
+  if (!layout.period) return;
+  if (layout.time) {
+    layout.columns[*layout.time].kind = Column::Kind::other;
+    layout.columns[*layout.time].role = ChannelRole::other;
+  }
+  layout.time = counter ? std::optional<std::size_t>(0) : std::nullopt;
+  layout.date.reset();
+  if (counter) layout.columns[0].kind = Column::Kind::time;
+  assumptions.push_back({fmt::format("rows are {} s apart", number(layout.period->value, 3)),
+                         said.period ? "it was said so" : "a line over the table says so"});
+}
+
 /// Chooses the one time column and the one date column.
-void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& assumptions,
+void choose_time(Layout& layout, const std::vector<std::string_view>& lines, std::vector<Assumption>& assumptions,
                  bool period_said) {
+  const std::string_view row = lines[layout.first_row];
   std::vector<std::string_view> fields;
   split(row, layout.dialect.delimiter, fields);
   fields.resize(layout.fields);
@@ -313,7 +401,7 @@ void choose_time(Layout& layout, std::string_view row, std::vector<Assumption>& 
     assumptions.push_back({fmt::format("column '{}' is the time", layout.columns[i].heading.raw), "its cells are clocks"});
   }
   double value = 0;
-  if (!layout.time && !period_said && layout.has_header && figure(fields[0], layout.dialect.decimal, value) &&
+  if (!layout.time && !period_said && layout.has_header && !counts_rows(layout, lines) && figure(fields[0], layout.dialect.decimal, value) &&
       layout.columns[0].kind == Column::Kind::other && layout.columns[0].role == ChannelRole::unknown) {
     layout.columns[0].kind = Column::Kind::time;
     layout.time = 0;
@@ -363,14 +451,16 @@ Result<Layout> find_layout(const std::vector<std::string_view>& lines, std::stri
   } else {
     for (Column& column : layout.columns) classify_column(column);
   }
-  choose_time(layout, lines[layout.first_row], assumptions, said.period.has_value());
+  choose_time(layout, lines, assumptions, said.period.has_value());
+  choose_period(layout, lines, said, assumptions);
   Diagnostics faults =
       apply_said(layout, said.channels, file, layout.first_row > 0 ? layout.first_row - 1 : 0);
   if (!faults.empty()) return fail(std::move(faults));
-  if (!layout.time && !said.period) {
+  if (!layout.time && !layout.period) {
     return fail(error("log-no-time", {file, static_cast<int>(layout.first_row) + 1, 0},
-                      "no column holds the time",
-                      "name the time column 'time (s)', or say how far apart the rows are"));
+                      counts_rows(layout, lines) ? fmt::format("no column holds the time; '{}' numbers the rows", layout.columns[0].heading.raw)
+                                                 : "no column holds the time",
+                      "name the time column 'time (s)', or say how far apart the rows are: handlot profile --every \"2 s\" (--remember keeps it)"));
   }
   const bool any = std::any_of(layout.columns.begin(), layout.columns.end(),
                                [](const Column& c) { return c.kind == Column::Kind::temperature; });

@@ -27,6 +27,7 @@ struct Layout {
   std::optional<std::size_t> time;
   std::optional<std::size_t> date;
   bool has_header = false;
+  std::optional<Seconds> period;  ///< between rows, where no column holds the time; `time` then counts rows, if set
   std::string signature;
 };
 

@@ -21,8 +21,7 @@ constexpr double kDay = 86400;
 /// Reads row after row; keeps what must be known from one row to the next.
 class RowReader {
  public:
-  RowReader(const Layout& layout, std::string file, const LoggerMemory& said)
-      : layout_(layout), file_(std::move(file)), said_(said) {
+  RowReader(const Layout& layout, std::string file) : layout_(layout), file_(std::move(file)) {
     for (std::size_t i = 0; i < layout.columns.size(); ++i) {
       if (layout.columns[i].kind == Column::Kind::temperature) rows.columns.push_back(i);
     }
@@ -57,11 +56,15 @@ class RowReader {
  private:
   bool read_time(double& time) {
     if (!layout_.time) {
-      time = said_.period ? said_.period->value * static_cast<double>(rows.time.size()) : 0;
+      time = layout_.period ? layout_.period->value * static_cast<double>(rows.time.size()) : 0;
       return true;
     }
     const std::string_view field = fields_[*layout_.time];
-    if (!rows.clock && figure(field, layout_.dialect.decimal, time)) return true;
+    if (!rows.clock && figure(field, layout_.dialect.decimal, time)) {
+      if (layout_.period) time *= layout_.period->value;
+      return true;
+    }
+    if (layout_.period) return false;
     std::string_view suffix;
     if (!rows.clock && number_with_suffix(field, layout_.dialect.decimal, time, suffix) &&
         time_unit(suffix)) {
@@ -137,7 +140,6 @@ class RowReader {
 
   const Layout& layout_;
   std::string file_;
-  const LoggerMemory& said_;
   std::vector<std::string_view> fields_;
   std::optional<long> first_day_;
   long last_day_ = 0;
@@ -159,10 +161,9 @@ void tell_spoilt(const std::vector<int>& spoilt, const std::string& file, Diagno
 }  // namespace
 
 Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout,
-                       std::string_view file_name, const LoggerMemory& said, Diagnostics& warnings,
-                       std::vector<Assumption>& assumptions) {
+                       std::string_view file_name, Diagnostics& warnings, std::vector<Assumption>& assumptions) {
   const std::string file(file_name);
-  RowReader reader(layout, file, said);
+  RowReader reader(layout, file);
   reader.reserve(lines.size() - layout.first_row);
   for (std::size_t i = layout.first_row; i < lines.size(); ++i) {
     if (lines[i].empty() || lines[i].front() == '#') continue;

@@ -22,8 +22,7 @@ struct Rows {
 
 /// Errors: log-unknown-token, log-decimal-mixed, log-spoilt-rows, log-short.
 Result<Rows> read_rows(const std::vector<std::string_view>& lines, const Layout& layout,
-                       std::string_view file, const LoggerMemory& said, Diagnostics& warnings,
-                       std::vector<Assumption>& assumptions);
+                       std::string_view file, Diagnostics& warnings, std::vector<Assumption>& assumptions);
 
 /// Times into seconds. Errors: log-time-unit.
 Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file,

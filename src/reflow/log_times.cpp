@@ -92,7 +92,7 @@ Diagnostics settle_times(Rows& rows, const Layout& layout, std::string_view file
     return {error("log-time-backward", {file, rows.line.front(), 0},
                   fmt::format("the time column has only {}",
                               counted(static_cast<long>(distinct), "value", "different values")),
-                  "log again with a running time, or say how far apart the rows are")};
+                  "log again with a running time, or say how far apart the rows are: handlot profile --every \"2 s\" (--remember keeps it)")};
   }
   if (coarse && backward == 0) {
     spread_ticks(rows);

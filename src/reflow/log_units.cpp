@@ -140,7 +140,7 @@ std::optional<TemperatureUnit> said_by_others(const Rows& rows, const Layout& la
 Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view file,
                              const LoggerMemory& said, LoggerMemory& found,
                              std::vector<Assumption>& assumptions) {
-  if (!layout.time) return {};
+  if (!layout.time || layout.period) return {};
   const Heading& head = layout.columns[*layout.time].heading;
   if (rows.clock && !rows.two_part_clock) return {};
   std::optional<TimeUnit> unit = said.time;

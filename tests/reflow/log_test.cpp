@@ -197,6 +197,59 @@ TEST_CASE("units that the readings do not settle are asked for", "[reflow][error
   CHECK(read_log(warm, "a.csv", said)->channels[0].celsius[0] == Approx((60 - 32) / 1.8));
 }
 
+TEST_CASE("a number that each row is given is no time", "[reflow][errors]") {
+  const auto counted_rows = [](const std::string& head, int first) {
+    std::string text = head;
+    for (int i = 0; i < 200; ++i) text += fmt::format("{},{:.1f},{:.1f}\n", first + i, 25 + i * 0.9, 24 + i * 0.9);
+    return text;
+  };
+  for (const char* name : {"Sample", "No.", "Reading", "#", "Index"}) {
+    INFO(name);
+    const std::string columns = std::string(name) + ",board 1 (degC),board 2 (degC)\n";
+    CHECK(code(read_log(counted_rows(columns, 1), "a.csv")) == "log-no-time");
+    for (const char* told : {"Interval: 2 s\n", "Sample interval (s): 2\n", "Logging interval,00:00:02\n", "# interval = 2000 ms\n", "Sampling period: 2,0 sec\n"}) {
+      INFO(told);
+      const auto log = read_log(counted_rows(told + columns, 1), "a.csv");
+      INFO(faults(log));
+      REQUIRE(log.has_value());
+      CHECK(log->seconds.back() - log->seconds.front() == Approx(398));
+      CHECK(log->channels.size() == 2);
+    }
+    // What is no interval between rows, or says two, is not taken for one.
+    CHECK(code(read_log(counted_rows("Calibration interval: 30 s\n" + columns, 1), "a.csv")) == "log-no-time");
+    CHECK(code(read_log(counted_rows("Interval: 12 min\n" + columns, 1), "a.csv")) == "log-no-time");
+    CHECK(code(read_log(counted_rows("Interval: 2 s\nLogging interval: 1 s\n" + columns, 1), "a.csv")) == "log-no-time");
+  }
+  LoggerMemory said;
+  said.period = 2_s;
+  const auto log = read_log(counted_rows("Sample,board 1 (degC),board 2 (degC)\n", 0), "a.csv", said);
+  REQUIRE(log.has_value());
+  CHECK(log->seconds.back() == 398);
+  // A first column that nobody calls a number of rows stays the time, whatever its name.
+  CHECK(code(read_log(counted_rows("x,board 1 (degC),board 2 (degC)\n", 0), "a.csv")) == "read");
+}
+
+TEST_CASE("the rows that a counter leaves out are missing, not closed up", "[reflow]") {
+  std::string text = "Interval: 2 s\nSample,board (degC)\n";
+  for (int i = 0; i < 200; ++i)
+    if (i < 50 || i >= 60) text += fmt::format("{},{:.1f}\n", i, 25 + i * 0.9);
+  const auto log = read_log(text, "a.csv");
+  REQUIRE(log.has_value());
+  CHECK(log->seconds.back() == 398);
+  CHECK(log->gaps.size() == 1);
+}
+
+TEST_CASE("rows under a clock that hardly moves are as far apart as is said", "[reflow]") {
+  std::string text = "Time,board (degC)\n";
+  for (int i = 0; i < 300; ++i) text += fmt::format("14:{:02},{:.1f}\n", i / 60, 25 + i * 0.6);
+  CHECK(code(read_log(text, "a.csv")) == "log-time-backward");
+  LoggerMemory said;
+  said.period = 1_s;
+  const auto log = read_log(text, "a.csv", said);
+  REQUIRE(log.has_value());
+  CHECK(log->seconds.back() == 299);
+}
+
 TEST_CASE("a slow log is known by its first row, not by the climb after it", "[reflow]") {
   std::string text = "time (s),TC1\n";
   const std::vector<double> celsius{25, 53.88, 98.51, 143.55, 167.22, 184.4, 201.21, 220.79, 240.7, 238.6, 184.85, 145.07};
