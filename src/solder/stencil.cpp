@@ -64,7 +64,8 @@ double planned_transfer(double ratio) {
 
 namespace {
 
-constexpr double kTie = 1e-9;  // a ratio that is the limit but for rounding passes
+constexpr double kTie = 1e-9;
+constexpr double kSameRatio = 0.0005;  // a ratio that reads as the limit with three decimals passes
 
 std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& job, const StencilRules& rules,
                    const Powder& balls) {
@@ -74,7 +75,7 @@ std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& jo
         fmt::format("area ratio {} is under {}", number(c.area_ratio, 3), number(rules.area_ratio, 2)));
   if (c.aspect_low)
     parts.push_back(
-        fmt::format("aspect ratio {} is under {}", number(c.aspect_ratio, 2), number(rules.aspect_ratio, 2)));
+        fmt::format("aspect ratio {} is under {}", number(c.aspect_ratio, 3), number(rules.aspect_ratio, 2)));
   if (c.too_few_balls) {
     parts.push_back(fmt::format("{} mm is less than five balls of type {} powder ({} mm)",
                                 number(o.width.value, 3), job.powder_type,
@@ -95,8 +96,8 @@ OpeningCheck check_one(const Opening& o, std::size_t index, const StencilJob& jo
   c.balls = o.width / balls.largest;
   c.volume = CubicMillimetres(o.area.value * job.foil.value);
   c.printed = c.volume * job.transfer.value_or(planned_transfer(c.area_ratio));
-  c.area_ratio_low = c.area_ratio < rules.area_ratio - kTie;
-  c.aspect_low = c.aspect_ratio < rules.aspect_ratio - kTie;
+  c.area_ratio_low = c.area_ratio < rules.area_ratio - kSameRatio;
+  c.aspect_low = c.aspect_ratio < rules.aspect_ratio - kSameRatio;
   c.too_few_balls = o.width.value < smallest_aperture(balls).value - kTie;
   c.text = doubts(c, o, job, rules, balls);
   return c;

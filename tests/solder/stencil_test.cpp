@@ -130,6 +130,19 @@ TEST_CASE("E4: volume and mass of a board's paste", "[solder][truth]") {
   CHECK(check_stencil(one, job)->openings[0].printed.value == Approx(0.051).margin(1e-9));
 }
 
+TEST_CASE("a ratio that reads as its limit is not under it", "[solder]") {
+  StencilJob job;
+  job.foil = Millimetres(0.12);
+  const auto low = [&](double side) {
+    Layer layer;
+    layer.openings = {rectangle(0, 0, side, side)};
+    return check_stencil(layer, job)->openings[0].area_ratio_low;
+  };
+  CHECK_FALSE(low(0.3168));  // 0.66
+  CHECK_FALSE(low(0.3167));  // 0.6598
+  CHECK(low(0.3160));        // 0.658
+}
+
 TEST_CASE("doubtful openings are told with what would serve", "[solder]") {
   Layer layer;
   layer.openings = {rectangle(0, 0, 0.28, 0.38, "C7", "1"), rectangle(3, 0, 1.0, 0.5)};
