@@ -19,7 +19,7 @@ std::optional<Seconds> settled_at(const Trace& trace, const Criterion& c) {
       return peak(trace).first;
     case FigureKind::rise:
     case FigureKind::fall: {
-      const auto slopes = least_squares_slopes(trace, c.window);
+      const auto slopes = slopes_of(trace, c);
       if (!slopes) return std::nullopt;
       return c.kind == FigureKind::rise ? slopes->steepest_rise.from : slopes->steepest_fall.from;
     }

@@ -81,6 +81,22 @@ std::vector<Fault> cold_starts(const Log& log, Celsius room, const FaultLimits& 
   return faults;
 }
 
+std::vector<Fault> warm_rests(const Log& log, Celsius room, const FaultLimits& limits) {
+  constexpr Seconds kRest(20);
+  std::vector<Fault> faults;
+  for (std::size_t k = 0; k < log.channels.size(); ++k) {
+    const Trace trace = trace_of(log, log.channels[k]);
+    if (log.channels[k].role != ChannelRole::board || trace.size() < 5) continue;
+    const double start = start_of(trace);
+    const double moved = std::abs((at(trace, Seconds(trace.seconds.front()) + kRest) - Celsius(start)).value);
+    if (start > limits.warm.value || start - room.value <= limits.above_room.value || moved > 1) continue;
+    faults.push_back({FaultKind::warm_start, k, Seconds(trace.seconds.front()), Seconds(trace.seconds.front()), false,
+                      fmt::format("'{}' rests at {} degC in a room of {} degC before the heat comes on: the board or the oven is still warm, or the channel reads high",
+                                  log.channels[k].name, number(start, 1), number(room.value, 1))});
+  }
+  return faults;
+}
+
 namespace {
 
 /// Stretches of a minute whose readings scatter more than they should.

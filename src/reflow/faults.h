@@ -15,7 +15,7 @@ enum class FaultKind {
   frozen,         ///< the same figure again and again while others move
   drift,          ///< channels disagree before the heat comes on
   follows_air,    ///< a board channel that moves with the air: its junction has lifted
-  warm_start,     ///< the log starts above 40 degC
+  warm_start,     ///< the log starts above 40 degC, or (set by judge) rests well above the room
   cold_start,     ///< a board channel starts below the room (set by judge): its zero is off
   stops_short,    ///< the log ends while the curve still rises
   two_passes      ///< the board melts, cools and melts again (set by judge)
@@ -40,6 +40,7 @@ struct FaultLimits {
   Seconds air_lag{6.0};  ///< a board's time constant is longer
   Celsius warm{40.0};
   Kelvin below_room{5.0};
+  Kelvin above_room{10.0};
   Seconds frozen{45.0};
 };
 
@@ -48,5 +49,8 @@ std::vector<Fault> find_faults(const Log& log, const FaultLimits& limits = {});
 
 /// Board channels that start further below the room than a thermocouple errs: nothing in the room is colder than it.
 std::vector<Fault> cold_starts(const Log& log, Celsius room, const FaultLimits& limits = {});
+
+/// Board channels that rest well above the room before the heat comes on, though not above `warm`.
+std::vector<Fault> warm_rests(const Log& log, Celsius room, const FaultLimits& limits = {});
 
 }  // namespace handlot::reflow

@@ -10,6 +10,12 @@
 
 namespace handlot::reflow {
 
+std::optional<SlopeRange> slopes_of(const Trace& trace, const Criterion& c) {
+  if (!c.until || trace.empty()) return least_squares_slopes(trace, c.window);
+  const Seconds end = last_leave(trace, *c.until).value_or(Seconds(trace.seconds.back()));
+  return least_squares_slopes(cut(trace, peak(trace).last, std::max(end, peak(trace).last)), c.window);
+}
+
 std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin shift,
                                    std::optional<Seconds> entry) {
   if (t.size() < 2) return std::nullopt;
@@ -27,11 +33,11 @@ std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin sh
       return time ? std::optional(time->value) : std::nullopt;
     }
     case FigureKind::rise: {
-      const auto slopes = least_squares_slopes(t, c.window);
+      const auto slopes = slopes_of(t, c);
       return slopes ? std::optional(slopes->steepest_rise.value.value) : std::nullopt;
     }
     case FigureKind::fall: {
-      const auto slopes = least_squares_slopes(t, c.window);
+      const auto slopes = slopes_of(t, c);
       return slopes ? std::optional(slopes->steepest_fall.value.value) : std::nullopt;
     }
     case FigureKind::rise_above: {
@@ -112,6 +118,7 @@ Spanned through_gaps(const Trace& t, const Criterion& c, double value, std::opti
   if (c.kind == FigureKind::rise || c.kind == FigureKind::fall) {
     // Unseen slopes count only where they are as steep as the mean across the gap suggests.
     for (const Gap& gap : t.gaps) {
+      if (c.until && gap.from < peak(t).last) continue;
       const double mean = (at(t, gap.to) - at(t, gap.from)).value / (gap.to - gap.from).value;
       span.see(c.kind == FigureKind::rise ? std::max(value, 1.5 * mean) : std::min(value, 1.5 * mean));
     }
@@ -130,6 +137,29 @@ double highest_of(std::size_t n) {
 }
 
 constexpr double kSurely = 1.5;  // times the scatter: a one-sided bound that holds 14 times in 15
+
+/// The last digit that the readings are given with: 1, 0.1, 0.01 or 0.001 K; 0 where they have more digits.
+double last_digit(const Trace& t) {
+  for (const double digit : {1.0, 0.1, 0.01, 0.001}) {
+    const auto whole = [&](double v) { return std::abs(v / digit - std::round(v / digit)) < 1e-6; };
+    if (std::all_of(t.celsius.begin(), t.celsius.end(), whole)) return digit;
+  }
+  return 0;
+}
+
+/// Over its bound by less than the last digit of the readings can turn a line: that is no proof.
+void widen_for_digits(Spanned& span, const Trace& t, const Criterion& c) {
+  const double value = span.low;
+  if ((!c.high || value <= *c.high) && (!c.low || value >= *c.low)) return;
+  const double step = std::max(typical_step(t).value, 1e-9);
+  const double n = std::max(2.0, std::floor(c.window.value / step) + 1);
+  // Half a digit at each of n readings, down before the middle and up behind it.
+  const double most = 1.5 * last_digit(t) / step * n / (n * n - 1);
+  const double beyond = c.high && value > *c.high ? value - *c.high : *c.low - value;
+  if (beyond > most + 1e-9) return;
+  span.see(value - most - 1e-9);
+  span.see(value + most + 1e-9);
+}
 
 void widen_slope(Spanned& span, const Trace& t, const Criterion& c, Kelvin noise) {
   const double step = std::max(typical_step(t).value, 1e-9);
@@ -166,6 +196,8 @@ void widen_soak(Spanned& span, const Trace& t, const Criterion& c, Kelvin error,
 Spanned through_error(const Trace& t, const Criterion& c, double value, Kelvin error, Kelvin noise,
                       std::optional<Seconds> entry) {
   Spanned span{value, value};
+  const bool slope = c.kind == FigureKind::rise || c.kind == FigureKind::fall;
+  if (slope && noise.value == 0) return widen_for_digits(span, t, c), span;
   if (error.value + noise.value == 0) return span;
   switch (c.kind) {
     case FigureKind::rise:
@@ -250,7 +282,9 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
     f.missing = fmt::format("readings from {} to {} s", number(trace.gaps.front().from.value, 1),
                             number(trace.gaps.back().to.value, 1));
   } else if (errors.width() > 0) {
-    f.missing = error > noise
+    const bool slope = criterion.kind == FigureKind::rise || criterion.kind == FigureKind::fall;
+    f.missing = slope && noise.value == 0 ? fmt::format("readings finer than {} K", number(last_digit(trace), 3))
+                : error > noise
                     ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
                     : typical_step(trace).value > kSlow
                         ? fmt::format("readings more often than every {} s", number(typical_step(trace).value, 0))

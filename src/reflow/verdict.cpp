@@ -30,9 +30,21 @@ int decimals(FigureKind kind) {
   return unit(kind) == "K/s" ? 2 : 1;
 }
 
-std::string amount(double value, FigureKind kind) {
+std::string amount(double value, FigureKind kind, int more = 0) {
   if (std::isinf(value)) return value > 0 ? "no end" : "minus no end";
-  return number(value, decimals(kind));
+  return number(value, decimals(kind) + more);
+}
+
+/// How many digits more a figure wants that looks like a bound and is beyond it.
+int digits_apart(const Figure& f, const Criterion& c) {
+  int more = 0;
+  for (const double value : {f.value, f.low, f.high}) {
+    for (const auto& bound : {c.low, c.high}) {
+      if (!bound || std::isinf(value) || std::abs(value - *bound) < 1e-8) continue;
+      while (more < 4 && amount(value, c.kind, more) == amount(*bound, c.kind, more)) ++more;
+    }
+  }
+  return more;
 }
 
 std::string bounds(const Criterion& c) {
@@ -63,8 +75,9 @@ std::string why_of(const Judged& j, const Log& log) {
   const Criterion& c = j.criterion;
   const std::string& name = log.channels[j.channel].name;
   const Figure& f = *j.figure;
-  std::string text = fmt::format("{}: {} is {} {}", name, describe(c), amount(f.value, c.kind), unit(c.kind));
-  const std::string low = amount(f.low, c.kind), high = amount(f.high, c.kind);
+  const int more = j.answer == Answer::pass ? 0 : digits_apart(f, c);
+  std::string text = fmt::format("{}: {} is {} {}", name, describe(c), amount(f.value, c.kind, more), unit(c.kind));
+  const std::string low = amount(f.low, c.kind, more), high = amount(f.high, c.kind, more);
   if (low != high) text += fmt::format(" ({} to {})", low, high);
   text += fmt::format(", {} asks for {}", c.who, bounds(c));
   if (j.answer == Answer::undecided) text += fmt::format("; missing: {}", f.missing);
@@ -236,6 +249,13 @@ void judge_zero(Verdict& verdict, const Log& log, const JudgeOptions& options) {
   verdict.missing.insert(verdict.missing.begin(), fmt::format("'{}' held against another thermometer or ice water, and a log after that; or the true temperature of the room", log.channels[cold.front().channel].name));
 }
 
+/// A warm start turns no verdict; what does not count for the steepest rise is told.
+void tell_warm(Verdict& verdict, const Log& log, const JudgeOptions& options) {
+  if (!options.room) return;
+  const auto warm = warm_rests(log, *options.room);
+  verdict.faults.insert(verdict.faults.end(), warm.begin(), warm.end());
+}
+
 std::vector<Place> places_of(const Log& log, ChannelRole role, Verdict& verdict) {
   std::vector<Place> places;
   for (std::size_t k = 0; k < log.channels.size(); ++k) {
@@ -321,6 +341,7 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
                     counted(static_cast<long>(wanted - boards), "channel", "channels")));
   }
   judge_zero(verdict, log, options);
+  tell_warm(verdict, log, options);
   judge_one_pass(verdict, places, criteria, log);
   if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
   judge_passes(verdict, parts, options.passes);

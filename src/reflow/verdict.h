@@ -77,6 +77,9 @@ struct Verdict {
 Verdict judge(const Log& log, const std::vector<Criterion>& criteria,
               const std::vector<PartLimit>& parts = {}, const JudgeOptions& options = {});
 
+/// The slopes that a criterion of kind rise or fall looks at; nothing where there are too few readings.
+std::optional<SlopeRange> slopes_of(const Trace& trace, const Criterion& criterion);
+
 /// The figure alone, as if every reading were `shift` higher; nothing if the curve never gets there.
 std::optional<double> figure_value(const Trace& trace, const Criterion& criterion, Kelvin shift = Kelvin(0),
                                    std::optional<Seconds> oven_entry = {});

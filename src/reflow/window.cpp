@@ -64,7 +64,7 @@ std::string describe(const Criterion& c) {
     case FigureKind::peak:
       return "peak";
     case FigureKind::fall:
-      return fmt::format("steepest fall over {} s", number(c.window.value, 1));
+      return fmt::format("steepest fall over {} s{}", number(c.window.value, 1), c.until ? fmt::format(" from peak to {} degC", degrees(*c.until)) : "");
     case FigureKind::fall_mean:
       return fmt::format("mean fall from peak to {} degC", degrees(c.level));
     case FigureKind::time_to_peak:
@@ -85,6 +85,19 @@ Criterion base(FigureKind kind, const Range& range, const std::string& who) {
   return c;
 }
 
+/// Too fast breaks parts at any heat. Too slow makes a coarse joint while the solder sets: a board that cools fast only once
+/// the joints are solid has cooled too slowly.
+void add_fall(std::vector<Criterion>& all, const PasteWindow& paste, const std::string& who) {
+  constexpr Kelvin kSet(20);  // below liquidus, where the solders here are solid [practice]
+  all.push_back(base(FigureKind::fall, *paste.fall, who));
+  all.back().window = paste.slope_window;
+  if (!paste.fall->high || *paste.fall->high >= 0) return;
+  all.back().until = paste.liquidus - kSet;
+  if (!paste.fall->low) return;
+  all.push_back(base(FigureKind::fall, {paste.fall->low, {}, paste.fall->source}, who));
+  all.back().window = paste.slope_window;
+}
+
 void add_paste(std::vector<Criterion>& all, const PasteWindow& paste) {
   const std::string who = "paste " + (paste.id.empty() ? paste.name : paste.id);
   if (paste.rise) {
@@ -102,10 +115,7 @@ void add_paste(std::vector<Criterion>& all, const PasteWindow& paste) {
   }
   if (paste.peak) all.push_back(base(FigureKind::peak, *paste.peak, who));
   if (paste.near_peak) all.push_back(base(FigureKind::near_peak, *paste.near_peak, who));
-  if (paste.fall) {
-    all.push_back(base(FigureKind::fall, *paste.fall, who));
-    all.back().window = paste.slope_window;
-  }
+  if (paste.fall) add_fall(all, paste, who);
   if (paste.time_to_peak) {
     all.push_back(base(FigureKind::time_to_peak, *paste.time_to_peak, who));
     all.back().level = Celsius(25);

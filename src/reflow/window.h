@@ -18,7 +18,7 @@ enum class FigureKind {
   above,        ///< s at or above `level`
   near_peak,    ///< s within `within` of the curve's own peak
   peak,         ///< degC
-  fall,         ///< K/s, steepest fall, least squares over `window`; negative
+  fall,         ///< K/s, steepest fall, least squares over `window`; negative; while above `until`, if that is set
   fall_mean,    ///< K/s, mean from the last peak down to `level`; negative
   time_to_peak  ///< s from `level` (25 degC) to the first peak
 };
@@ -35,6 +35,7 @@ struct Criterion {
   Celsius level2{0};
   Kelvin within{5};
   Seconds window{10};
+  std::optional<Celsius> until;
   std::optional<double> low;
   std::optional<double> high;
   std::string who;  ///< "paste sac305-window", "part U3 (Tc of its package)"

@@ -112,7 +112,7 @@ TEST_CASE("A18: 4.72 K more is 247.00 degC, and the user of a 245 degC part fail
 
 TEST_CASE("A25: time to peak counts from the oven's door", "[reflow][truth]") {
   NEED_BOARD_LOG(log);
-  Criterion c{FigureKind::time_to_peak, 25_degC, {}, {}, {}, {}, 480.0, "J-STD-020", {}};
+  Criterion c{FigureKind::time_to_peak, 25_degC, {}, {}, {}, {}, {}, 480.0, "J-STD-020", {}};
   JudgeOptions options;
   options.oven_entry = 0_s;
   CHECK(measure(log, c, options)->value == Approx(295).margin(0.5));
@@ -333,6 +333,88 @@ TEST_CASE("a channel that starts below the room is no proof of a pass", "[reflow
   CHECK(cold.measured == Answer::pass);
   CHECK(has(cold, FaultKind::cold_start));
   CHECK(in_room(start + 20, 15).answer == Answer::fail);  // too hot is too hot
+}
+
+TEST_CASE("a board that rests warm in a cold room is told of and judged all the same", "[reflow]") {
+  NEED_BOARD_LOG(log);
+  const auto resting = [&](double celsius) {
+    Trace t;
+    for (double s = 0; s < 30; s += 0.5) t.seconds.push_back(s), t.celsius.push_back(celsius);
+    for (std::size_t i = 0; i < log.size(); ++i) {
+      if (log.celsius[i] < celsius) continue;
+      t.seconds.push_back(30 + log.seconds[i] - log.seconds[0]), t.celsius.push_back(log.celsius[i]);
+    }
+    return t;
+  };
+  JudgeOptions options;
+  options.room = 22_degC;
+  const Verdict warm = judge(as_log({resting(36), resting(36)}), criteria(contest()), {}, options);
+  CHECK(has(warm, FaultKind::warm_start));
+  CHECK_FALSE(has(judge(as_log({resting(31), resting(31)}), criteria(contest()), {}, options), FaultKind::warm_start));
+  CHECK_FALSE(has(judge(as_log({resting(36), resting(36)}), criteria(contest())), FaultKind::warm_start));
+}
+
+namespace {
+
+/// Up at `up` K/s, a soak of 80 s, a peak of 240 degC, then down at `down` K/s until 150 degC and faster from there.
+Trace made_pass(double up, double down, double digit) {
+  Trace t;
+  double celsius = 25;
+  bool falling = false;
+  for (int s = 0; s < 900 && (s < 200 || celsius > 40); ++s) {
+    t.seconds.push_back(s);
+    t.celsius.push_back(digit > 0 ? std::round(celsius / digit) * digit : celsius);
+    if (!falling) celsius += celsius < 150 ? up : celsius < 200 ? 50.0 / 80 : up;
+    else celsius -= celsius > 150 ? down : 1.5;
+    falling = falling || celsius >= 240;
+  }
+  return t;
+}
+
+PasteWindow cooled(double slowest) {
+  PasteWindow w = contest();
+  w.fall = Range{-4, -slowest, {}};
+  return w;
+}
+
+Answer worst_of(const Verdict& v, FigureKind kind) {
+  Answer worst = Answer::pass;
+  for (const Judged& j : v.figures)
+    if (j.criterion.kind == kind && j.answer != Answer::pass) worst = j.answer;
+  return worst;
+}
+
+}  // namespace
+
+TEST_CASE("a board that cools fast only once its joints are solid has cooled too slowly", "[reflow]") {
+  const auto fall = [](double down) {
+    const Trace t = made_pass(1.5, down, 0);
+    return worst_of(judge(as_log({t, t}), criteria(cooled(1))), FigureKind::fall);
+  };
+  CHECK(fall(0.45) == Answer::fail);
+  CHECK(fall(0.98) == Answer::fail);
+  CHECK(fall(1.02) == Answer::pass);
+  CHECK(fall(3.9) == Answer::pass);
+  CHECK(fall(4.1) == Answer::fail);  // too fast counts wherever it is
+}
+
+TEST_CASE("a slope over its limit by less than its readings can tell is not failed", "[reflow]") {
+  const auto rise = [](double up, double digit) {
+    const Trace t = made_pass(up, 1.5, digit);
+    PasteWindow w = cooled(1);
+    w.rise = Range{0.5, 1, {}};
+    return judge(as_log({t, t}), criteria(w));
+  };
+  CHECK(worst_of(rise(1.0, 0.01), FigureKind::rise) != Answer::fail);
+  CHECK(worst_of(rise(1.001, 0.01), FigureKind::rise) == Answer::undecided);
+  CHECK(worst_of(rise(1.01, 0.01), FigureKind::rise) == Answer::fail);
+  CHECK(worst_of(rise(0.99, 0.01), FigureKind::rise) == Answer::pass);
+  // What fails by a hair does not read as its own limit.
+  for (const Judged& j : rise(1.0004, 0).figures) {
+    if (j.criterion.kind != FigureKind::rise) continue;
+    CHECK(j.answer == Answer::fail);
+    CHECK(j.why.find("is 1.0004 K/s") != std::string::npos);
+  }
 }
 
 TEST_CASE("a log that stops too soon is undecided, not passed", "[reflow]") {
