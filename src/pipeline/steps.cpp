@@ -214,7 +214,7 @@ plan::Step step_of(const Facts& facts, const job::Step& step, int number, const 
   out.orientation = step.orientation;
   out.irreversible = step.irreversible || process.yes("irreversible");
   out.hold = step.hold;
-  out.safe_to_stop = may_be_left(step, process, links);
+  out.safe_to_stop = may_be_left(step, process, yield.links);
   out.stop_note = step.stop_note.empty() && !out.safe_to_stop ? process.word_or("stop-note") : step.stop_note;
   out.reminder = reminder_of(facts, step, out);
   return out;
