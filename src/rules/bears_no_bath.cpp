@@ -27,6 +27,24 @@ std::string_view forbidden_by(const job::Step& step) {
   return step.process.text == "coat-board" || pours(step) ? "no-coat" : "";
 }
 
+/// Flux brushed off by hand stays at the joints.
+bool by_hand(const job::Step& step) {
+  constexpr std::array<std::string_view, 7> kBaths{"dip", "bath", "immers", "ultrason", "soak", "under water", "rinse"};
+  return step.process.text == "clean-flux" && !says_one_of(kBaths, step_words(step));
+}
+
+/// The card of the part goes against the step; `word` is what forbidden_by says of it.
+bool bears_not(const Facts& facts, const PartId& part, const job::Step& step, std::string_view word) {
+  return marked(facts, part, word) || (!by_hand(step) && facts.card_of(part).word_or(word) == "bath");
+}
+
+/// The coat is laid round the part, as its words say.
+bool spares(const Facts& facts, const job::Step& coat, const PartId& part) {
+  constexpr std::array<std::string_view, 7> kSparing{"around the ", "except", "but not", "leave ", "keep ", "not on", "clear of"};
+  const std::string text = step_words(coat);
+  return coat.process.text == "coat-board" && says_one_of(kSparing, text) && text.find(lower(called(*facts.job.part(part)))) != std::string::npos;
+}
+
 bool names(const Facts& facts, const std::vector<PartId>& ids, const PartId& part) {
   return std::any_of(ids.begin(), ids.end(), [&](const PartId& id) { return same_or_within(facts, id, part); });
 }
@@ -165,7 +183,7 @@ std::string way_round_bath(const Facts& facts, const plan::Constraint& link) {
   if (link.reason.rule.text != kRule || bath == nullptr || joins == nullptr) return {};
   const std::string_view word = forbidden_by(*bath);
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || !marked(facts, part.id, word)) continue;
+    if (part.jig || !bears_not(facts, part.id, *bath, word)) continue;
     const auto joining = joining_steps(facts, part.id, bath->on);
     if (std::find(joining.begin(), joining.end(), joins) != joining.end()) return mend_for(facts, part.id, word);
   }
@@ -181,7 +199,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
   const std::vector<const job::Step*> masking = masks_against(facts, bath);
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || !marked(facts, part.id, word)) continue;
+    if (part.jig || !bears_not(facts, part.id, bath, word) || spares(facts, bath, part.id)) continue;
     if (std::any_of(masking.begin(), masking.end(), [&](const job::Step* mask) { return masks(facts, *mask, bath, part.id); })) continue;
     const auto other = std::find_if(masking.begin(), masking.end(), [&](const job::Step* mask) { return on_one_body(facts, *mask, bath); });
     if (other != masking.end() && !drowned(facts, bath, part.id) && on_it_by_then(facts, bath, part.id)) {
