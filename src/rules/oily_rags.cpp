@@ -4,11 +4,13 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rags.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -18,6 +20,26 @@ constexpr std::string_view kRule = "oily-rags";
 
 /// A heap smoked after 4.5 h (RAGFIRE); spread out flat until then, as the caution says.
 constexpr Duration kAtOnce = hours(1), kWholeLot = hours(4);
+
+/// A varnish is brushed on, and no action wipes it: the only rag is the one that wipes the brush.
+bool only_brushed(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 5> kWiping{"wip", "rag", "cloth", "rub", "pad"};
+  const bool film = film_process(step.process.text);
+  const bool brush = std::any_of(step.tools.begin(), step.tools.end(), [&](const job::ToolUse& t) { return lower(facts.card(t.card).name).find("brush") != std::string::npos; });
+  const bool cloth = std::any_of(step.tools.begin(), step.tools.end(), [&](const job::ToolUse& t) { return lower(facts.card(t.card).name).find("cloth") != std::string::npos; });
+  return film && brush && !cloth && std::none_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
+    const std::string line = lower(action);
+    return says_one_of(kWiping, line) && line.find("dust") == std::string::npos;
+  });
+}
+
+/// Said once, of the first coat that is brushed on.
+void cloth_of_brush(const Facts& facts, const job::Step& step, const catalogue::Card& oil, const Source& source, Yield& yield) {
+  const bool said = std::any_of(facts.job.steps.data(), &step, [&](const job::Step& s) { return oil_on_rags(facts, s) != nullptr && only_brushed(facts, s); });
+  if (said) return;
+  yield.findings.push_back(finding(kRule, plan::Severity::note, step, fmt::format("the cloth that wiped the brush of {} holds {}: it catches fire by itself within hours", say(step), oil.name),
+                                   "put it under water or spread it out flat outside, or add a step with process=\"dispose-rags\"", source));
+}
 
 /// The next coat of the same thing, if it can't follow within the hour: its rags are others. Null: none.
 const job::Step* next_coat(const Facts& facts, const job::Step& step) {
@@ -84,6 +106,11 @@ void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
   const catalogue::Card* oil = oil_on_rags(facts, step);
   if (oil == nullptr) return;
   const Source source{"RAGFIRE", "timed test: smoke after 4.5 h, flame after 6 h", Standing::read};
+  const bool brushed = only_brushed(facts, step);
+  if (brushed && (left_over(facts, step) != nullptr || served_before(facts, step) != nullptr)) {
+    cloth_of_brush(facts, step, *oil, source, yield);
+    return;
+  }
   if (const job::Step* next = left_over(facts, step)) {
     if (step.process.text == "wipe-off") return;  // said of the coat
     yield.findings.push_back(rags_left(step, *oil, fmt::format("the rags of {} lie about until after {}", say(step), say(*next)),
@@ -104,6 +131,10 @@ void oily_rags(const Facts& facts, const job::Step& step, Yield& yield) {
     link.max = away.whole_lot ? kWholeLot : kAtOnce;
     link.if_late = "put the rags under water now: they may be hot";
     options.push_back({std::move(link)});
+  }
+  if (options.empty() && brushed) {
+    cloth_of_brush(facts, step, *oil, source, yield);
+    return;
   }
   if (options.empty()) {
     yield.findings.push_back(rags_left(step, *oil, fmt::format("{} leaves rags with {}, and no step puts them away", say(step), oil->name),
