@@ -69,22 +69,32 @@ bool taken_off(const Facts& facts, const KnownOrder& order, const job::Step& dir
 }
 
 Duration planned_rest(const Facts& facts, const KnownOrder& order, const job::Step& coat, const job::Step& later) {
-  constexpr std::array<std::string_view, 5> kResting{"dry", "cure", "cure-warm", "bake", "vent"};
-  Duration rest(0);
-  const std::set<PartId> coated = worked_on(facts, coat);
-  const auto between = [&](const job::Step& s) { return order.before(coat.id, s.id) && order.before(s.id, later.id); };
+  std::vector<const job::Step*> between;
   for (const job::Step& s : facts.job.steps) {
-    const bool after_coat = &s == &later || between(s);
-    if (!after_coat) continue;
-    for (const job::After& a : s.after) {
-      const job::Step* named = facts.job.step(a.step);
-      if (named == &coat || (named != nullptr && between(*named))) rest = rest + a.at_least;
-    }
-    const std::set<PartId> here = worked_on(facts, s);
-    const bool resting = std::find(kResting.begin(), kResting.end(), s.process.text) != kResting.end();
-    if (&s != &later && resting && std::any_of(here.begin(), here.end(), [&](const PartId& p) { return coated.contains(p); })) rest = rest + s.unattended;
+    if (order.before(coat.id, s.id) && order.before(s.id, later.id)) between.push_back(&s);
   }
-  return rest;
+  const auto follows = [&](const job::Step& a, const job::Step& b) { return order.before(a.id, b.id); };
+  // What has more before it comes later: an order in which each step stands behind all that it follows.
+  const auto rank = [&](const job::Step* s) { return std::count_if(between.begin(), between.end(), [&](const job::Step* other) { return follows(*other, *s); }); };
+  std::vector<std::pair<std::ptrdiff_t, const job::Step*>> ranked;
+  for (const job::Step* s : between) ranked.emplace_back(rank(s), s);
+  std::stable_sort(ranked.begin(), ranked.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  ranked.emplace_back(0, &later);
+  std::vector<Duration> ends;  // least time from the coat to the end of each, in that order
+  for (std::size_t i = 0; i < ranked.size(); ++i) {
+    const job::Step& s = *ranked[i].second;
+    const auto wait_after = [&](const job::Step& earlier) {
+      const auto stated = std::find_if(s.after.begin(), s.after.end(), [&](const job::After& a) { return a.step == earlier.id; });
+      return stated == s.after.end() ? Duration(0) : stated->at_least;
+    };
+    Duration start = wait_after(coat);
+    for (std::size_t j = 0; j < i; ++j) {
+      const job::Step& earlier = *ranked[j].second;
+      if (follows(earlier, s)) start = std::max(start, ends[j] + wait_after(earlier));
+    }
+    ends.push_back(start + (&s == &later ? Duration(0) : s.run + s.unattended));
+  }
+  return ends.back();
 }
 
 bool left_so(const Facts& facts, const PartId& part, std::string_view state) {

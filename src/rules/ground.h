@@ -19,8 +19,9 @@ bool works_at(const Facts& facts, const job::Step& step, const PartId& part);
 /// Silicone and a wax that was rubbed in want sanding, or a solvent whose card removes wax.
 bool taken_off(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& later, const PartId& part);
 
-/// The least time that the job plans between the two for drying: steps that dry, cure or bake, and stated waits.
-/// Cost     every step once.
+/// The least time that the job plans between the two: the longest chain of steps that follow one another, with stated waits. What was
+/// coated dries meanwhile, whatever is done.
+/// Cost     every pair of steps between the two.
 Duration planned_rest(const Facts& facts, const KnownOrder& order, const job::Step& coat, const job::Step& later);
 
 /// A step leaves the part, or a face of it, in that state.

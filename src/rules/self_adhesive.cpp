@@ -38,7 +38,7 @@ void on_oil(const Facts& facts, const KnownOrder& order, const job::Step& oil, c
   if (!full || rest >= full->high) return;
   // Three days are what many give it: common practice, no source.
   auto f = finding(kRule, rest < hours(72) ? plan::Severity::warn : plan::Severity::note, stick,
-                   fmt::format("{} sticks {} on {} of {} that is planned to rest for {}, and is hard after {}: it slides off", say(stick), facts.name(sticker(facts, stick)), card->name, say(oil), in_words(rest), in_words(full->high)),
+                   fmt::format("step {} sticks the part {} on {} of step {} that is planned to rest for {}, and is hard after {}: it slides off", say(stick), facts.name(sticker(facts, stick)), card->name, say(oil), in_words(rest), in_words(full->high)),
                    "mask the spots from the oil, sand them bare, or let it harden", full->source);
   f.parts = {sticker(facts, stick)};
   yield.findings.push_back(std::move(f));
