@@ -26,10 +26,11 @@ bool makes_an_end(const job::Step& step, const PartId& wire) {
   return !led && std::find(kEnds.begin(), kEnds.end(), step.process.text) != kEnds.end() && names(step, wire);
 }
 
-/// What the wire is joined to by the step.
+/// What the wire is joined to by the step: what that works on, or the first of what is soldered to the wire itself.
 std::set<PartId> joined_to(const Facts& facts, const job::Step& step) {
   std::set<PartId> bodies(step.touches.begin(), step.touches.end());
   bodies.insert(step.on);
+  if (step.process.text == "hand-solder" && is_wire(facts, step.on) && !step.installs.empty()) bodies.insert(step.installs.front().part);
   std::erase_if(bodies, [&](const PartId& id) { return id.empty() || is_wire(facts, id); });
   return bodies;
 }
@@ -62,10 +63,11 @@ const job::Installs* put_over(const Facts& facts, const job::Step& step) {
 
 /// The wire that it is put on: what the step names, or what was joined before to the plug that it is on.
 PartId wire_under(const Facts& facts, const job::Step& step) {
-  if (is_wire(facts, step.on) || step.process.text == "heat-shrink") return step.on;
+  if (is_wire(facts, step.on)) return step.on;
   for (const PartId& id : step.touches) {
     if (is_wire(facts, id)) return id;
   }
+  if (step.process.text == "heat-shrink") return {};
   for (const job::Part& part : facts.job.parts) {
     if (!is_wire(facts, part.id)) continue;
     const bool joined = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &step && makes_an_end(s, part.id) && joined_to(facts, s).contains(step.on); });
