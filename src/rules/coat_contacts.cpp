@@ -2,11 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -20,6 +22,21 @@ bool uses_what_is_coated(const Facts& facts, const job::Step& step, const job::S
   const std::vector<PartId> used = bodies_of(facts, step), poured = bodies_of(facts, coat);
   return std::any_of(used.begin(), used.end(), [&](const PartId& id) { return facts.card_of(id).yes("board") && std::any_of(poured.begin(), poured.end(), [&](const PartId& p) { return same_or_within(facts, p, id); }); });
 }
+
+/// A lead is plugged on by a step of process 'plug', or by one that wires and says so.
+bool plugs(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 4> kWords{"plug", "connector", "socket", "header"};
+  const std::string text = step_words(step);
+  if (step.process.text != "wire" || text.find("unplug") != std::string::npos) return step.process.text == "plug";
+  return says_one_of(kWords, text) || marked(facts, step.on, "socket");
+}
+
+bool programs(const Facts&, const job::Step& step) { return step.process.text == "program"; }
+
+struct Use {
+  bool (*of)(const Facts&, const job::Step&);
+  plan::Severity severity;
+};
 
 /// Sockets on what is poured over, which the resin is not said to hide: their mouths have to stay open.
 void sockets_filled(const Facts& facts, const job::Step& pot, Yield& yield) {
@@ -44,10 +61,10 @@ void coat_contacts(const Facts& facts, const KnownOrder& order, const job::Step&
   };
   if (std::any_of(facts.job.steps.begin(), facts.job.steps.end(), masks)) return;
   // A plug needs its socket; a program may come by another way.
-  for (const auto& [process, severity] : {std::pair{"plug", plan::Severity::warn}, std::pair{"program", plan::Severity::note}}) {
+  for (const auto& [uses, severity] : std::array{Use{plugs, plan::Severity::warn}, Use{programs, plan::Severity::note}}) {
     const auto& steps = facts.job.steps;
     const auto later = std::find_if(steps.begin(), steps.end(), [&](const job::Step& s) {
-      return s.process.text == process && s.on.text != "unit" && uses_what_is_coated(facts, s, coat) && order.before(coat.id, s.id);
+      return uses(facts, s) && s.on.text != "unit" && uses_what_is_coated(facts, s, coat) && order.before(coat.id, s.id);
     });
     if (later == steps.end()) continue;
     yield.findings.push_back(finding(kRule, severity, *later, fmt::format("{} comes after {}, and no step masks the contacts that it uses", say(*later), say(coat)),
