@@ -80,6 +80,7 @@ std::optional<catalogue::Sourced<Celsius>> heat_limit_of(const Facts& facts, con
 namespace {
 
 constexpr Celsius kHottestRoom{45};  // a shop in summer is no oven
+constexpr Celsius kHottestOven{300};  // hotter is an iron or a gun, that heats what it touches (common practice, no source)
 constexpr double kPassing = 30;      // kelvin over its limit that a part takes for seconds, from a gun that is kept moving (common practice, no source)
 
 /// Warm air for seconds, that the hand takes away again.
@@ -151,7 +152,7 @@ bool hot_station(const Facts& facts, const job::Step& step) {
   return std::any_of(facts.job.bench.stations.begin(), facts.job.bench.stations.end(), [&](const job::Station& s) {
     const catalogue::Card* card = s.id == step.station ? facts.cards.find(s.card) : nullptr;  // a station need not have one
     const auto warm = card == nullptr ? std::nullopt : card->get<Celsius>("temperature");
-    return warm && warm->high > kHottestRoom;
+    return warm && warm->high > kHottestRoom && warm->high <= kHottestOven;
   });
 }
 
