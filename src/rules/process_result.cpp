@@ -140,6 +140,12 @@ bool for_other_burrs(const job::Step& drill, const job::Step& deburr) {
   return follows || step_words(deburr).find("hole") == std::string::npos;
 }
 
+/// Listed first, a trimming is of squeeze-out only where it speaks of glue: a strap is cut to its template too.
+bool cuts_something_else(const job::Step& glue, const job::Step& trim) {
+  constexpr std::array<std::string_view, 4> kOfGlue{"squeeze", "glue", "adhesive", "bead"};
+  return &trim < &glue && !says_one_of(kOfGlue, step_words(trim));
+}
+
 /// Stated to come behind the finish: behind the coat itself, or behind what is listed after it on the same thing.
 bool tied_behind(const Facts& facts, const job::Step& sand, const job::Step& coat) {
   return std::any_of(sand.after.begin(), sand.after.end(), [&](const job::After& a) {
@@ -164,11 +170,12 @@ bool coated_since(const Facts& facts, const job::Step& abrade, const job::Step& 
   });
 }
 
-/// Another job than the one the result speaks of: other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing
+/// Another job than the one the result speaks of: a part cut to size, other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing
 /// before a coat that is scraped off later, the filing of a face that is coated before it is glued.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (cures_what_was_before(facts, earlier, later)) return true;
   if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
+  if (later.process.text == "trim") return cuts_something_else(earlier, later);
   if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
