@@ -32,7 +32,7 @@ bool ends_the_work(const Facts& facts, const job::Step& step) {
 }
 
 /// What the step reaches as the job file has it: what it tests too, and the board that a part sits on; of the whole unit what is
-/// not put in by a step listed later.
+/// not put in by a step listed later, by itself or on something else.
 std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   std::set<PartId> parts = worked_on(facts, step);
   for (const PartId& id : step.tests) {
@@ -45,7 +45,7 @@ std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   }
   if (step.on.text != "unit") return parts;
   std::erase_if(parts, [&](const PartId& id) {
-    const std::vector<PartId> bodies = facts.job.around(id);
+    const std::vector<PartId> bodies = sits_in(facts, id, step);
     const auto comes_later = [&](const PartId& p) {
       const job::Step* in = facts.job.installer(p);
       return in != nullptr && &step < in;
@@ -59,6 +59,7 @@ std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
 std::string what_they_share(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   const std::set<PartId> a = reached_as_listed(facts, earlier), b = reached_as_listed(facts, later);
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
+  if (shared != a.end() && earlier.on.text == "unit" && later.on.text == "unit") return "both work on the whole unit";
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
   if (const PartId inside = worked_on_inside(facts, earlier, later); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(later), facts.name(inside), say(earlier));
   if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
