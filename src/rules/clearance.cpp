@@ -142,8 +142,8 @@ std::vector<plan::Finding> look(const Facts& facts, const job::Clearance& asked)
 /// Everything but the shapes that the answer depends on.
 std::string key_of(const Facts& facts, const job::Clearance& asked) {
   std::vector<PartId> unknown;
-  std::string key = fmt::format("clearance 2 {} {} {} {} {} {} {}", asked.a.text, asked.b.text, asked.least.value, asked.measured.value_or(Millimetres(-1)).value,
-                                asked.measured_error.value_or(Millimetres(0)).value, say_spread(facts, asked, unknown), asked.place.line);
+  std::string key = fmt::format("clearance 3 {} {} {} {} {} {}", asked.a.text, asked.b.text, asked.least.value, asked.measured.value_or(Millimetres(-1)).value,
+                                asked.measured_error.value_or(Millimetres(0)).value, say_spread(facts, asked, unknown));
   for (const job::Clearance::Through& t : asked.through) key += fmt::format(" {} {} {}", t.part.text, t.wider, t.measured_error.value_or(Millimetres(0)).value);
   key += motions_of(facts);
   return key;
@@ -155,7 +155,8 @@ void clearance(const Facts& facts, Yield& yield) {
   for (const job::Clearance& asked : facts.job.clearances) {
     if (facts.device == nullptr && !asked.measured) continue;
     const auto find = [&] { return look(facts, asked); };
-    const auto found = facts.device == nullptr || facts.device->empty() ? find() : kept_or_found(facts, key_of(facts, asked), find);
+    auto found = facts.device == nullptr || facts.device->empty() ? find() : kept_or_found(facts, key_of(facts, asked), find);
+    for (plan::Finding& f : found) f.place = asked.place;
     yield.findings.insert(yield.findings.end(), found.begin(), found.end());
   }
 }

@@ -46,7 +46,7 @@ std::vector<plan::Finding> in_its_range(const Facts& facts, const job::Part& par
 void keeps_clear(const Facts& facts, const job::Part& part, Yield& yield) {
   if (facts.device == nullptr || part.motion.empty() || !facts.device->bodies_of.contains(part.id)) return;
   for (std::size_t body : facts.device->bodies_of.at(part.id)) {
-    const std::string what = fmt::format("motion 3 {} {}{}", part.id.text, body, motions_of(facts));
+    const std::string what = fmt::format("motion 4 {} {}{}", part.id.text, body, motions_of(facts));
     const auto found = kept_or_found(facts, what, [&] { return in_its_range(facts, part, body); });
     yield.findings.insert(yield.findings.end(), found.begin(), found.end());
   }

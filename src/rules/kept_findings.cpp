@@ -55,8 +55,6 @@ std::string to_bytes(const std::vector<plan::Finding>& findings) {
     put(bytes, f.message);
     put(bytes, f.mend);
     put(bytes, f.source.at);
-    put(bytes, f.place.file);
-    put(bytes, std::to_string(f.place.line));
   }
   return bytes;
 }
@@ -72,8 +70,6 @@ std::optional<std::vector<plan::Finding>> findings_from_bytes(const std::string&
     f.message = reader.text();
     f.mend = reader.text();
     f.source = {"", reader.text(), Standing::measured};
-    f.place.file = reader.text();
-    f.place.line = static_cast<int>(reader.number());
     findings.push_back(std::move(f));
   }
   if (!reader.good() || !reader.done()) return std::nullopt;

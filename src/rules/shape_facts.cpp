@@ -27,14 +27,29 @@ plan::Finding about_parts(std::string_view rule, plan::Severity severity, std::v
   return f;
 }
 
+namespace {
+
+std::string names_of(const Facts& facts) {
+  std::string text;
+  for (const PartId& id : facts.device->part_of) text += facts.name(id) + "\n";
+  return text;
+}
+
+}  // namespace
+
 std::vector<plan::Finding> kept_or_found(const Facts& facts, const std::string& what, const std::function<std::vector<plan::Finding>()>& find) {
-  const std::string key = shapes::content_key(facts.device->key + " " + what);
-  if (const auto kept = facts.shape_cache.get("findings", key)) {
-    if (auto read = findings_from_bytes(*kept)) return *read;
+  const std::string key = shapes::content_key(facts.device->key + " " + what + "\n" + names_of(facts));
+  std::optional<std::vector<plan::Finding>> found;
+  if (const auto kept = facts.shape_cache.get("findings", key)) found = findings_from_bytes(*kept);
+  if (!found) {
+    found = find();
+    facts.shape_cache.put("findings", key, to_bytes(*found));
   }
-  std::vector<plan::Finding> found = find();
-  facts.shape_cache.put("findings", key, to_bytes(found));
-  return found;
+  for (plan::Finding& f : *found) {
+    const job::Part* first = f.parts.empty() ? nullptr : facts.job.part(f.parts.front());
+    if (first != nullptr) f.place = first->place;
+  }
+  return *found;
 }
 
 std::optional<shapes::Making> making_of(const Facts& facts, const PartId& part) {

@@ -18,7 +18,8 @@ Source of_shapes();
 plan::Finding about_parts(std::string_view rule, plan::Severity severity, std::vector<PartId> parts, std::string message, std::string mend, Place place);
 
 /// Findings kept by the device's shapes and `what`: finding them out costs much more than saying them again. `what`
-/// holds every other fact they depend on, and a number that grows when their words change.
+/// holds every other fact they depend on, and a number that grows when their words change. Two jobs may share what is kept: each
+/// is told at the line of the first part that a finding names.
 std::vector<plan::Finding> kept_or_found(const Facts& facts, const std::string& what, const std::function<std::vector<plan::Finding>()>& find);
 
 /// How well the sizes of a part hold: its card's own tolerance, else that of the machine that made it (the bench's own

@@ -22,6 +22,15 @@ bool squeezed(const Facts& facts, const geometry::Overlap& o) {
   return o.kind == geometry::Overlap::Kind::overlap && (seal(o.a) || seal(o.b));
 }
 
+/// Of the two, is one a screw and the other what it clamps?
+bool bites(const Facts& facts, const PartId& a, const PartId& b) {
+  const auto clamps = [&](const PartId& screw, const PartId& other) {
+    const job::Part* part = facts.job.part(screw);
+    return facts.card_of(screw).kind == catalogue::CardKind::screw && std::any_of(part->clamps.begin(), part->clamps.end(), [&](const PartId& id) { return same_or_within(facts, other, id); });
+  };
+  return clamps(a, b) || clamps(b, a);
+}
+
 /// Four screws that meet one plate are one mistake: the first pair is told, and how many more there are.
 std::vector<plan::Finding> overlaps(const Facts& facts) {
   std::vector<plan::Finding> all;
@@ -41,7 +50,9 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
     const geometry::Overlap& o = *first;
     const std::string text = geometry::say(*d.scene, o) + (more == 0 ? "" : fmt::format("; {} of these parts too", counted(more, "more pair", "more pairs")));
     all.push_back(about_parts("no-overlap", plan::Severity::stop, {d.part_of[o.a], d.part_of[o.b]}, text,
-                              "move or change one of them; if it is a press fit, a thread or a pair of gears, declare it (presses, into, meshes)", facts.job.part(d.part_of[o.a])->place));
+                              bites(facts, d.part_of[o.a], d.part_of[o.b]) ? "drill the hole in what the screw clamps wider than the screw: as it is, the screw bites there too and draws nothing together"
+                                                                           : "move or change one of them; if it is a press fit, a thread or a pair of gears, declare it (presses, into, meshes)",
+                              facts.job.part(d.part_of[o.a])->place));
   }
   for (const auto& [a, b] : found.not_checked) {
     all.push_back(about_parts("no-overlap", plan::Severity::undecided, {d.part_of[a], d.part_of[b]},
@@ -54,8 +65,11 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
 
 void no_overlap(const Facts& facts, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
-  std::string what = "overlap 3";
+  std::string what = "overlap 4";
   for (const job::Part& part : facts.job.parts) what += gives(facts, part.id) ? " " + part.id.text : "";
+  for (const job::Part& part : facts.job.parts) {
+    for (const PartId& id : part.clamps) what += fmt::format(" {}<{}", id.text, part.id.text);
+  }
   const auto found = kept_or_found(facts, what, [&] { return overlaps(facts); });
   yield.findings.insert(yield.findings.end(), found.begin(), found.end());
 }

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <fmt/format.h>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <map>
@@ -112,4 +113,32 @@ TEST_CASE("vapour of units that the plan may do apart is told as an if", "[rules
   CHECK(said_of("").find("leave time between the units") != std::string::npos);
   CHECK(said_of("batch='12'").find("in a row") == std::string::npos);  // the job says that they go together
   CHECK_FALSE(said_of("batch='12'").empty());
+}
+
+TEST_CASE("what is kept of one job is told at the lines and by the names of the job that asks", "[rules]") {
+  test::RuleCase one;
+  one.device = "<part id='bed' card='s-bed' at='0 0 0 mm'/><part id='sledge' card='s-sledge' at='0 0 0 mm'><moves how='slide' axis='x' from='0 mm' to='20 mm'/></part>"
+               "<part id='post' card='s-post' at='20 0 0 mm'/>";
+  one.steps = "<step id='put' process='fit' title='Put' on='bed' run='1 min'><installs part='sledge'/></step>";
+  const auto folder = std::filesystem::temp_directory_path() / "handlot-kept-findings";
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  const shapes::Cache cache(folder.string());
+  const auto asked_by = [&](const std::string& file, const std::string& name) {
+    job::Job job = test::job_of(one);
+    for (job::Part& part : job.parts) part.place.file = file;
+    for (job::Part& part : job.parts)
+      if (part.id.text == "post") part.name = name;
+    const auto device = bodies::make_device(job, test::test_cards(), {}, shapes::Cache());
+    rules::Yield yield;
+    rules::keeps_clear({job, test::test_cards(), &*device, cache}, *job.part(PartId("sledge")), yield);
+    return yield.findings;
+  };
+  const auto first = asked_by("one.xml", ""), second = asked_by("two.xml", ""), named = asked_by("two.xml", "left post");
+  std::filesystem::remove_all(folder);
+  REQUIRE((first.size() == 1 && second.size() == 1 && named.size() == 1));
+  CHECK(first[0].place.file == "one.xml");
+  CHECK(second[0].place.file == "two.xml");
+  CHECK(second[0].message == first[0].message);
+  CHECK(named[0].message.find("left post") != std::string::npos);
 }
