@@ -164,11 +164,22 @@ class Builder {
     }
   }
 
+  /// The inserts and nuts that were set into what a screw goes into "by insert" or "by nut": their thread is what it shares.
+  std::vector<PartId> bushes_for(const job::Part& screw) const {
+    std::vector<PartId> bushes;
+    if (screw.into_kind != "insert" && screw.into_kind != "nut") return bushes;
+    for (const job::Part& other : job_.parts) {
+      if (other.id != screw.id && other.into == screw.into && cards_.find(other.card)->kind == catalogue::CardKind::part && !cards_.find(other.card)->word_or("thread").empty()) bushes.push_back(other.id);
+    }
+    return bushes;
+  }
+
   void declare() {
     for (const job::Part& part : job_.parts) {
       for (const PartId& other : part.presses) declare_all(part.id, other, shapes::Declared::Kind::press_fit);
       for (const PartId& other : part.meshes) declare_all(part.id, other, shapes::Declared::Kind::gears);
       if (!part.into.empty()) declare_all(part.id, part.into, shapes::Declared::Kind::thread);
+      for (const PartId& bush : bushes_for(part)) declare_all(part.id, bush, shapes::Declared::Kind::thread);
     }
     for (const job::Joint& joint : job_.joints) {
       for (std::size_t i = 0; i < joint.between.size(); ++i) {
