@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "core/text.h"
@@ -184,11 +185,20 @@ void gears_meet(const Facts& facts, const job::Part& part, Yield& yield) {
   }
 }
 
-/// The round faces of two bodies that press: of hole in the one and shaft of the other whichever way round fits nearer.
-std::optional<shapes::RoundPair> pressing(const shapes::Scene& scene, std::size_t a, std::size_t b) {
+/// Two bodies that press, and which of them has the hole.
+struct Pressing {
+  shapes::RoundPair faces;
+  std::size_t hub = 0, shaft = 0;
+  double play() const { return (faces.hole - faces.shaft).value; }
+};
+
+/// Of hole in the one and shaft of the other whichever way round fits nearer.
+std::optional<Pressing> pressing(const shapes::Scene& scene, std::size_t a, std::size_t b) {
   const auto inside = shapes::round_pair(scene, b, a), around = shapes::round_pair(scene, a, b);
-  const auto play = [](const shapes::RoundPair& p) { return std::abs((p.hole - p.shaft).value); };
-  return inside && (!around || play(*inside) <= play(*around)) ? inside : around;
+  std::optional<Pressing> found;
+  if (inside) found = Pressing{*inside, b, a};
+  if (around && (!found || std::abs((around->hole - around->shaft).value) < std::abs(found->play()))) found = Pressing{*around, a, b};
+  return found;
 }
 
 /// How a pair that is declared as a press fit is drawn; empty: as one.
@@ -209,14 +219,47 @@ std::optional<Pressed> loose(const shapes::Scene& scene, std::size_t a, std::siz
   return std::nullopt;
 }
 
-/// Metal presses by hundredths, plastic by a tenth or two: beyond 0.3 mm and 2 % it bursts or does not go in [practice]. What gives
-/// may be drawn larger, and a threaded insert melts or cuts its way in.
-std::optional<Pressed> tight(const Facts& facts, const PartId& a, const PartId& b, double over, double diameter, const std::string& sizes) {
-  if (over <= std::max(0.3, 0.02 * diameter) + 1e-6) return std::nullopt;
-  for (const PartId& part : {a, b}) {
+bool is_of(const Facts& facts, const PartId& part, std::initializer_list<std::string_view> families) {
+  const catalogue::Card* material = material_of(facts, part);
+  return material != nullptr && std::find(families.begin(), families.end(), material->word_or("family")) != families.end();
+}
+
+/// A slotted pin or a knurl is drawn as large as it is free, and gives way by itself.
+bool springs(const Facts& facts, const PartId& part) {
+  const std::string name = lower(facts.name(part) + " " + facts.card_of(part).name);
+  constexpr std::array<std::string_view, 8> kSprings{"spring", "clip", "roll pin", "slotted", "coiled", "knurl", "spline", "serrat"};
+  return std::any_of(kSprings.begin(), kSprings.end(), [&](std::string_view word) { return name.find(word) != std::string::npos; });
+}
+
+/// By what the hub is of. Metal in metal: H7/u6, the tightest usual one, presses by up to 0.03 mm at 6 mm, 0.09 at 50 (ISO 286, from
+/// memory). Glass and ceramic do not stretch at all, acrylic and polystyrene craze from half a percent on [practice]; what a
+/// machine may be off by is the hub's own.
+std::optional<Pressed> tight_for_its_matter(const Facts& facts, const PartId& hub, const PartId& shaft, double over, double diameter, const std::string& sizes) {
+  const std::string says = fmt::format("the shaft is {} mm larger than its hole, {}", number(over, 3), sizes);
+  const bool hard = is_of(facts, shaft, {"metal", "glass", "ceramic"});
+  if (!hard || springs(facts, hub) || springs(facts, shaft)) return std::nullopt;
+  if (is_of(facts, hub, {"glass", "ceramic"}) && over > 0.005) {
+    return Pressed{over > 0.02 ? plan::Severity::stop : plan::Severity::warn, says + ": glass and ceramic crack", "leave play of some hundredths and glue it"};
+  }
+  if (is_of(facts, hub, {"metal"}) && over > std::max(0.05, 0.002 * diameter) + 1e-6) return Pressed{plan::Severity::warn, says + ": metal takes hundredths", "draw hole and shaft nearer to each other, or shrink it on"};
+  const catalogue::Card* material = material_of(facts, hub);
+  const std::string of = material == nullptr ? "" : material->word_or("substrate");
+  const auto making = making_of(facts, hub);
+  const double least = over - (making ? making->tolerance.value : 0);
+  if ((of == "pmma" || of == "ps") && least > 0.005 * diameter + 1e-6) return Pressed{plan::Severity::warn, says + ": acrylic and polystyrene crack, at once or in weeks", "draw the hole as large as the shaft, and glue it; if a kerf widens the hole, draw it as it comes out"};
+  return std::nullopt;
+}
+
+/// Plastic presses by a tenth or two: beyond 0.3 mm and 2 % it bursts or does not go in [practice]. What gives may be drawn larger,
+/// and a threaded insert melts or cuts its way in.
+std::optional<Pressed> tight(const Facts& facts, const PartId& hub, const PartId& shaft, double over, double diameter, const std::string& sizes) {
+  for (const PartId& part : {hub, shaft}) {
     if (gives(facts, part) || natural_fibre(facts, part) || !facts.card_of(part).word_or("thread").empty()) return std::nullopt;
   }
-  return Pressed{over > std::max(1.0, 0.05 * diameter) ? plan::Severity::stop : plan::Severity::warn, fmt::format("the shaft is {} mm larger than its hole, {}", number(over, 3), sizes),
+  const bool burst = over > std::max(1.0, 0.05 * diameter);
+  if (auto found = burst ? std::nullopt : tight_for_its_matter(facts, hub, shaft, over, diameter, sizes)) return found;
+  if (over <= std::max(0.3, 0.02 * diameter) + 1e-6) return std::nullopt;
+  return Pressed{burst ? plan::Severity::stop : plan::Severity::warn, fmt::format("the shaft is {} mm larger than its hole, {}", number(over, 3), sizes),
                  "draw hole and shaft nearer to each other: a press fit takes hundredths in metal, a tenth or two in plastic"};
 }
 
@@ -227,21 +270,19 @@ void presses_other(const Facts& facts, const job::Part& part, const PartId& othe
   if (few.size() > many.size()) std::swap(many, few);
   std::vector<std::string> said;
   for (const std::size_t i : many) {
-    std::optional<shapes::RoundPair> best;
-    std::size_t with = 0;
-    const auto play = [](const shapes::RoundPair& p) { return (p.hole - p.shaft).value; };
+    std::optional<Pressing> best;
     for (const std::size_t k : few) {
       const auto pair = i == k ? std::nullopt : pressing(*d.scene, i, k);
-      if (pair && (!best || std::abs(play(*pair)) < std::abs(play(*best)))) best = pair, with = k;
+      if (pair && (!best || std::abs(pair->play()) < std::abs(best->play()))) best = pair;
     }
     if (!best) continue;
-    const std::string sizes = fmt::format("{} and {} mm", number(best->hole.value, 3), number(best->shaft.value, 3));
-    auto found = loose(*d.scene, i, with, play(*best), sizes);
-    if (!found) found = tight(facts, part.id, d.part_of[d.part_of[i] == part.id ? with : i], -play(*best), best->hole.value, sizes);
+    const std::string sizes = fmt::format("{} and {} mm", number(best->faces.hole.value, 3), number(best->faces.shaft.value, 3));
+    auto found = loose(*d.scene, best->hub, best->shaft, best->play(), sizes);
+    if (!found) found = tight(facts, d.part_of[best->hub], d.part_of[best->shaft], -best->play(), best->faces.hole.value, sizes);
     if (!found || std::find(said.begin(), said.end(), found->says) != said.end()) continue;
     said.push_back(found->says);
     plan::Finding f = about_parts("press-holds", found->severity, {part.id, other}, fmt::format("{} presses {}, and {}", facts.name(part.id), facts.name(other), found->says), found->mend, part.place);
-    if (play(*best) < 0) f.source = practice();
+    if (best->play() < 0) f.source = practice();
     yield.findings.push_back(std::move(f));
   }
 }
