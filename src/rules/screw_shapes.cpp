@@ -236,6 +236,7 @@ void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
   no_pilot(facts, screw, yield);
   if (facts.device == nullptr || facts.device->empty()) return;
   insert_hole(facts, screw, yield);
+  boss_holds(facts, screw, yield);
   const auto size = metric_size(facts.card(screw.card));
   if (!size || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
   no_hole(facts, screw, *size, yield);

@@ -26,4 +26,7 @@ struct StackFromShapes {
 };
 std::optional<StackFromShapes> stack_from_shapes(const std::vector<SeatedScrew>& screws);
 
+/// What of rule screw-hole speaks of bosses: core holes of screws that form their thread, holes and walls of inserts.
+void boss_holds(const Facts& facts, const job::Part& part, Yield& yield);
+
 }  // namespace handlot::rules

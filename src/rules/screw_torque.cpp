@@ -28,6 +28,9 @@ struct Bears {
 std::optional<Bears> bears(const Facts& facts, const job::Part& screw, const catalogue::Card& card) {
   const std::string row = parent_row(facts, screw);
   if (const auto own = card.get<NewtonMetres>("torque", row)) {
+    // A brass insert gives way in its plastic before its thread does: solid brass bears no less.
+    const auto insert = row == "brass" ? card.get<NewtonMetres>("torque", "insert") : own;
+    if (insert && insert->high > own->high) return Bears{insert->high, "its card's figure for a brass insert, and solid brass bears no less", insert->source};
     return Bears{own->high, row.empty() ? "its card's figure" : fmt::format("its card's figure for {}", row), own->source};
   }
   const auto table = joints::tightening_torque(card.word_or("thread"), card.word_or("strength", "4.8"), row == "wood" ? "plastic" : row);
@@ -74,6 +77,20 @@ void out_of_range(const Facts& facts, const job::Step& step, Yield& yield) {
   }
 }
 
+/// A cone drives acrylic and polystyrene apart: it bears the least that its card gives for plastic, and no more [practice].
+std::optional<std::pair<PartId, NewtonMetres>> wedged(const Facts& facts, const job::Part& screw, const catalogue::Card& card) {
+  const auto most = card.get<NewtonMetres>("torque", "plastic");
+  if (card.word_or("head") != "countersunk" || !most) return std::nullopt;
+  for (const PartId& whole : screw.clamps) {
+    for (const PartId& id : facts.job.within(whole)) {
+      const catalogue::Card* material = material_of(facts, id);
+      const std::string of = material == nullptr ? "" : material->word_or("substrate");
+      if (of == "pmma" || of == "ps") return std::pair{id, most->low};
+    }
+  }
+  return std::nullopt;
+}
+
 /// Under a tenth of what screw and parent bear, a screw is not tightened but turned in [practice].
 constexpr double kSlack = 0.1;
 
@@ -100,6 +117,13 @@ void screw_torque(const Facts& facts, const job::Step& step, Yield& yield) {
       f.parts = {screw->id};
       yield.findings.push_back(std::move(f));
       continue;
+    }
+    if (const auto wedge = wedged(facts, *screw, card); wedge && setting->value > wedge->second.value * 1.0001 && setting->value <= most->most.value * 1.0001) {
+      auto f = finding("screw-torque", plan::Severity::warn, step,
+                       fmt::format("{} is tightened to {} Nm, and its cone wedges {} apart, which is brittle", facts.name(screw->id), number(setting->value, 2), facts.name(wedge->first)),
+                       fmt::format("set {} Nm or less, or take a pan head with a washer", number(wedge->second.value, 2)), practice());
+      f.parts = {screw->id, wedge->first};
+      yield.findings.push_back(std::move(f));
     }
     if (setting->value <= most->most.value * 1.0001) continue;
     // Half as much again strips for certain; a little over strips some.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "shapes/round_faces.h"
 
@@ -74,6 +75,18 @@ std::optional<RoundPair> round_pair(const Scene& scene, std::size_t hole, std::s
     }
   }
   return best;
+}
+
+std::vector<RoundWall> walls_about(const Scene& scene, std::size_t part, bool hollow, Vec3 on, Vec3 axis) {
+  constexpr double kRound = 0.33;  // of all the way round
+  std::vector<RoundWall> walls;
+  for (const RoundFace& f : round_faces(scene, part, hollow)) {
+    if (!f.bounded() || !one_axis(on, axis, f.on, f.axis)) continue;
+    if (f.area < kRound * 2 * std::numbers::pi * f.radius * (f.high - f.low)) continue;
+    const double a = dot(f.on + f.axis * f.low - on, axis), b = dot(f.on + f.axis * f.high - on, axis);
+    walls.push_back({Millimetres(2 * f.radius), Millimetres(std::min(a, b)), Millimetres(std::max(a, b))});
+  }
+  return walls;
 }
 
 }  // namespace handlot::shapes

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "shapes/assembly.h"
 
@@ -18,5 +19,14 @@ struct RoundPair {
 /// Given      axes no further apart than 0.3 mm and no further from parallel than 0.001 rad count as one.
 /// Accuracy   diameters are those of the surfaces, exact; lengths to the meshes' deflection.
 std::optional<RoundPair> round_pair(const Scene& scene, std::size_t hole, std::size_t shaft);
+
+/// A round face of a part about a line: how wide, and from where to where along it, counted from the line's `on`.
+struct RoundWall {
+  Millimetres diameter;
+  Millimetres low, high;
+};
+/// Those that are holes (`hollow`) or those that are not, in the order of the mesh's faces; a round of less than a third is none.
+/// Given      axis is a unit.
+std::vector<RoundWall> walls_about(const Scene& scene, std::size_t part, bool hollow, Vec3 on, Vec3 axis);
 
 }  // namespace handlot::shapes
