@@ -120,7 +120,7 @@ constexpr std::array kRows{
     Row{" abs pmma pc ps ", " anaerobic ", {Affinity::never, "threadlocker cracks it", {"THREADLOCK", "plastics"}, Way::none}},
     Row{kPolyolefins, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
     Row{kFluorinated, " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kLowEnergy, Way::activator}},
-    Row{" silicone ", " cyanoacrylate ", {Affinity::poor, "instant glue holds poorly on it", {"COMPAT", "poor bond", Standing::memory}, Way::activator}},
+    Row{" silicone ", " cyanoacrylate ", {Affinity::none, "instant glue does not hold on it without a primer", kMemory, Way::activator}},
     Row{" pom ", " cyanoacrylate ", {Affinity::poor, "instant glue holds poorly on it", {"COMPAT", "poor bond", Standing::memory}, Way::activator}},
     Row{kUndissolved, " solvent-cement ", {Affinity::none, "no cement dissolves it, so none welds it", kMemory, Way::none}},
     Row{kFluorinated, " solvent-cement ", {Affinity::none, "no cement dissolves it, so none welds it", kMemory, Way::none}},
