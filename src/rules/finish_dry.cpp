@@ -88,6 +88,13 @@ bool baked(const Facts& facts, const KnownOrder& order, const job::Step& coat, c
   });
 }
 
+/// A bake listed between the two hardens the coat on the same part. Null: none.
+const job::Step* bake_between(const Facts& facts, const job::Step& coat, const job::Step& later, const PartId& part) {
+  if (&later < &coat) return nullptr;
+  const auto found = std::find_if(&coat + 1, &later, [&](const job::Step& s) { return (s.process.text == "bake" || s.process.text == "cure-warm") && worked_on(facts, s).contains(part); });
+  return found == &later ? nullptr : found;
+}
+
 const PartId* shared_part(const std::set<PartId>& coated, const std::set<PartId>& reached) {
   const auto found = std::find_if(coated.begin(), coated.end(), [&](const PartId& p) { return reached.contains(p); });
   return found == coated.end() ? nullptr : &*found;
@@ -142,6 +149,10 @@ void finish_dry(const Facts& facts, const job::Step& coat, const job::Step& late
   plan::Constraint sooner = before(later, coat, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before {}", say(coat)), stated(), later.place));
   sooner.reason.builders_choice = true;
   std::vector<std::vector<plan::Constraint>> options{{dry}, {sooner}};
+  if (const job::Step* bake = *figure == "hard" ? bake_between(facts, coat, later, *shared) : nullptr) {
+    const auto hardened = [&](const job::Step& a, const job::Step& b) { return before(a, b, reason(plan::ReasonKind::clock, "finish-dry", fmt::format("{} hardens {} on {}", say(*bake), finish->name, facts.name(*shared)), practice(), bake->place)); };
+    options.insert(options.begin(), {hardened(coat, *bake), hardened(*bake, later)});
+  }
   if (&later < &coat) std::swap(options[0], options[1]);
   at_least_one(yield, kListingRule, std::move(options), fmt::format("{} before or after {}", say(later), say(coat)), later.place);
 }
