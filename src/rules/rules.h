@@ -71,6 +71,7 @@ void material_named(const Facts&, const job::Step&, Yield&);
 void light_cure(const Facts&, const job::Joint&, Yield&);
 void bond_adhesive(const Facts&, const job::Step&, Yield&);
 void metal_readied(const Facts&, const job::Joint&, Yield&);
+void earth_bare(const Facts&, const job::Step& bolt, Yield&);
 void wood_movement(const Facts&, const job::Joint&, Yield&);
 void thermal_growth(const Facts&, const KnownOrder&, const job::Step& glue, Yield&);
 void pot_life(const Facts&, const job::Step&, Yield&);
