@@ -175,11 +175,11 @@ Table sequence_table(const View& view) {
   return table;
 }
 
-void add_record(const View& view, int unit, Section& section) {
-  section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
-  Table table{"Values of unit " + view.unit(unit),
+/// What is measured and written down, of the steps on each unit or of those that are done once for the lot.
+Table values_table(const View& view, bool whole_lot, const std::string& of) {
+  Table table{"Values of " + of,
               {{"Step", 1, true},
-               {"What, unit " + view.unit(unit), 5},
+               {"What, " + of, 5},
                {"Limit", 2.6},
                {"Value", 2.2},
                {"In limit", 1.1},
@@ -187,12 +187,19 @@ void add_record(const View& view, int unit, Section& section) {
               {},
               true};
   for (const auto& step : view.plan().work.steps) {
+    if (step.timing.whole_lot != whole_lot) continue;
     for (const auto& check : step.checks) {
       if (!check.value && !step.hold) continue;
       table.rows.push_back({strong(fmt::format("{}", step.number)), plain(capital(check.what)),
                             strong(check.limit.empty() ? "yes" : check.limit), blank(), tick(), blank()});
     }
   }
+  return table;
+}
+
+void add_record(const View& view, int unit, Section& section) {
+  section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
+  Table table = values_table(view, false, "unit " + view.unit(unit));
   table.whole = table.keep_with_next = true;
   if (!table.rows.empty()) section.blocks.push_back(std::move(table));
   Table rework{"Rework of unit " + view.unit(unit),
@@ -391,6 +398,10 @@ Section close_out(const View& view) {
   const plan::Plan& plan = view.plan();
   Section section{.id = "close-out", .title = "Closing the lot", .short_title = "Closing"};
   if (plan.work.steps.empty()) return section;
+  if (Table table = values_table(view, true, "the whole lot"); !table.rows.empty()) {
+    section.blocks.push_back(Subheading{"Values of the whole lot"});
+    section.blocks.push_back(std::move(table));
+  }
   if (Table table = leftover_table(plan); !table.rows.empty()) {
     section.blocks.push_back(Subheading{"Left-over count: every line must come to 0"});
     section.blocks.push_back(std::move(table));

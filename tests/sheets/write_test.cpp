@@ -1,5 +1,6 @@
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -42,6 +43,24 @@ TEST_CASE("the sheet is written whole, and the same bytes twice", "[sheets]") {
     CHECK((before[i] == read((*second)[i])));
   }
   for (const auto& entry : fs::directory_iterator(folder)) CHECK(entry.path().extension() != ".new");
+}
+
+TEST_CASE("a check of the whole lot stands once, and a station that no step uses is no equipment", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  REQUIRE(plan.head.lot > 1);
+  const auto lot_step = std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [](const plan::Step& s) { return s.timing.whole_lot && !s.checks.empty(); });
+  REQUIRE(lot_step != plan.work.steps.end());
+  lot_step->checks.front().what = "spare boards counted";
+  plan.work.resources.push_back({ResourceId("kiln"), "kiln in the yard", plan::Resource::Kind::station, 1, minutes(8), minutes(20), {}, true});
+  const auto folder = fresh("lot-checks");
+  REQUIRE(sheets::write_sheet(plan, folder.string()));
+  const std::string html = read((folder / "sheet.html").string());
+  CHECK(html.find("kiln in the yard") == std::string::npos);
+  CHECK(html.find("Values of the whole lot") != std::string::npos);
+  for (std::size_t at = html.find("Record of each unit: stays"), i = 0; i < 2 && at != std::string::npos; ++i, at = html.find("Record of each unit: stays", at + 1)) {
+    const std::size_t end = html.find("Closing the lot", at);
+    CHECK(html.substr(at, end - at).find("pare boards counted") == std::string::npos);
+  }
 }
 
 TEST_CASE("a folder that cannot be made is refused and nothing is left", "[sheets][errors]") {
