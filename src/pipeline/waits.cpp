@@ -24,7 +24,7 @@ std::optional<Instant> moment_of(const plan::Schedule& schedule, const plan::Eve
 
 /// Steps that the schedule puts hands on while the wait of some unit runs: what is really done meanwhile, and may be. What comes after
 /// the step that waits is then done to other units, that are further: whoever stands at the wait cannot do it. Where nothing else is,
-/// the two steps that the wait lies between, on other units.
+/// the step that began the wait, on other units.
 std::vector<StepId> meanwhile(const plan::Plan& plan, const graph::Closure& closure, const plan::Wait& wait) {
   constexpr std::size_t kMost = 4;
   std::set<StepId> begun, own;
@@ -33,9 +33,9 @@ std::vector<StepId> meanwhile(const plan::Plan& plan, const graph::Closure& clos
     if (!from || !to) continue;
     for (const plan::Operation& op : plan.schedule.operations) {
       if (op.hands_on.seconds <= 0 || op.start < *from || op.hands_end > *to) continue;
-      const bool ends_it = op.step == wait.from.step || op.step == wait.to.step, of_unit = op.first_unit <= unit && unit <= op.last_unit;
-      if (!ends_it && !closure.before(wait.to.step, op.step)) begun.insert(op.step);
-      if (ends_it && !of_unit) own.insert(op.step);
+      const bool of_unit = op.first_unit <= unit && unit <= op.last_unit;
+      if (op.step == wait.from.step && !of_unit) own.insert(op.step);
+      if (op.step != wait.from.step && op.step != wait.to.step && !closure.before(wait.to.step, op.step)) begun.insert(op.step);
     }
   }
   const std::set<StepId>& done = begun.empty() ? own : begun;
