@@ -89,7 +89,14 @@ const job::Step* shut_after(const Facts& facts, const KnownOrder& order, const j
   return nullptr;
 }
 
-void powered_open(const Facts& facts, const job::Step& power, const job::Step& lid, Yield& yield) {
+bool puts_mains_on(const Facts& facts, const KnownOrder& order, const job::Step& step) {
+  return step.process.text != "insulation-test" && reaches(facts, order, step, "mains") && gets_power(step);
+}
+
+/// Said once of each lid, at the first step that puts mains on while it is off.
+void powered_open(const Facts& facts, const KnownOrder& order, const job::Step& power, const job::Step& lid, Yield& yield) {
+  const auto said = [&](const job::Step& s) { return puts_mains_on(facts, order, s) && shut_after(facts, order, s) == &lid; };
+  if (std::any_of(facts.job.steps.data(), &power, said)) return;
   auto f = finding(kRule, plan::Severity::warn, power, fmt::format("{} puts mains on while {} is open, and {} shuts it after what was signed at the hold", say(power), facts.name(lid.on), say(lid)),
                    fmt::format("list {} before the insulation test; or add a second insulation-test with hold=\"yes\" after it, and cover what is live until then", say(lid)), practice());
   f.steps.push_back(lid.id);
@@ -106,14 +113,14 @@ void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step&
                                      "write hold=\"yes\" and a <check> for what is measured and signed", practice()));
   }
   const job::Step* spoilt = nullptr;
-  const bool live = !own_hold && reaches(facts, order, step, "mains") && gets_power(step);
+  const bool live = puts_mains_on(facts, order, step);
   const bool signed_for = live && held_before(facts, order, step, true, spoilt);
   if (live && !signed_for) {
     const std::string what = spoilt == nullptr ? "no hold for a licensed person comes before it in every order" : fmt::format("{} works on mains after what was signed at the hold", say(*spoilt));
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step, fmt::format("{} puts mains on, and {}", say(step), what),
                                      "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
   }
-  if (const job::Step* lid = signed_for ? shut_after(facts, order, step) : nullptr) powered_open(facts, step, *lid, yield);
+  if (const job::Step* lid = signed_for ? shut_after(facts, order, step) : nullptr) powered_open(facts, order, step, *lid, yield);
   if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false, spoilt)) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("{} connects a lithium cell, and nothing holds it until voltage and polarity are written down", say(step)),
                                      "write hold=\"yes\" and a <check> of voltage and polarity at this step, or at one before it on the same cell", practice()));
