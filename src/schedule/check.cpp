@@ -89,8 +89,9 @@ void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<co
   if (ops.size() <= first) return;
   int whole = size(first);
   if (first == 1 && ops.size() > 2 && (ops.size() > 3 || size(2) > whole)) whole = size(2);
-  // The first piece and what follows it may make up one sub-batch together.
-  const auto counted = [&](std::size_t i) { return i == 1 && first == 1 && (ops.size() == 3 || size(1) < whole) ? size(1) + 1 : size(i); };
+  // The first piece and what follows it may make up one sub-batch together, where that costs no run more.
+  const bool together = first == 1 && (ops.size() == 3 || size(1) < whole) && bench.work.units % (size(1) + 1) != 1;
+  const auto counted = [&](std::size_t i) { return i == 1 && together ? size(1) + 1 : size(i); };
   for (std::size_t i = first; i < ops.size(); ++i) {
     const bool last = i + 1 == ops.size();
     if (t.batch_max > 0 && size(i) > t.batch_max) {
