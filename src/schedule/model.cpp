@@ -61,7 +61,8 @@ Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
   add_looks();
   add_links();
   add_beginnings();
-  solver_->state().propagate();  // so that pairs that cannot meet are not kept apart
+  // So that pairs that cannot meet are not kept apart. A clash here is the answer: nobody else hears of it.
+  if (!solver_->state().propagate()) solver_->clause({});
   add_apart();
   add_hands();
   for (std::size_t r = 0; r < stations_.size(); ++r) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "schedule/check.h"
 #include "schedule/step_load.h"
 
 namespace handlot::schedule {
@@ -45,9 +46,16 @@ Time grid_of(const plan::Work& work) {
   return std::max<Time>(grid, 1);
 }
 
+/// What the engine answers is held against the law once more: the model is large, and the checker knows nothing of it.
+bool keeps(const plan::Work& work, const Solution& solution) {
+  plan::Schedule told = in_words(work, solution.set, solution.placement);
+  told.bound = told.makespan;
+  return check(work, told).empty();
+}
+
 /// Asks for a finish half way between what is proven and what is known, again and again; for one just sooner
 /// than the known where half way was too much to ask.
-Spent shorten(Model& model, Proof& proof, const Solution* known, Time low, Time grid,
+Spent shorten(const plan::Work& work, Model& model, Proof& proof, const Solution* known, Time low, Time grid,
               const engine::Limits& limits, const std::function<void(const Solution&)>& better) {
   constexpr std::int64_t kOneTry = 1000;
   Spent spent;
@@ -67,7 +75,9 @@ Spent shorten(Model& model, Proof& proof, const Solution* known, Time low, Time 
     proof.conflicts += answer.effort.conflicts;
     proof.raises += answer.effort.raises;
     if (answer.solved()) {
-      proof.best = model.read(answer);
+      Solution found = model.read(answer);
+      if (!keeps(work, found)) return spent;
+      proof.best = std::move(found);
       best = proof.best->score.finish;
       if (better) better(*proof.best);
     } else if (answer.status == engine::Status::infeasible) {
@@ -113,7 +123,7 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
   Model model(work, question, seed);
   engine::Solver& solver = model.solver();
   Proof proof;
-  const Spent spent = shorten(model, proof, known, low, grid_of(work), limits, better);
+  const Spent spent = shorten(work, model, proof, known, low, grid_of(work), limits, better);
   if (!model.exact()) {
     proof.closed = false;
     proof.bound = low;
@@ -130,7 +140,9 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
   rest.cpu_seconds -= spent.watch.cpu_seconds();
   const engine::Answer fewer = solver.minimise(model.setups(), at_finish, rest);
   proof.conflicts += fewer.effort.conflicts;
-  if (fewer.solved()) proof.best = model.read(fewer);
+  if (!fewer.solved()) return proof;
+  Solution found = model.read(fewer);
+  if (keeps(work, found)) proof.best = std::move(found);
   return proof;
 }
 

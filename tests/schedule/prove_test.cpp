@@ -120,6 +120,12 @@ TEST_CASE("a step that lasts no longer than its change-over holds its station", 
   CHECK(tally.inexact == 1);  // not said to be the best, but right
 }
 
+TEST_CASE("links that clash before anything is tried are no answer with times that nobody worked out", "[schedule][twin]") {
+  Tally tally;
+  compare(2631, tally);
+  CHECK(tally.impossible == 1);
+}
+
 // HANDLOT_FIRST and HANDLOT_CASES in the environment set from which seed to which.
 TEST_CASE("the same for many more works", "[schedule][twin][slow]") {
   compare_range(count_from_environment("HANDLOT_FIRST", 81), count_from_environment("HANDLOT_CASES", 700));
