@@ -129,7 +129,7 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
 }
 
 /// Paint glues it fast; an arbor or a lever is often lacquered with its body, and its points oiled after.
-bool runs_free(const Facts& facts, const PartId& part) { return facts.job.part(part)->motion == "slide" || (marked(facts, part, "moving") && lower(facts.card_of(part).name).find("bearing") != std::string::npos); }
+bool runs_free(const Facts& facts, const PartId& part) { return facts.job.part(part)->motion == "slide" || ball_bearing(facts, part); }
 
 /// A spray goes on all that stands on the face: glass, displays, contacts, bearings. Paper may be lacquered over, but not painted. A brush
 /// goes round them.

@@ -20,15 +20,14 @@ bool makes_chips(const job::Step& step) {
   return std::find(kChips.begin(), kChips.end(), step.process.text) != kChips.end();
 }
 
-/// Chips that fall between its balls stay there.
-bool ball_bearing(const Facts& facts, const PartId& part) { return marked(facts, part, "moving") && lower(facts.card_of(part).name).find("bearing") != std::string::npos; }
-
 bool suffers(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 5> kMarks{"board", "cell", "display", "optical", "mains"};
   return ball_bearing(facts, part) || std::any_of(kMarks.begin(), kMarks.end(), [&](std::string_view m) { return marked(facts, part, m); });
 }
 
 }  // namespace
+
+bool ball_bearing(const Facts& facts, const PartId& part) { return marked(facts, part, "moving") && lower(facts.card_of(part).name).find("bearing") != std::string::npos; }
 
 bool covered_from(const Facts& facts, const job::Step& step) {
   constexpr std::array<std::string_view, 5> kWords{"cover", "mask", "tape", "cloth", "bag"};

@@ -32,10 +32,6 @@ bool shut_again_later(const Facts& facts, const job::Step& closing) {
   return std::any_of(&closing + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return shuts(facts, s) && s.on == closing.on; });
 }
 
-bool said_to_follow(const job::Step& step, const job::Step& closing) {
-  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == closing.id; });
-}
-
 /// The part goes into the body after the work: its board lies on the bench yet.
 bool not_in_yet(const Facts& facts, const KnownOrder& order, const job::Step& work, const job::Step& closing, const PartId& part) {
   const PartId body = shut_body(facts, closing, part);

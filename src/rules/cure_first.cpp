@@ -207,9 +207,8 @@ std::vector<plan::Constraint> not_in_yet(const Facts& facts, const job::Step& la
 /// Done on purpose while the glue is wet: the surplus wiped off, the next piece glued for the same lamp, or what the lamp is said to follow.
 bool done_wet(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Step& lamp) {
   const bool same_lamp = std::any_of(later.bonds.begin(), later.bonds.end(), [&](const JointId& id) { return lamp_of(facts, *facts.job.joint(id), later) == &lamp; });
-  const bool follows = std::any_of(lamp.after.begin(), lamp.after.end(), [&](const job::After& a) { return a.step == later.id; });
   const bool between = &glue < &later && &later < &lamp;
-  return same_lamp || (between && (follows || facts.process(later).word_or("class") == "clean"));
+  return same_lamp || (between && (said_to_follow(lamp, later) || facts.process(later).word_or("class") == "clean"));
 }
 
 void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint, job::Cure asked, Yield& yield) {

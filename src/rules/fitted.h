@@ -10,6 +10,9 @@ namespace handlot::rules {
 /// Cost     the steps once for each body around the part.
 const job::Step* fitted_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part);
 
+/// Chips that fall between its balls stay there, and paint glues it fast.
+bool ball_bearing(const Facts& facts, const PartId& part);
+
 /// What is fitted is covered from the work: by a step that masks, or in the words of this one ("Lay a cloth over the board").
 bool covered_from(const Facts& facts, const job::Step& step);
 

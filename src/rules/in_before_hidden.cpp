@@ -8,6 +8,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -27,11 +28,6 @@ PartId works_on_hidden(const Facts& facts, const job::Step& step, const std::vec
   };
   const auto found = std::find_if(named.begin(), named.end(), [&](const PartId& id) { return !id.empty() && hidden(id); });
   return found == named.end() ? PartId() : *found;
-}
-
-/// The job says that it comes after, so that it still gets there.
-bool said_to_follow(const job::Step& step, const job::Step& hiding) {
-  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == hiding.id; });
 }
 
 /// A test through its plug, a hand pressed on the arbor that stands out: such work is often done when the part is out of sight.

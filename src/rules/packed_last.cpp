@@ -17,9 +17,8 @@ namespace {
 bool looks_inside(const job::Step& look, const job::Step& pack) {
   constexpr std::array<std::string_view, 6> kBox{"box", "carton", "parcel", "bag", "label", "packed"};
   if ((look.process.text != "inspect" && look.process.text != "photo") || look.on == pack.on || look.on.text == "unit") return false;
-  const bool follows = std::any_of(look.after.begin(), look.after.end(), [&](const job::After& a) { return a.step == pack.id; });
   const bool packaging = has(pack.touches, look.on) || std::any_of(pack.installs.begin(), pack.installs.end(), [&](const job::Installs& i) { return i.part == look.on; });
-  return !follows && !packaging && !says_one_of(kBox, step_words(look));
+  return !said_to_follow(look, pack) && !packaging && !says_one_of(kBox, step_words(look));
 }
 
 /// What is done to the box itself, or with the thing in it.

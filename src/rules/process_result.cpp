@@ -136,8 +136,7 @@ bool belong_together(const std::vector<const job::Step*>& firsts, const job::Ste
 /// Listed first, a deburring is for the holes only where it speaks of them: the edges of a sheet have burrs too.
 bool for_other_burrs(const job::Step& drill, const job::Step& deburr) {
   if (deburr.process.text != "deburr" || &drill < &deburr) return false;
-  const bool follows = std::any_of(drill.after.begin(), drill.after.end(), [&](const job::After& a) { return a.step == deburr.id; });
-  return follows || step_words(deburr).find("hole") == std::string::npos;
+  return said_to_follow(drill, deburr) || step_words(deburr).find("hole") == std::string::npos;
 }
 
 /// Listed first, a trimming is of squeeze-out only where it speaks of glue: a strap is cut to its template too.
@@ -156,10 +155,13 @@ bool tied_behind(const Facts& facts, const job::Step& sand, const job::Step& coa
 
 bool of_class_finish(const Facts& facts, const job::Step& s) { return facts.process(s).word_or("class") == "finish"; }
 
+bool glues(const job::Step& s) { return s.process.text == "glue" || s.process.text == "pot"; }
+bool hardens(const job::Step& s) { return s.process.text == "cure" || s.process.text == "cure-warm" || s.process.text == "uv-cure"; }
+
 /// A cure listed before a gluing is that of what was glued or poured before it.
 bool cures_what_was_before(const Facts& facts, const job::Step& glue, const job::Step& cure) {
   if ((cure.process.text != "cure" && cure.process.text != "cure-warm") || &glue < &cure) return false;
-  return std::any_of(facts.job.steps.data(), &cure, [&](const job::Step& s) { return (s.process.text == "glue" || s.process.text == "pot") && same_or_within(facts, s.on, cure.on); });
+  return std::any_of(facts.job.steps.data(), &cure, [&](const job::Step& s) { return glues(s) && same_or_within(facts, s.on, cure.on); });
 }
 
 /// Listed between the two, a coat lies on what was abraded, or on what that sits on by then: the glue keys into something else.
@@ -184,9 +186,6 @@ bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& la
   if (earlier.process.text != "abrade" || later.process.text != "degrease") return false;
   return &later < &earlier && std::any_of(&later, &earlier, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, later.on); });
 }
-
-bool glues(const job::Step& s) { return s.process.text == "glue" || s.process.text == "pot"; }
-bool hardens(const job::Step& s) { return s.process.text == "cure" || s.process.text == "cure-warm" || s.process.text == "uv-cure"; }
 
 /// A hardening for each gluing: the first is for the first. Else it is for what was glued or potted since the last hardening, or, with
 /// nothing since, for the gluing listed last before it. Empty: none is listed before it.
@@ -259,7 +258,7 @@ bool names(const job::Step& step, const PartId& part) {
 /// The other end of a wire may be cut to length and bared for what is listed after that.
 bool bares_another_end(const Facts& facts, const job::Step& strip, const job::Step& joint) {
   if (&strip < &joint) return false;
-  if (std::any_of(strip.after.begin(), strip.after.end(), [&](const job::After& a) { return a.step == joint.id; })) return true;
+  if (said_to_follow(strip, joint)) return true;
   const auto* end = facts.job.steps.data() + facts.job.steps.size();
   return joint.process.text != "tin" && std::any_of(&strip + 1, end, [&](const job::Step& s) { return names(s, strip.on); });
 }
@@ -275,10 +274,6 @@ void bared_first(const Facts& facts, const job::Step& strip, const job::Step& jo
     if (s.process == joint.process && names(s, strip.on)) joints.push_back(&s);
   }
   if (belong_together(strips, strip, joints, joint)) yield.links.push_back(link(strip, joint, "an end of wire is bared first"));
-}
-
-bool said_to_follow(const job::Step& step, const job::Step& other) {
-  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == other.id; });
 }
 
 /// Puts the part in by itself or with what it belongs to.

@@ -17,6 +17,10 @@ bool says_one_of(std::span<const std::string_view> words, std::string_view text)
   return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string_view::npos; });
 }
 
+bool said_to_follow(const job::Step& step, const job::Step& other) {
+  return std::any_of(step.after.begin(), step.after.end(), [&](const job::After& a) { return a.step == other.id; });
+}
+
 bool says_word(std::string_view word, std::string_view text) {
   const auto letter = [&](std::size_t at) { return at < text.size() && std::isalnum(static_cast<unsigned char>(text[at])) != 0; };
   for (std::size_t at = text.find(word); at != std::string_view::npos; at = text.find(word, at + 1)) {

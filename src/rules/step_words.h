@@ -15,6 +15,9 @@ std::string step_words(const job::Step& step);
 /// One of the words stands in the text, by itself or within another word.
 bool says_one_of(std::span<const std::string_view> words, std::string_view text);
 
+/// The job says that `step` follows `other`, in an <after> of its own.
+bool said_to_follow(const job::Step& step, const job::Step& other);
+
 /// The word stands in the text by itself: "abs" in "box, abs", not in "absorber". Text in lower case.
 bool says_word(std::string_view word, std::string_view text);
 
