@@ -19,9 +19,6 @@ namespace {
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
 }
-std::int32_t whole(Time t) {
-  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
-}
 
 /// Closing time counts as a second in which something can be begun still.
 ShopHours with_closing_time(const plan::Work& work) {

@@ -1,6 +1,7 @@
 // model.h: the work as a question to the learning engine.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <optional>
 #include <string>
@@ -12,6 +13,11 @@
 #include "schedule/tasks.h"
 
 namespace handlot::schedule {
+
+/// A time as the engine holds it: cut off where it is too far.
+inline std::int32_t whole(Time t) {
+  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
+}
 
 /// What is asked.
 struct Question {

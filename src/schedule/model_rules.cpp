@@ -17,10 +17,6 @@ using plan::Edge;
 
 namespace {
 
-std::int32_t whole(Time t) {
-  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
-}
-
 plan::Reason told(const char* rule, std::string text) {
   plan::Reason reason;
   reason.rule = RuleId(rule);

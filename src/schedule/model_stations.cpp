@@ -17,9 +17,6 @@ namespace {
 std::size_t at(int i) {
   return static_cast<std::size_t>(i);
 }
-std::int32_t whole(Time t) {
-  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
-}
 
 plan::Reason told(const char* rule, std::string text) {
   plan::Reason reason;

@@ -10,10 +10,6 @@ namespace handlot::schedule {
 
 namespace {
 
-std::int32_t whole(Time t) {
-  return static_cast<std::int32_t>(std::clamp<Time>(t, -engine::kFar, engine::kFar));
-}
-
 struct Spent {
   engine::Stopwatch watch;
 };
@@ -47,11 +43,7 @@ Time grid_of(const plan::Work& work) {
 }
 
 /// What the engine answers is held against the law once more: the model is large, and the checker knows nothing of it.
-bool keeps(const plan::Work& work, const Solution& solution) {
-  plan::Schedule told = in_words(work, solution.set, solution.placement);
-  told.bound = told.makespan;
-  return check(work, told).empty();
-}
+bool keeps(const plan::Work& work, const Solution& solution) { return keeps_the_law(work, in_words(work, solution.set, solution.placement)); }
 
 /// Asks for a finish half way between what is proven and what is known, again and again; for one just sooner
 /// than the known where half way was too much to ask.
@@ -95,6 +87,11 @@ Spent shorten(const plan::Work& work, Model& model, Proof& proof, const Solution
 }
 
 }  // namespace
+
+bool keeps_the_law(const plan::Work& work, plan::Schedule schedule) {
+  schedule.bound = schedule.makespan;
+  return check(work, schedule).empty();
+}
 
 Time horizon_of(const plan::Work& work) {
   const ShopHours hours(work.hours, work.start);

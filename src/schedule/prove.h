@@ -28,6 +28,9 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
             const std::vector<bool>& moves, Time low, Time horizon, const engine::Limits& limits,
             std::uint64_t seed, const std::function<void(const Solution&)>& better = {});
 
+/// It keeps every rule of check.h, whatever its bound says.
+bool keeps_the_law(const plan::Work& work, plan::Schedule schedule);
+
 /// No schedule that keeps the calendar ends later: the last closing time and everything that may follow
 /// unattended.
 Time horizon_of(const plan::Work& work);
