@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <array>
-#include <iterator>
 #include <nlohmann/json.hpp>
 #include <set>
 
@@ -104,18 +103,6 @@ std::string said_of_any(const plan::Operation& o) {
   return text;
 }
 
-/// "1 to 4 and 6".
-std::string units_named(const std::set<int>& units) {
-  std::vector<std::string> runs;
-  for (auto first = units.begin(); first != units.end();) {
-    auto last = first;
-    while (std::next(last) != units.end() && *std::next(last) == *last + 1) ++last;
-    runs.push_back(first == last ? fmt::format("{}", *first) : fmt::format("{} to {}", *first, *last));
-    first = std::next(last);
-  }
-  return listed(runs);
-}
-
 /// One line for all units that start for the same reason.
 void print_scheduled(const plan::Plan& plan, const StepId& id) {
   std::vector<std::pair<std::string, std::vector<const plan::Operation*>>> reasons;
@@ -131,7 +118,7 @@ void print_scheduled(const plan::Plan& plan, const StepId& id) {
     for (const plan::Operation* o : operations) {
       for (int unit = o->first_unit; unit <= o->last_unit; ++unit) units.insert(unit);
     }
-    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", units_named(units), operations.size() == 1 ? operations.front()->because : text);
+    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", sheets::spans(units), operations.size() == 1 ? operations.front()->because : text);
   }
 }
 

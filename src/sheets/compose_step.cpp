@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "sheets/sections.h"
+#include "sheets/text.h"
 
 namespace handlot::sheets {
 
@@ -221,18 +222,6 @@ void add_section_cautions(const View& view, const plan::Step* before, const plan
   }
 }
 
-/// "1 to 3 and 7".
-std::string spans(const std::set<int>& units) {
-  std::vector<std::string> out;
-  for (auto at = units.begin(); at != units.end();) {
-    const int first = *at;
-    int last = first;
-    for (++at; at != units.end() && *at == last + 1; ++at) ++last;
-    out.push_back(first == last ? fmt::format("{}", first) : fmt::format("{} to {}", first, last));
-  }
-  return listed(out);
-}
-
 }  // namespace
 
 std::string units_of(const View& view, const plan::Step& step) {
@@ -260,9 +249,13 @@ std::string planned_of(const View& view, const plan::Step& step) {
   return clock.moment(from) + " to " + (same_day ? clock.time(to) : clock.moment(to));
 }
 
-std::string whose_work(const View& view, const plan::Step& step) {
+bool works_alone(const View& view) {
   const auto& all = view.plan().work.resources;
-  if (std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }) < 2) return "";
+  return std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }) < 2;
+}
+
+std::string whose_work(const View& view, const plan::Step& step) {
+  if (works_alone(view)) return "";
   std::map<std::string, std::set<int>> units_by_name;
   for (const auto* op : view.operations(step.id)) {
     for (const ResourceId& person : op->people) {

@@ -27,6 +27,7 @@ CautionBox caution_box(const View& view, const plan::Caution& caution, bool in_s
 StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& options);
 WaitBox wait_box(const View& view, const plan::Wait& wait);
 WaitLine wait_line(const View& view, const plan::Wait& wait);
+bool works_alone(const View& view);  ///< no second person is in the plan
 std::string whose_work(const View& view, const plan::Step& step);  ///< "Ann (units 1 to 3) and Ben (unit 4)"; empty where one person works alone
 std::optional<Instant> latest_end(const plan::Wait& wait, Instant start);  ///< of a clock that starts then
 /// ", once for the whole lot, with the first unit": empty for a clock of each unit, or one that a step for the whole lot starts.

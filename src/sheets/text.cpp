@@ -132,8 +132,7 @@ std::string because_of(const plan::Operation& op) {
 
 /// Where one works alone, who does it needs no saying.
 std::string people_of(const View& view, const plan::Operation& op) {
-  const auto& all = view.plan().work.resources;
-  if (std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }) < 2) return "";
+  if (works_alone(view)) return "";
   std::vector<std::string> names;
   for (const ResourceId& person : op.people) names.push_back(view.resource(person));
   return names.empty() ? "" : ", by " + listed(names);
@@ -172,6 +171,17 @@ std::string schedule_text(const View& view, const TextOptions& options) {
 }
 
 }  // namespace
+
+std::string spans(const std::set<int>& units) {
+  std::vector<std::string> out;
+  for (auto at = units.begin(); at != units.end();) {
+    const int first = *at;
+    int last = first;
+    for (++at; at != units.end() && *at == last + 1; ++at) ++last;
+    out.push_back(first == last ? fmt::format("{}", first) : fmt::format("{} to {}", first, last));
+  }
+  return listed(out);
+}
 
 std::string work_in_words(Duration work) {
   if (work < hours(24)) return in_words(work);

@@ -1,6 +1,7 @@
 // text.h: plan, findings and sheet for a terminal.
 #pragma once
 
+#include <set>
 #include <string>
 
 #include "plan/plan.h"
@@ -15,6 +16,9 @@ struct TextOptions {
 
 /// Hours of work, which no day of 24 h holds: "138 h", "7 h 46 min".
 std::string work_in_words(Duration work);
+
+/// "1 to 3 and 7".
+std::string spans(const std::set<int>& units);
 
 /// The order and the schedule: what `handlot plan` prints. An infeasible plan gives the clash of reasons
 /// instead.
