@@ -63,19 +63,19 @@ std::string kept_by(const plan::Work& work, Steps way, const plan::Step& oven) {
   return waits > kSoon ? fmt::format("{} go by before it", in_words(waits)) : std::string();
 }
 
-plan::Finding not_looked_at(const plan::Step& oven, const plan::Step& look, const std::string& why) {
+}  // namespace
+
+plan::Finding not_looked_at(const StepId& oven, const StepId& look, const std::string& why, std::string mend, const Place& place) {
   plan::Finding f;
   f.rule = RuleId("first-piece");
   f.severity = plan::Severity::note;
-  f.steps = {oven.id, look.id};
-  f.message = fmt::format("the others go into '{}' before unit 1 is looked at in '{}': {}", oven.id.text, look.id.text, why);
-  f.mend = fmt::format("look at unit 1 right after '{}' before you go on, in a step of its own or by a <check> of '{}'", oven.id.text, oven.id.text);
+  f.steps = {oven, look};
+  f.message = fmt::format("the others go into '{}' before unit 1 is looked at in '{}': {}", oven.text, look.text, why);
+  f.mend = std::move(mend);
   f.source = rules::practice();
-  f.place = oven.place;
+  f.place = place;
   return f;
 }
-
-}  // namespace
 
 std::vector<plan::LookFirst> looks_of(const rules::Facts& facts, const plan::Work& work, std::vector<plan::Finding>& findings) {
   std::vector<plan::LookFirst> looks;
@@ -88,7 +88,7 @@ std::vector<plan::LookFirst> looks_of(const rules::Facts& facts, const plan::Wor
     if (std::any_of(way.begin(), way.end(), [](const plan::Step* s) { return s->irreversible; })) continue;
     way.push_back(look);
     if (const std::string why = kept_by(work, way, oven); !why.empty()) {
-      findings.push_back(not_looked_at(oven, *look, why));
+      findings.push_back(not_looked_at(oven.id, look->id, why, fmt::format("look at unit 1 right after '{0}' before you go on, in a step of its own or by a <check> of '{0}'", oven.id.text), oven.place));
       continue;
     }
     plan::LookFirst first{look->id, oven.id, {}};

@@ -16,6 +16,9 @@ namespace handlot::pipeline {
 /// Cost     steps x constraints.
 std::vector<plan::LookFirst> looks_of(const rules::Facts& facts, const plan::Work& work, std::vector<plan::Finding>& findings);
 
+/// The note that the others of the lot do not wait for that look.
+plan::Finding not_looked_at(const StepId& oven, const StepId& look, const std::string& why, std::string mend, const Place& place);
+
 enum class Ahead {
   from_oven,   ///< unit 1 goes alone from the repeated step to the look
   from_paste,  ///< already in the steps whose clocks run until the repeated one: nothing else lies open while it is looked at

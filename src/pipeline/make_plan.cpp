@@ -195,16 +195,8 @@ plan::Finding looked_at_too_late(const plan::LookFirst& look, const plan::Schedu
   for (const plan::Reason& r : refused.clash) {
     if (r.rule.text != look.reason.rule.text) against.push_back(r.text);
   }
-  plan::Finding f;
-  f.rule = look.reason.rule;
-  f.severity = plan::Severity::note;
-  f.steps = {look.repeat, look.look};
-  f.message = fmt::format("the others go into '{}' before unit 1 is looked at in '{}': no schedule was found that keeps that{}{}", look.repeat.text, look.look.text,
-                          against.empty() ? "" : " with: ", fmt::join(against, "; "));
-  f.mend = "open more time between them, or look at the first piece as soon as it is out";
-  f.source = look.reason.source;
-  f.place = look.reason.place;
-  return f;
+  const std::string why = fmt::format("no schedule was found that keeps that{}{}", against.empty() ? "" : " with: ", fmt::join(against, "; "));
+  return not_looked_at(look.repeat, look.look, why, "open more time between them, or look at the first piece as soon as it is out", look.reason.place);
 }
 
 /// A step whose clock runs until the repeated one goes unit by unit, each with a set-up.
