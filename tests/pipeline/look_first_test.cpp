@@ -1,9 +1,8 @@
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
 #include <optional>
 
 #include "pipeline/make_plan.h"
+#include "small_job.h"
 
 using namespace handlot;
 using namespace handlot::pipeline;
@@ -12,19 +11,12 @@ namespace {
 
 /// Two boards printed together, melted `within` so many minutes, and looked at for half an hour.
 plan::Plan two_boards(const std::string& within, const std::string& of_look = "") {
-  const auto folder = std::filesystem::temp_directory_path() / "handlot-look-first-test";
-  std::filesystem::create_directories(folder);
-  const std::string file = (folder / "job.xml").string();
-  std::ofstream(file) << "<job version='1' name='Small' revision='A'><lot units='2' start='2026-12-01 08:30'/><bench zone='Europe/Paris'>"
-                         "<hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/></bench><device><part id='board' card='t-steel'/></device><steps>"
-                         "<step id='print' process='sort' title='Print' on='board' run='2 min' batch='2..2'/>"
-                         "<step id='reflow' process='reflow' title='Reflow' on='board' setup='3 min' unattended='8 min' hands='no' first-piece='yes'><after step='print' at-most='" +
-                             within + "' because='the paste dries'/></step>" + "<step id='look' process='inspect' title='Look' on='board' run='30 min' " + of_look +
-                             "><after step='reflow' because='there are joints'/></step></steps></job>";
-  Request request;
-  request.job_file = file;
-  request.card_folders = {std::string(HANDLOT_TOP) + "/parts", std::string(HANDLOT_TOP) + "/tests/rules/cards"};
-  request.want_pictures = false;
+  const auto request = small_job::request("look-first", 2,
+                                          "<device><part id='board' card='t-steel'/></device><steps>"
+                                          "<step id='print' process='sort' title='Print' on='board' run='2 min' batch='2..2'/>"
+                                          "<step id='reflow' process='reflow' title='Reflow' on='board' setup='3 min' unattended='8 min' hands='no' first-piece='yes'><after step='print' at-most='" +
+                                              within + "' because='the paste dries'/></step>" + "<step id='look' process='inspect' title='Look' on='board' run='30 min' " + of_look +
+                                              "><after step='reflow' because='there are joints'/></step></steps>");
   auto outcome = make_plan(request);
   if (!outcome) FAIL(format(outcome.error().front()));
   return std::move(outcome->plan);

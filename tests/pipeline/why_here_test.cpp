@@ -2,10 +2,9 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 
 #include "pipeline/make_plan.h"
+#include "small_job.h"
 
 using namespace handlot;
 using namespace handlot::pipeline;
@@ -13,16 +12,7 @@ using namespace handlot::pipeline;
 namespace {
 
 plan::Plan planned(const std::string& device, const std::string& steps, int units = 2) {
-  const auto folder = std::filesystem::temp_directory_path() / "handlot-why-here-test";
-  std::filesystem::create_directories(folder);
-  const std::string file = (folder / "job.xml").string();
-  std::ofstream(file) << "<job version='1' name='Small' revision='A'><lot units='" << units << "' start='2026-12-01 08:30'/><bench zone='Europe/Paris'>"
-                      << "<room temperature='22 degC' humidity='50 %RH'/><hours days='mon tue wed thu fri' from='08:30' to='17:00'/><person id='me'/></bench>"
-                      << "<device>" << device << "</device>" << steps << "</job>";
-  Request request;
-  request.job_file = file;
-  request.card_folders = {std::string(HANDLOT_TOP) + "/parts", std::string(HANDLOT_TOP) + "/tests/rules/cards"};
-  request.want_pictures = false;
+  const auto request = small_job::request("why-here", units, "<device>" + device + "</device>" + steps, "<room temperature='22 degC' humidity='50 %RH'/>");
   const auto outcome = make_plan(request);
   REQUIRE(outcome);
   REQUIRE(outcome->ordered);

@@ -24,12 +24,8 @@ async function with_bench(args, use, options) {
 const elsewhere = (bench, fields) => fetch(bench.url + "do", { method: "POST", headers: { Origin: bench.url.slice(0, -1), "Content-Type": "application/x-www-form-urlencoded", Accept: "application/json" },
   body: new URLSearchParams({ id: `t${Math.random().toString(36).slice(2)}00000000`.slice(0, 20), ...fields }) });
 
-/// Glue of unit 1 done: a cure of 30 min runs.
-async function glue(bench) {
-  for (const act of ["start", "done"]) assert.equal((await elsewhere(bench, { act, step: "glue", unit: "1", text: "a test" })).status, 200);
-}
-
-test("what others write takes nothing from under the finger or out of a form", { skip }, () => with_bench(["--lot", "3"], async ({ bench, page }) => {
+/// Solder, of three units, is next; unit 3 is chosen to be scrapped, and no reason written yet.
+async function begin_scrap(bench, page) {
   await page.goto(bench.url);
   await one_touch(page, bench);
   await one_touch(page, bench);  // solder, of three units, is next
@@ -37,6 +33,16 @@ test("what others write takes nothing from under the finger or out of a form", {
   await page.getByText("Note, photo, rework, scrap").click();
   const form = page.locator("form", { has: page.getByRole("button", { name: "Scrap the unit" }) });
   await form.locator("select").selectOption("3");
+  return form;
+}
+
+/// Glue of unit 1 done: a cure of 30 min runs.
+async function glue(bench) {
+  for (const act of ["start", "done"]) assert.equal((await elsewhere(bench, { act, step: "glue", unit: "1", text: "a test" })).status, 200);
+}
+
+test("what others write takes nothing from under the finger or out of a form", { skip }, () => with_bench(["--lot", "3"], async ({ bench, page }) => {
+  const form = await begin_scrap(bench, page);
   await elsewhere(bench, { act: "note", step: "solder", unit: "2", text: "the tip is worn" });
   await settled(page, bench);
   assert.equal(await form.locator("select").inputValue(), "3");
@@ -61,13 +67,7 @@ test("what others write takes nothing from under the finger or out of a form", {
 }));
 
 test("words go on into the form where they were begun, of many with a field for words", { skip }, () => with_bench(["--lot", "3"], async ({ bench, page }) => {
-  await page.goto(bench.url);
-  await one_touch(page, bench);
-  await one_touch(page, bench);  // solder, of three units, is next
-  await settled(page, bench);
-  await page.getByText("Note, photo, rework, scrap").click();
-  const form = page.locator("form", { has: page.getByRole("button", { name: "Scrap the unit" }) });
-  await form.locator("select").selectOption("3");
+  const form = await begin_scrap(bench, page);
   await form.locator("input[name=text]").focus();
   assert.equal((await elsewhere(bench, { act: "start", step: "solder", units: "1,2,3" })).status, 200);
   await page.locator("#step .kicker", { hasText: "In hand" }).waitFor();
