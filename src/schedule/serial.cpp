@@ -119,8 +119,9 @@ class Serial {
   /// kPlaced, kBlocked, or the task that misses its latest end.
   int place_next() {
     for (std::size_t open = ready_.size(); open > 0; --open) {
-      const int task = first_ready(open);
-      const auto found = book_.fit(task, earliest_of(task), earliest_end(task));
+      int task = first_ready(open);
+      auto found = book_.fit(task, earliest_of(task), earliest_end(task));
+      if (found && rule_.stays != nullptr && deadline_[at(task)] == kNever) found = fills_better(task, *found, open);
       if (!found) {
         swap_ready(place_[at(task)], open - 1);
         continue;
@@ -132,6 +133,33 @@ class Serial {
       return kPlaced;
     }
     return kBlocked;
+  }
+
+  /// How long the place of the task's long stay is empty behind it, for want of somebody to fill it.
+  Time empty_after(const LongStay& stay, const Spot& spot) const {
+    const Time end = spot.start + stay.ends_after, filled = set_.hours.attended_from(end);
+    return filled >= kNever ? 0 : filled - end;
+  }
+
+  /// Another of the ready tasks whose stay at the same station leaves it empty for less, all told; `task` becomes that one.
+  Spot fills_better(int& task, const Spot& found, std::size_t open) const {
+    const auto& stay = (*rule_.stays)[at(task)];
+    Spot best = found;
+    if (!stay) return best;
+    Time least = empty_after(*stay, found);
+    for (std::size_t i = 0; i < open && least > 0; ++i) {
+      const int other = ready_[i];
+      const auto& theirs = (*rule_.stays)[at(other)];
+      if (!theirs || theirs->station != stay->station || theirs->ends_after == stay->ends_after) continue;
+      const auto spot = book_.fit(other, earliest_of(other), earliest_end(other));
+      if (!spot || late_by(other, *spot) > 0) continue;
+      const Time loss = empty_after(*theirs, *spot) + std::max<Time>(0, spot->start - found.start);
+      if (loss >= least) continue;
+      least = loss;
+      best = *spot;
+      task = other;
+    }
+    return best;
   }
 
   /// The first in order of those at the first `open` places.

@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "schedule/long_stays.h"
 #include "schedule/tasks.h"
 
 namespace handlot::schedule {
@@ -16,6 +17,12 @@ struct Rule {
   /// A task that stands where what must follow ends after this gives the whole schedule up; `tail` is of tails().
   Time latest_finish = kNever;
   std::vector<Time> tail{};
+  /// Of long_stays(). Where they are given, a stay that leaves its place empty until somebody comes lets one go first that
+  /// costs less, waiting and emptiness together:
+  ///
+  ///   Fri 10:00   |-- 24 h --|.......... empty ..........|   Mon 08:30
+  ///               |-------------- 72 h ---------------|
+  const std::vector<std::optional<LongStay>>* stays = nullptr;
 };
 
 /// Time from each task's start to the end of everything that must follow it: the usual rank.

@@ -104,9 +104,11 @@ std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, con
   if (std::any_of(set.links.begin(), set.links.end(), [](const Link& link) { return link.max < link.min; })) return std::nullopt;
   const Precedence precedence(set);
   const std::vector<Time> tail = tails(set);
+  const auto stays = long_stays(set);
   for (const Way& way : ways) {
     if ((best || best_) && ways.size() > 1 && spent()) break;
-    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within, best ? best_score.finish : latest, tail};
+    if (way.fills_nights && ways.size() > 1 && !differ(stays)) continue;
+    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within, best ? best_score.finish : latest, tail, way.fills_nights ? &stays : nullptr};
     if (noise != nullptr) {
       for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
     }
@@ -128,8 +130,8 @@ void SizeSearch::try_paces(const Better& better) {
   if (work_.units == 1) return;
   for (const int pace : {1, 2, 3, 4, 6, 8, 16}) {
     if (done() || spent()) return;
-    const Way way{best_way_.urgent_within, pace};
-    consider(try_sizes(best_->sizes, nullptr, {way}, to_beat()), better);
+    const Time urgent = best_way_.urgent_within;
+    consider(try_sizes(best_->sizes, nullptr, {{urgent, pace, false}, {urgent, pace, true}}, to_beat()), better);
   }
 }
 

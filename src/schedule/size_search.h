@@ -49,9 +49,11 @@ class SizeSearch {
   /// How tasks are ranked: clocks that hurry, and how far later units stand behind earlier ones.
   ///   pace 0   all units of an early step before any of a late one (longest tail first)
   ///   pace 4   a unit is all but finished before the next is begun
+  /// `fills_nights`: a stay that would leave its place empty over a night or a weekend lets one go first that does not.
   struct Way {
     Time urgent_within = kNever;
     int quarter_pace = 0;
+    bool fills_nights = false;
   };
   bool spent();
   std::vector<Time> ranks(const TaskSet& set, std::vector<Time> tail, int quarter_pace) const;
