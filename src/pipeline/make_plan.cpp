@@ -244,6 +244,7 @@ void schedule_it(const Request& request, plan::Plan& plan) {
   limits.raises = request.limits.schedule_raises;
   limits.placements = request.limits.schedule_tries * static_cast<std::int64_t>(plan.work.steps.size()) * plan.work.units;
   limits.costs = request.want_costs;
+  limits.spare = true;
   const std::vector<plan::LookFirst> looks = plan.work.looks;
   schedule_with_looks(plan, limits, request.limits.seed);
   if (!has_schedule(plan) && give_up_wishes(plan)) {

@@ -6,6 +6,7 @@
 #include <array>
 #include <ctime>
 #include <iterator>
+#include <utility>
 
 #include "core/text.h"
 
@@ -44,12 +45,15 @@ std::vector<int> even_sizes(int units) {
 }  // namespace
 
 SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound)
+    : SizeSearch(work, limits, seed, bound, size_choices(work)) {}
+
+SizeSearch::SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound, std::vector<SizeChoice> choices)
     : work_(work),
       numbers_(work),
       limits_(limits),
       random_(seed),
       bound_(bound),
-      choices_(size_choices(work)),
+      choices_(std::move(choices)),
       begun_(cpu_seconds()) {
   std::vector<std::size_t> all;
   for (std::size_t s = 0; s < choices_.size(); ++s) {

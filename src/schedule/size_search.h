@@ -22,6 +22,8 @@ class SizeSearch {
  public:
   using Better = std::function<void(const Solution&)>;
   SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound);
+  /// Given  `choices` allow no less than size_choices(work) does.
+  SizeSearch(const plan::Work& work, const Limits& limits, std::uint64_t seed, Time bound, std::vector<SizeChoice> choices);
 
   /// One more cut to begin with. Sizes that the work does not allow are brought to the nearest that it does.
   void begin_with(std::vector<int> sizes);

@@ -17,6 +17,7 @@
 #include "schedule/size_search.h"
 #include "schedule/sizes.h"
 #include "schedule/tasks.h"
+#include "schedule/time_to_spare.h"
 
 namespace handlot::schedule {
 
@@ -41,26 +42,38 @@ plan::Schedule refused(const plan::Work& work, std::vector<plan::Reason> clash, 
   return out;
 }
 
-/// One call of solve: serial search, then the learning engine on the whole question, then what is to be told.
+/// One search: serial, then the learning engine on the whole question, then what is to be told. `asked` is the same work, in
+/// whose words it is told.
 class Solving {
  public:
-  Solving(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell)
+  Solving(const plan::Work& work, const plan::Work& asked, const Limits& limits, std::uint64_t seed, const Tell& tell)
       : work_(work),
+        asked_(asked),
         limits_(limits),
         seed_(seed),
         tell_(tell),
         bound_(lower_bounds(work).front().makespan.seconds),
-        search_(work, limits, seed, bound_) {}
+        search_(work, limits, seed, bound_, size_choices(asked)) {}
 
   plan::Schedule run() {
+    search();
+    return told();
+  }
+
+  /// For where another try follows: what is in the way of this one need not be told.
+  plan::Schedule run_or_nothing() {
+    search();
+    return search_.best() ? told() : plan::Schedule{};
+  }
+
+ private:
+  void search() {
     search_.run([&](const Solution& s) { say(s); });
     if (!search_.done() || slots() <= kFewerSetups) learn();
     // What the engine closes needs no more tries.
     if (search_.best() && search_.best()->score.finish > bound_) search_.cut_evenly([&](const Solution& s) { say(s); });
-    return told();
   }
 
- private:
   void say(const Solution& s) const {
     if (tell_) tell_({Duration(s.score.finish), Duration(bound_)});
   }
@@ -101,13 +114,13 @@ class Solving {
   /// The engine says when everything ends and not that nothing waits. What it leaves is pushed together and its clocks started
   /// late, as far as the law has nothing against it.
   plan::Schedule without_needless_waits(const Solution& found) const {
-    plan::Schedule out = in_words(work_, found.set, found.placement);
+    plan::Schedule out = in_words(asked_, found.set, found.placement);
     if (found.set.tasks.size() > kWholeModel) return out;
     const Precedence precedence(found.set);
     Placement placement = found.placement;
     for (const auto better : {&push_left, &start_clocks_late}) {
       const Placement moved = better(found.set, precedence, placement);
-      plan::Schedule tried = in_words(work_, found.set, moved);
+      plan::Schedule tried = in_words(asked_, found.set, moved);
       if (!keeps_the_law(work_, tried)) continue;
       out = std::move(tried);
       placement = moved;
@@ -143,6 +156,7 @@ class Solving {
   }
 
   const plan::Work& work_;
+  const plan::Work& asked_;
   Limits limits_;
   std::uint64_t seed_;
   const Tell& tell_;
@@ -152,11 +166,22 @@ class Solving {
   bool impossible_ = false;
 };
 
+/// Without operations where clocks leave no time to spare.
+plan::Schedule with_spare(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell) {
+  const plan::Work sooner = with_time_to_spare(work);
+  if (!faults(sooner).empty()) return {};
+  return Solving(sooner, work, limits, seed, tell).run_or_nothing();
+}
+
 }  // namespace
 
 plan::Schedule solve(const plan::Work& work, const Limits& limits, std::uint64_t seed, const Tell& tell) {
   if (auto clash = faults(work); !clash.empty()) return refused(work, std::move(clash), limits, seed);
-  return Solving(work, limits, seed, tell).run();
+  if (limits.spare) {
+    plan::Schedule made = with_spare(work, limits, seed, tell);
+    if (!made.operations.empty()) return made;
+  }
+  return Solving(work, work, limits, seed, tell).run();
 }
 
 }  // namespace handlot::schedule

@@ -20,6 +20,7 @@ struct Limits {
   std::int64_t placements = 1000000;  ///< tasks placed by the serial search, all its runs together
   bool costs = true;                  ///< also try what other sub-batch sizes would cost
   bool reliefs = true;                ///< also try what would make the plan shorter or possible
+  bool spare = false;                 ///< running clocks keep some of their time, where the lot can be done so (time_to_spare.h)
 };
 
 /// How far the search is. Called now and then, from the same thread.
@@ -35,6 +36,8 @@ using Tell = std::function<void(const Progress&)>;
 ///   2  a bound without search (bounds.h)
 ///   3  serial schedules over sizes and orders, best first
 ///   4  proof or improvement
+///
+/// With `spare`, bound and proof speak of schedules that leave clocks their time to spare.
 ///
 /// Returns  status optimal (makespan = bound), feasible (bound below it, stopped_by says why the search
 /// ended),
