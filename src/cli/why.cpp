@@ -9,6 +9,7 @@
 #include "cli/verbs.h"
 #include "core/text.h"
 #include "graph/order.h"
+#include "schedule/faults.h"
 #include "sheets/text.h"
 
 namespace handlot::cli {
@@ -169,6 +170,23 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   return kDone;
 }
 
+/// The waits and latest ends by which `b` can't end before `a` begins; none where it can.
+std::vector<plan::Constraint> clocks_put_first(const plan::Plan& plan, const StepId& a, const StepId& b) {
+  if (!schedule::faults(plan.work).empty()) return {};
+  plan::Work other_way = plan.work;
+  plan::Constraint turned;
+  turned.from = {b, plan::Edge::end};
+  turned.to = {a, plan::Edge::start};
+  other_way.constraints.push_back(turned);
+  std::vector<plan::Constraint> links;
+  for (const plan::Reason& r : schedule::faults(other_way)) {
+    const auto same = [&](const plan::Constraint& c) { return c.reason.rule == r.rule && c.reason.text == r.text; };
+    const auto link = std::find_if(plan.work.constraints.begin(), plan.work.constraints.end(), same);
+    if (link != plan.work.constraints.end() && std::none_of(links.begin(), links.end(), same)) links.push_back(*link);
+  }
+  return links;
+}
+
 int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, const StepId& b) {
   std::vector<StepId> steps;
   for (const plan::Step& s : plan.work.steps) steps.push_back(s.id);
@@ -177,16 +195,19 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
   for (const plan::Constraint& c : plan.work.constraints) {
     if (c.from.step == a && c.to.step == b) direct.push_back(c);
   }
-  const std::vector<plan::Constraint> chain = direct.empty() ? closure.chain(a, b) : direct;
+  std::vector<plan::Constraint> chain = direct.empty() ? closure.chain(a, b) : direct;
+  const bool linked = !chain.empty() || closure.before(b, a);
+  if (!linked) chain = clocks_put_first(plan, a, b);
+  if (!linked && chain.empty() && !clocks_put_first(plan, b, a).empty()) return two_steps(screen, plan, b, a);
   if (screen.json) {
     if (chain.empty() && closure.before(b, a)) return two_steps(screen, plan, b, a);
-    Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"chain", Json::array()}};
+    Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"by_clocks", !linked && !chain.empty()}, {"chain", Json::array()}};
     for (const auto& c : chain) j["chain"].push_back(link_json(c));
     fmt::print("{}\n", j.dump(2));
     return kDone;
   }
   if (!chain.empty()) {
-    fmt::print("{} comes before {}{}:\n", a.text, b.text, direct.empty() ? ", by way of others" : "");
+    fmt::print("{} comes before {}{}:\n", a.text, b.text, !linked ? ", as these waits and clocks leave no other way" : direct.empty() ? ", by way of others" : "");
     for (const auto& c : chain) fmt::print("{}", link_text(c));
     return kDone;
   }

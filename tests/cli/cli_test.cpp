@@ -213,6 +213,30 @@ TEST_CASE("why names reason, source and place for orders that come from heat, cu
   }
 }
 
+TEST_CASE("why tells an order that only clocks and waits leave", "[cli]") {
+  const fs::path folder = fresh("clocks");
+  fs::create_directories(folder / "parts");
+  std::ofstream(folder / "parts" / "own.xml") << R"(<?xml version="1.0"?><cards version="1"><part id="lid" name="Lid" material="walnut"/><part id="foot" name="Foot" material="walnut"/></cards>)";
+  std::ofstream(folder / "job.xml") << R"(<?xml version="1.0"?>
+<job version="1" name="Lid" revision="A"><lot units="2" start="2027-02-01 09:00"/>
+<bench zone="Europe/Lisbon"><hours days="mon tue wed thu fri" from="09:00" to="17:00"/><person id="me" name="Builder"/></bench>
+<device><part id="lid" card="lid"/><part id="foot" card="foot"/></device>
+<steps>
+  <step id="first" process="sand" title="Sand the lid" on="lid" run="5 min"/>
+  <step id="soon" process="inspect" title="Look at the lid" on="lid" run="1 min"><after step="first" at-most="4 h" because="it is looked at the same day"/></step>
+  <step id="later" process="inspect" title="Look at the foot" on="foot" run="1 min"><after step="first" at-least="1 d" because="the wood comes to rest"/></step>
+  <step id="label" process="label" title="Label" on="lid" run="1 min"/>
+</steps></job>)";
+  const std::string job = (folder / "job.xml").string();
+  const Json why = Json::parse(handlot("why " + job + " later soon --json").out);
+  INFO(why.dump(2));
+  REQUIRE(why["by_clocks"] == true);
+  CHECK(why["from"] == "soon");
+  CHECK(why["to"] == "later");
+  CHECK(why["chain"].size() == 2);
+  CHECK(handlot("why " + job + " soon later").out.find("as these waits and clocks leave no other way") != std::string::npos);
+}
+
 TEST_CASE("why of a step tells what a unit weighs after it, and what the sum leaves out", "[cli]") {
   const Json why = Json::parse(handlot("why " + kDial + " fit-board --json").out).at("weighs");
   const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
