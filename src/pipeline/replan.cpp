@@ -6,6 +6,7 @@
 #include <cassert>
 #include <optional>
 #include <tuple>
+#include <utility>
 
 #include "core/text.h"
 #include "graph/order.h"
@@ -41,6 +42,15 @@ class Rest {
   Result<plan::Plan> run(double seconds) {
     cut();
     if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
+    auto next = scheduled(seconds);
+    if (!next || !split_off()) return next;
+    // Good units need not wait for one that is done again; nor need that one cost an oven run of its own.
+    auto apart = scheduled(seconds);
+    return apart && better(apart->schedule, next->schedule) ? std::move(apart) : std::move(next);
+  }
+
+ private:
+  Result<plan::Plan> scheduled(double seconds) {
     plan::Plan next = plan_;
     for (const auto& [latest, looks] : {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false},
                                         {Latest::given_up, true}, {Latest::given_up, false}}) {
@@ -67,8 +77,41 @@ class Rest {
     return next;
   }
 
- private:
+  /// Keeps more clocks, ends sooner, or has the units further on the whole.
+  static bool better(const plan::Schedule& a, const plan::Schedule& b) {
+    const auto ends = [](const plan::Schedule& s) {
+      std::int64_t sum = 0;
+      for (const plan::Operation& o : s.operations) sum += (o.end - s.start).seconds * (o.last_unit - o.first_unit + 1);
+      return sum;
+    };
+    const auto found = [](const plan::Schedule& s) { return s.status != plan::Schedule::Status::infeasible && !s.operations.empty(); };
+    if (found(a) != found(b)) return found(a);
+    return std::tuple(a.clash.size(), a.finish, ends(a)) < std::tuple(b.clash.size(), b.finish, ends(b));
+  }
+
   bool is_done(const StepId& step, int unit) const { return done_.contains({step, unit}); }
+
+  /// A step before this one, or the step itself, is to be done again on the unit.
+  bool fell_back(const plan::Step& step, int unit) const {
+    return std::any_of(progress_.earlier.begin(), progress_.earlier.end(), [&](const Done& d) {
+      return d.unit == unit && !is_done(d.step, unit) && (d.step == step.id || reach_.before(d.step, step.id));
+    });
+  }
+
+  /// Units that are done again go alone, where they went with others. False: there are none.
+  bool split_off() {
+    std::vector<Piece> all;
+    std::swap(all, pieces_);
+    for (const Piece& piece : all) {
+      Piece run{piece.step, {}, {}};
+      for (const int unit : piece.units) {
+        if (!run.units.empty() && fell_back(*piece.step, unit) != fell_back(*piece.step, run.units.back())) add_piece(std::exchange(run, {piece.step, {}, {}}));
+        run.units.push_back(unit);
+      }
+      add_piece(std::move(run));
+    }
+    return pieces_.size() > all.size();
+  }
 
   /// The sub-batches of the schedule, less the units that are done or gone. A step whose units got apart is cut where
   /// they did.
@@ -481,11 +524,11 @@ class Rest {
     }
   }
 
-  /// Sub-batches of one step keep their order.
+  /// Sub-batches of one step keep their order; a unit that is done again comes when it comes.
   void keep_sequence(plan::Work& work) const {
     for (std::size_t i = 0; i < pieces_.size(); ++i) {
       for (std::size_t k = i + 1; k < pieces_.size(); ++k) {
-        if (pieces_[i].step != pieces_[k].step) continue;
+        if (pieces_[i].step != pieces_[k].step || fell_back(*pieces_[i].step, pieces_[i].units.front()) || fell_back(*pieces_[k].step, pieces_[k].units.front())) continue;
         const bool first = pieces_[i].units.front() < pieces_[k].units.front();
         plan::Constraint c;
         c.from = {first ? pieces_[i].id : pieces_[k].id, plan::Edge::start};

@@ -36,7 +36,8 @@ struct Progress {
 std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& work, Instant now);
 
 /// The plan with a schedule for what is left, from `now` on. What was done stands in it with the times it took; order,
-/// links and words are those of the given plan. Sub-batches are those of the plan, less what is done or scrapped.
+/// links and words are those of the given plan. Sub-batches are those of the plan, less what is done or scrapped; a unit that
+/// is done again is split off where the others are sooner done without it.
 /// Stations and fixtures that what was done still holds are taken until it lets them go, hands that are busy until
 /// they are free.
 ///

@@ -317,3 +317,45 @@ TEST_CASE("a board that was in the oven once has no clock of paste any more", "[
   progress.earlier = {{StepId("reflow"), 1, kMorning, kMorning + minutes(5), {}}};  // and to be done again
   CHECK(replan(plan, progress, 2)->schedule.clash.empty());
 }
+
+TEST_CASE("good units do not wait for one that is done again", "[pipeline]") {
+  plan::Plan plan;
+  plan.head.lot = plan.work.units = 3;
+  plan.work.start = plan.schedule.start = kMorning;
+  plan::Resource me;
+  me.id = ResourceId("me");
+  me.kind = plan::Resource::Kind::person;
+  plan.work.resources = {me};
+  plan.work.hours = {{kMorning, kMorning + hours(8)}};
+  plan.work.steps = {step("solder", minutes(5)), step("dry", minutes(0)), step("test", minutes(10))};
+  plan.work.steps[1].timing.hands_on = false;
+  plan.work.steps[1].timing.unattended = hours(3);
+  for (const auto& [before, after] : {std::pair("solder", "dry"), std::pair("dry", "test")}) {
+    plan::Constraint link;
+    link.from = {StepId(before), plan::Edge::end};
+    link.to = {StepId(after), plan::Edge::start};
+    plan.work.constraints.push_back(link);
+  }
+  const Instant now = kMorning + hours(4);
+  plan.schedule.operations = {operation_of("solder", 1, 3, kMorning, kMorning + minutes(15)), operation_of("dry", 1, 3, kMorning + minutes(15), kMorning + minutes(195)),
+                              operation_of("test", 1, 3, now, now + minutes(30))};
+  Progress progress;
+  progress.now = now;
+  for (const int unit : {1, 2, 3}) {
+    for (const auto& [id, from, to] : {std::tuple("solder", 0, 15), std::tuple("dry", 15, 195)}) {
+      (unit == 2 ? progress.earlier : progress.done).push_back({StepId(id), unit, kMorning + minutes(from), kMorning + minutes(to), {}});
+    }
+  }
+  const auto next = replan(plan, progress, 2);
+  REQUIRE(next);
+  CHECK(broken_links(*next, {}) == 0);
+  CHECK(operation(next->schedule, StepId("test"), 1)->last_unit == 1);
+  CHECK(operation(next->schedule, StepId("test"), 3)->start < operation(next->schedule, StepId("test"), 2)->start);
+  CHECK(next->schedule.finish == now + minutes(5 + 180 + 10));
+  // Where all are as far as each other they stay together.
+  progress.earlier.clear();
+  for (const char* id : {"solder", "dry"}) progress.done.push_back({StepId(id), 2, kMorning, kMorning + minutes(195), {}});
+  const auto together = replan(plan, progress, 2);
+  REQUIRE(together);
+  CHECK(operation(together->schedule, StepId("test"), 1)->last_unit == 3);
+}
