@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "core/text.h"
 #include "rules/matter.h"
@@ -60,22 +61,6 @@ void forming(const Facts& facts, const job::Part& screw, Millimetres diameter, Y
   }
 }
 
-struct InsertSeat {
-  std::size_t body = 0;
-  shapes::RoundPair pair;
-};
-
-/// What the insert sits in: the hole nearest to its own width.
-std::optional<InsertSeat> seat_of(const Facts& facts, const job::Part& insert, std::size_t body) {
-  std::optional<InsertSeat> seat;
-  const auto off = [](const shapes::RoundPair& p) { return std::abs((p.hole - p.shaft).value); };
-  for (std::size_t in : facts.device->set_of(facts.job.within(insert.into)).list()) {
-    const auto pair = in == body ? std::nullopt : shapes::round_pair(*facts.device->scene, in, body);
-    if (pair && (!seat || off(*pair) < off(seat->pair))) seat = InsertSeat{in, *pair};
-  }
-  return seat;
-}
-
 /// A stretch along a line.
 struct Stretch {
   double low = 1e300, high = -1e300;
@@ -93,11 +78,25 @@ Stretch stretch_of(const Facts& facts, std::size_t body, bool hollow, const shap
   return all;
 }
 
+/// A hole often opens wider, for the insert to stand in before it is driven: what holds it is the hole that grips it longest, on a third of
+/// its length at the least.
+std::optional<shapes::RoundPair> gripped(const Facts& facts, std::size_t in, std::size_t body, const shapes::RoundPair& about) {
+  constexpr double kRough = 0.05;  // mm: drawn as wide as the insert
+  const Stretch own = stretch_of(facts, body, false, about, about.shaft.value * 0.7);
+  std::optional<shapes::RoundPair> longest;
+  for (const shapes::RoundWall& wall : shapes::walls_about(*facts.device->scene, in, true, about.at, about.axis)) {
+    const double low = std::max(own.low, wall.low.value), high = std::min(own.high, wall.high.value);
+    if (wall.diameter.value > about.shaft.value + kRough || high - low < own.length() / 3 || (longest && high - low <= longest->length.value)) continue;
+    longest = shapes::RoundPair{wall.diameter, about.shaft, Millimetres(high - low), about.at + about.axis * ((low + high) / 2), about.axis};
+  }
+  return longest;
+}
+
 /// An insert that is melted into plastic: its hole is as deep as it is long, and the wall about it a fifth of its width, far less than
 /// what makers ask for [practice].
 void set_in_plastic(const Facts& facts, const job::Part& insert, std::size_t body, Yield& yield) {
   constexpr double kDeep = 0.3, kWall = 0.2;
-  const auto seat = seat_of(facts, insert, body);
+  const auto seat = seat_of_insert(facts, insert, body);
   if (!seat || seat->pair.hole > seat->pair.shaft) return;
   const shapes::RoundPair& p = seat->pair;
   const std::string name = facts.name(insert.id), into = facts.name(insert.into);
@@ -119,6 +118,24 @@ bool plastic(const Facts& facts, const PartId& part) {
 }
 
 }  // namespace
+
+std::optional<InsertSeat> seat_of_insert(const Facts& facts, const job::Part& insert, std::size_t body) {
+  const auto width = facts.card(insert.card).get<Millimetres>("outer-diameter");
+  std::optional<InsertSeat> seat;
+  const auto better = [&](const InsertSeat& s) {
+    if (!seat || s.grips != seat->grips) return !seat || s.grips;
+    return std::abs((s.pair.hole - s.pair.shaft).value) < std::abs((seat->pair.hole - seat->pair.shaft).value);
+  };
+  for (const std::size_t in : facts.device->set_of(facts.job.within(insert.into)).list()) {
+    auto nearest = in == body ? std::nullopt : shapes::round_pair(*facts.device->scene, in, body);
+    if (!nearest) continue;
+    if (width) nearest->shaft = width->high;
+    const auto grip = gripped(facts, in, body, *nearest);
+    const InsertSeat here{in, grip.value_or(*nearest), grip.has_value()};
+    if (better(here)) seat = here;
+  }
+  return seat;
+}
 
 void boss_holds(const Facts& facts, const job::Part& part, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty() || part.into.empty() || facts.job.part(part.into) == nullptr || !plastic(facts, part.into)) return;

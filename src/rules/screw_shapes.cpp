@@ -198,28 +198,24 @@ void insert_hole(const Facts& facts, const job::Part& insert, Yield& yield) {
   for (std::size_t body : bodies->second) {
     const auto own = axis_of_insert(facts, body);
     if (!own) continue;
-    std::optional<shapes::RoundPair> hole;
-    for (std::size_t in : facts.device->set_of(facts.job.within(insert.into)).list()) {
-      const auto pair = shapes::round_pair(*facts.device->scene, in, body);
-      if (pair && (!hole || std::abs((pair->hole - own->shaft).value) < std::abs((hole->hole - own->shaft).value))) hole = pair;
-    }
+    const auto seat = seat_of_insert(facts, insert, body);
     const auto say = [&](plan::Severity severity, std::string message, std::string mend) {
       auto f = about_screw(facts, "screw-hole", insert, severity, {insert.into}, std::move(message), std::move(mend));
-      if (hole) f.source = practice();
+      if (seat) f.source = practice();
       yield.findings.push_back(std::move(f));
     };
-    if (!hole) {
+    if (!seat) {
       const Millimetres beside = nearest_beside(facts, insert, *own);
       if (beside.value == 0) continue;  // drawn roughly, without its hole
       say(plan::Severity::stop, fmt::format("{} goes into {}, and its hole is drawn {} mm beside", name, into, number(beside.value, 2)), "move the insert onto its hole, or the hole");
       return;
     }
-    const std::string sizes = fmt::format("the hole for {} in {} is {} mm, and the insert {} mm", name, into, number(hole->hole.value, 2), number(own->shaft.value, 2));
-    const double less = (own->shaft - hole->hole).value;
+    const Millimetres hole = seat->pair.hole, width = seat->pair.shaft;
+    const std::string sizes = fmt::format("the hole for {} in {} is {} mm, and the insert {} mm", name, into, number(hole.value, 2), number(width.value, 2));
     // Drawn as wide as the insert, it is a rough hole: its maker's figure is drilled or printed.
-    if (less < -0.05) {
+    if (hole.value > width.value + 0.05) {
       say(plan::Severity::stop, sizes + ": it falls in and holds nothing", "draw the hole some tenths narrower than the insert, as its maker says");
-    } else if (hole->hole.value < 0.75 * own->shaft.value) {
+    } else if (hole.value < 0.75 * width.value) {
       say(plan::Severity::warn, sizes + ": it has to push away more than it can", "draw the hole some tenths narrower than the insert, as its maker says");
     } else {
       continue;
