@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "rules/alloys.h"
 #include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -20,8 +21,6 @@ const catalogue::Card* alloy_in(const Facts& facts, const job::Step& step) {
   const catalogue::Card* paste = used_card(facts, step, catalogue::CardKind::paste);
   return paste != nullptr ? paste : used_card(facts, step, catalogue::CardKind::solder);
 }
-
-bool has_bismuth(const catalogue::Card& card) { return card.word_or("alloy").find("Bi") != std::string::npos; }
 
 /// Parts that both steps reach; of a whole unit only what the step names counts, for most of its joints are other ones.
 std::vector<PartId> shared(const Facts& facts, const job::Step& a, const job::Step& b) {
@@ -41,6 +40,8 @@ bool said_before(const Facts& facts, const job::Step& step, const catalogue::Car
 }
 
 }  // namespace
+
+bool has_bismuth(const catalogue::Card& alloy) { return alloy.word_or("alloy").find("Bi") != std::string::npos; }
 
 void alloys_apart(const Facts& facts, const job::Step& first, const job::Step& second, Yield& yield) {
   if (&first >= &second) return;  // steps of one list: each two once

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "core/text.h"
+#include "rules/alloys.h"
 #include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -26,8 +27,6 @@ const catalogue::Card* alloy_of(const Facts& facts, const job::Step& step) {
   const catalogue::Card* wire = used_card(facts, step, catalogue::CardKind::solder);
   return wire != nullptr ? wire : used_card(facts, step, catalogue::CardKind::paste);
 }
-
-bool has_bismuth(const catalogue::Card& alloy) { return alloy.word_or("alloy").find("Bi") != std::string::npos; }
 
 /// Of the parts that the step names, and the board that they come on to.
 std::vector<PartId> leaded_parts(const Facts& facts, const job::Step& step) {
