@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/set_on.h"
@@ -159,7 +160,7 @@ void no_row(const Facts& facts, const job::Step& step, const catalogue::Card& fl
 /// No material is written, but the name of the part or of its card calls it a plastic that acetone may spoil; empty: it does not.
 std::string plastic_by_name(const Facts& facts, const job::Part& part) {
   constexpr std::array<std::string_view, 10> kPlastics{"acrylic", "polycarbonate", "polystyrene", "styrene", "abs", "asa", "pla", "petg", "pvc", "plastic"};
-  const std::string text = lower(called(part) + " " + facts.card(part.card).name);
+  const std::string text = both_names(facts, part.id);
   const auto named = std::find_if(kPlastics.begin(), kPlastics.end(), [&](std::string_view w) { return says_word(w, text); });
   return named == kPlastics.end() ? "" : std::string(*named);
 }

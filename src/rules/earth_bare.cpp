@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -15,17 +16,12 @@ namespace handlot::rules {
 
 namespace {
 
-std::string words_of(const Facts& facts, const PartId& id) {
-  const job::Part* part = facts.job.part(id);
-  return part == nullptr ? "" : " " + lower(called(*part)) + " " + lower(facts.card_of(id).name);
-}
-
 /// The lead, tag or wire that the step fixes, by its name; null: none.
 const job::Installs* earth_of(const Facts& facts, const job::Step& step) {
   constexpr std::array<std::string_view, 2> kEarth{" earth ", " protective earth"};
   constexpr std::array<std::string_view, 5> kLeads{"lead", "wire", "tag", "strap", "tongue"};
   const auto found = std::find_if(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) {
-    const std::string text = words_of(facts, i.part);
+    const std::string text = " " + both_names(facts, i.part);
     return says_one_of(kEarth, text) && says_one_of(kLeads, text);
   });
   return found == step.installs.end() ? nullptr : &*found;
@@ -59,7 +55,7 @@ bool bared(const Facts& facts, const PartId& part, const job::Step& bolt) {
     const bool here = s.on == part || has(s.touches, part) || &s == &bolt;
     return gives || (here && (says_one_of(kBaring, step_words(s)) || std::find(kProcesses.begin(), kProcesses.end(), s.process.text) != kProcesses.end()));
   });
-  return by_step || std::any_of(bolt.installs.begin(), bolt.installs.end(), [&](const job::Installs& i) { return says_one_of(kBaring, words_of(facts, i.part)); });
+  return by_step || std::any_of(bolt.installs.begin(), bolt.installs.end(), [&](const job::Installs& i) { return says_one_of(kBaring, " " + both_names(facts, i.part)); });
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -24,9 +25,8 @@ bool stops_ultraviolet(const catalogue::Card* material) { return material != nul
 
 /// Where no card says it, by the names of the part: "window, clear", "opaque cap". A clear coat is another thing.
 Passes by_name(const Facts& facts, const PartId& part) {
-  const job::Part* named = facts.job.part(part);
   const catalogue::Card* material = material_of(facts, part);
-  const std::string text = lower((named == nullptr ? "" : called(*named) + " ") + facts.card_of(part).name + (material == nullptr ? "" : " " + material->name));
+  const std::string text = both_names(facts, part) + (material == nullptr ? "" : " " + lower(material->name));
   constexpr std::array<std::string_view, 6> kOther{"anodi", "coat", "lacquer", "varnish", "passivat", "not "};
   if (says_one_of(kOther, text)) return Passes::unknown;
   if (says_word("opaque", text)) return Passes::no_light;

@@ -9,6 +9,7 @@
 #include "input/units.h"
 #include "joints/screws.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
@@ -21,7 +22,7 @@ namespace handlot::rules {
 bool adjusts(const Facts& facts, const job::Part& screw) {
   constexpr std::array<std::string_view, 7> kWords{"adjusting", "adjustment", "tension", "tensioning", "levelling", "leveling", "jacking"};
   const catalogue::Card& card = facts.card(screw.card);
-  const std::string name = lower(called(screw) + " " + card.name);
+  const std::string name = both_names(facts, screw.id);
   return card.word_or("head") == "set" || std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return says_word(w, name); });
 }
 

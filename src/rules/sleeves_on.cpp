@@ -8,6 +8,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -30,7 +31,7 @@ bool makes_an_end(const job::Step& step, const PartId& wire) {
 /// A plug that is crimped on stays on the wire's end; a ferrule goes through a gland.
 bool crimps_a_plug(const Facts& facts, const job::Step& step) {
   constexpr std::array<std::string_view, 5> kPlugs{"plug", "connector", "socket", "jack", "housing"};
-  return step.process.text == "crimp" && says_one_of(kPlugs, lower(facts.name(step.installs.front().part) + " " + facts.card_of(step.installs.front().part).name));
+  return step.process.text == "crimp" && says_one_of(kPlugs, both_names(facts, step.installs.front().part));
 }
 
 /// What the wire is joined to by the step: what that works on, or the first of what is soldered or crimped to the wire itself.
@@ -57,16 +58,14 @@ bool speaks_of_sleeves(const job::Step& step) {
 bool closed_ring(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 9> kOver{"gland", "boot", "backshell", "plug cover", "plug shell", "connector cover", "cable nut", "union nut", "bend protector"};
   constexpr std::array<std::string_view, 7> kOpen{"split", "half", "halves", "two-part", "clip", "snap", "hinge"};
-  const job::Part* named = facts.job.part(part);
-  const std::string text = named == nullptr ? "" : lower(called(*named) + " " + facts.card_of(part).name);
+  const std::string text = both_names(facts, part);
   return says_one_of(kOver, text) && !says_one_of(kOpen, text);
 }
 
 /// What the cable goes through a wall in.
 bool in_a_wall(const Facts& facts, const PartId& ring) {
   constexpr std::array<std::string_view, 2> kGlands{"gland", "bend protector"};
-  const job::Part* named = facts.job.part(ring);
-  return named != nullptr && says_one_of(kGlands, lower(called(*named) + " " + facts.card_of(ring).name));
+  return says_one_of(kGlands, both_names(facts, ring));
 }
 
 /// What the step puts on the wire over its end; null: nothing.
