@@ -94,12 +94,17 @@ Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, 
   return options;
 }
 
-plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
-  auto f = finding(kRule, plan::Severity::warn, bond, fmt::format("{} leaves {} on {}, and no step takes it off before {}", say(dirty), what, facts.name(part), say(bond)),
-                   fmt::format("add a step of process degrease on {} between the two", facts.name(part)), practice());
+/// About the face that the bond needs and another step has soiled.
+plan::Finding about_face(plan::Severity severity, const job::Step& bond, const job::Step& dirty, const PartId& part, std::string message, std::string mend) {
+  auto f = finding(kRule, severity, bond, std::move(message), std::move(mend), practice());
   f.steps.push_back(dirty.id);
   f.parts = {part};
   return f;
+}
+
+plan::Finding nobody_cleans(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
+  return about_face(plan::Severity::warn, bond, dirty, part, fmt::format("{} leaves {} on {}, and no step takes it off before {}", say(dirty), what, facts.name(part), say(bond)),
+                    fmt::format("add a step of process degrease on {} between the two", facts.name(part)));
 }
 
 /// The two name faces of the part, and none is the same.
@@ -137,13 +142,9 @@ void with_other_work(const Facts& facts, const job::Step& dirty, const job::Step
   const bool sprays = std::find(kSpraying.begin(), kSpraying.end(), dirty.process.text) != kSpraying.end(), everywhere = sprays || what == "silicone";
   // Under the part that the same step lays on it: only silicone creeps out from there.
   if (!everywhere && !dirty.installs.empty()) return;
-  auto f = finding(kRule, everywhere ? plan::Severity::warn : plan::Severity::undecided, bond,
-                   fmt::format("{} leaves {} on {}, and {} needs it bare: the job does not say that these are two faces", say(dirty), what, facts.name(part), say(bond)),
-                   fmt::format("name them, <gives face=\"{0}.seat\" is=\"oiled\"/> in {1} and <needs face=\"{0}.rim\" is=\"bare\"/> in {2}, or {3} between the two", part.text, say(dirty), say(bond), what == "silicone" ? "abrade the face" : "degrease it"),
-                   practice());
-  f.steps.push_back(dirty.id);
-  f.parts = {part};
-  yield.findings.push_back(std::move(f));
+  yield.findings.push_back(about_face(everywhere ? plan::Severity::warn : plan::Severity::undecided, bond, dirty, part,
+                                      fmt::format("{} leaves {} on {}, and {} needs it bare: the job does not say that these are two faces", say(dirty), what, facts.name(part), say(bond)),
+                                      fmt::format("name them, <gives face=\"{0}.seat\" is=\"oiled\"/> in {1} and <needs face=\"{0}.rim\" is=\"bare\"/> in {2}, or {3} between the two", part.text, say(dirty), say(bond), what == "silicone" ? "abrade the face" : "degrease it")));
 }
 
 /// Sprayed with the rest, it would be spoiled: a window, a display, felt, what moves. And no film holds on silicone.
@@ -162,19 +163,20 @@ bool film_would_spoil(const Facts& facts, const job::Step& bond, const PartId& c
 /// A cell is soldered on last of all, the board coated before.
 bool cell_on_a_coat(const Facts& facts, const job::Step& film, const job::Step& bond) { return film.process.text == "coat-board" && connects_a_cell(facts, bond); }
 
+/// The seat is masked from the finish, or a step listed between the two takes it off there.
+bool seat_bared(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part) {
+  Options masked;
+  masked_ways(facts, finish, bond, part, masked);
+  return !masked.empty() || std::any_of(&finish + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, finish); });
+}
+
 /// A window goes into a case that is painted, and not the paint over the window: the order stands as listed, and the job says how the
 /// seat is bared. False: the two may be turned, or another step bares it.
 bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
   const bool cell = cell_on_a_coat(facts, film, bond), spoilt = film.process.text == "lacquer" && film_would_spoil(facts, bond, part);
-  if (&bond < &film || (!cell && !spoilt)) return false;
-  Options masked;
-  masked_ways(facts, film, bond, part, masked);
-  if (!masked.empty() || std::any_of(&film + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, film); })) return false;
-  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} coats {}, and {} {} on it: nothing says that the {} bare", say(film), facts.name(part), say(bond), cell ? "solders a cell" : "glues", cell ? "pads are" : "seat is"),
-                   fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", cell ? "pads" : "seat", say(film), say(bond)), practice());
-  f.steps.push_back(film.id);
-  f.parts = {part};
-  yield.findings.push_back(std::move(f));
+  if (&bond < &film || (!cell && !spoilt) || seat_bared(facts, film, bond, part)) return false;
+  yield.findings.push_back(about_face(plan::Severity::undecided, bond, film, part, fmt::format("{} coats {}, and {} {} on it: nothing says that the {} bare", say(film), facts.name(part), say(bond), cell ? "solders a cell" : "glues", cell ? "pads are" : "seat is"),
+                                      fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", cell ? "pads" : "seat", say(film), say(bond))));
   return true;
 }
 
@@ -198,18 +200,13 @@ const job::Step* assembled_between(const Facts& facts, const job::Step& finish, 
 /// job says how the seat is bared.
 bool finish_stays_first(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part, Yield& yield) {
   const job::Step* fitted = facts.process(finish).word_or("class") == "finish" ? assembled_between(facts, finish, bond, part) : nullptr;
-  if (fitted == nullptr || bond.bonds.empty()) return false;
-  Options masked;
-  masked_ways(facts, finish, bond, part, masked);
-  if (!masked.empty() || std::any_of(&finish + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, finish); })) return false;
+  if (fitted == nullptr || bond.bonds.empty() || seat_bared(facts, finish, bond, part)) return false;
   // Said once, of the first coat: the second and the wiping stand or fall with it.
   const auto coats = [&](const job::Step& s) { return facts.process(s).word_or("class") == "finish" && works_on(facts, s, part); };
   if (std::any_of(facts.job.steps.data(), &finish, coats)) return true;
-  auto f = finding(kRule, plan::Severity::undecided, bond, fmt::format("{} leaves {} on {}, {} works on it after that, and {} glues on it: nothing says that the seat is bare", say(finish), left_by(facts, finish), facts.name(part), say(*fitted), say(bond)),
-                   fmt::format("list {} before {}; or mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(bond), say(finish), say(finish), say(bond)), practice());
-  f.steps.push_back(finish.id);
-  f.parts = {part};
-  yield.findings.push_back(std::move(f));
+  yield.findings.push_back(about_face(plan::Severity::undecided, bond, finish, part,
+                                      fmt::format("{} leaves {} on {}, {} works on it after that, and {} glues on it: nothing says that the seat is bare", say(finish), left_by(facts, finish), facts.name(part), say(*fitted), say(bond)),
+                                      fmt::format("list {} before {}; or mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(bond), say(finish), say(finish), say(bond))));
   return true;
 }
 
