@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 
 #include "rules/board_work.h"
 #include "rules/lamp.h"
@@ -158,12 +159,6 @@ bool of_class_finish(const Facts& facts, const job::Step& s) { return facts.proc
 bool glues(const job::Step& s) { return s.process.text == "glue" || s.process.text == "pot"; }
 bool hardens(const job::Step& s) { return s.process.text == "cure" || s.process.text == "cure-warm" || s.process.text == "uv-cure"; }
 
-/// A cure listed before a gluing is that of what was glued or poured before it.
-bool cures_what_was_before(const Facts& facts, const job::Step& glue, const job::Step& cure) {
-  if ((cure.process.text != "cure" && cure.process.text != "cure-warm") || &glue < &cure) return false;
-  return std::any_of(facts.job.steps.data(), &cure, [&](const job::Step& s) { return glues(s) && same_or_within(facts, s.on, cure.on); });
-}
-
 /// Listed between the two, a coat lies on what was abraded, or on what that sits on by then: the glue keys into something else.
 bool coated_since(const Facts& facts, const job::Step& abrade, const job::Step& glue) {
   return &abrade < &glue && std::any_of(&abrade + 1, &glue, [&](const job::Step& s) {
@@ -172,10 +167,9 @@ bool coated_since(const Facts& facts, const job::Step& abrade, const job::Step& 
   });
 }
 
-/// Another job than the one the result speaks of: a part cut to size, other burrs, a film rubbed level, a finish sanded off, another cure, the degreasing
+/// Another job than the one the result speaks of: a part cut to size, other burrs, a film rubbed level, a finish sanded off, the degreasing
 /// before a coat that is scraped off later, the filing of a face that is coated before it is glued.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
-  if (cures_what_was_before(facts, earlier, later)) return true;
   if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
   if (later.process.text == "trim") return cuts_something_else(earlier, later);
   if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
@@ -187,9 +181,10 @@ bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& la
   return &later < &earlier && std::any_of(&later, &earlier, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, later.on); });
 }
 
-/// A hardening for each gluing: the first is for the first. Else it is for what was glued or potted since the last hardening, or, with
-/// nothing since, for the gluing listed last before it. Empty: none is listed before it.
-std::vector<const job::Step*> hardened_by(const Facts& facts, const job::Step& hard) {
+/// Is the gluing what is hardened? With a hardening for each gluing the first is for the first, but a cure is never for what is glued after
+/// it where something was glued before it. Else it is for what was glued or potted since the last hardening, or, with nothing since,
+/// for the gluing listed last before it. Empty: none is listed before it, which leaves it to the counts.
+std::optional<bool> hardens_it(const Facts& facts, const job::Step& hard, const job::Step& glue) {
   std::vector<const job::Step*> gluings, before_it, since;
   for (const job::Step& s : facts.job.steps) {
     if (!same_or_within(facts, s.on, hard.on)) continue;
@@ -200,17 +195,19 @@ std::vector<const job::Step*> hardened_by(const Facts& facts, const job::Step& h
     before_it.push_back(&s);
     since.push_back(&s);
   }
+  if (hard.process.text != "uv-cure" && &hard < &glue && !before_it.empty()) return false;
   const auto alike = steps_of(facts, hard.process.text, hard.on);
-  if (gluings.size() == alike.size()) return {gluings[place_in(alike, hard)]};
-  if (since.empty() && !before_it.empty()) since.push_back(before_it.back());
-  return since;
+  if (gluings.size() == alike.size()) return gluings[place_in(alike, hard)] == &glue;
+  if (before_it.empty()) return std::nullopt;
+  if (since.empty()) return before_it.back() == &glue;
+  return std::find(since.begin(), since.end(), &glue) != since.end();
 }
 
 /// On a board with two sides each side counts for itself.
 bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
   if ((result.if_listed && &later < &earlier) || other_job(facts, earlier, later)) return false;
   if (glues(earlier) && hardens(later)) {
-    if (const auto own = hardened_by(facts, later); !own.empty()) return std::find(own.begin(), own.end(), &earlier) != own.end();
+    if (const auto own = hardens_it(facts, later, earlier)) return *own;
   }
   auto firsts = of_side(steps_of(facts, result.earlier, later.on), later);
   const auto seconds = of_side(steps_of(facts, result.later, earlier.on), earlier);
