@@ -10,6 +10,7 @@
 #include "core/text.h"
 #include "shapes/access.h"
 #include "shapes/distance.h"
+#include "shapes/pierced.h"
 #include "shapes/round_faces.h"
 
 namespace handlot::shapes {
@@ -72,23 +73,6 @@ std::optional<Screw> screw_of(const Scene& scene, std::size_t part) {
   s.seat = spot->at + s.down * seat;
   s.length = far - seat;
   return s;
-}
-
-/// Heights at which a line along the axis passes through the surface of a part.
-std::vector<double> pierced(const TriangleTree& tree, Vec3 from, Vec3 along) {
-  std::vector<double> heights;
-  const Body& body = tree.body();
-  for (const auto& t : body.mesh->triangles) {
-    const Vec3 a = body.vertices[t[0]], e1 = body.vertices[t[1]] - a, e2 = body.vertices[t[2]] - a,
-               h = cross(along, e2);
-    const double det = dot(e1, h);
-    if (std::abs(det) < 1e-12) continue;
-    const Vec3 s = from - a, q = cross(s, e1);
-    const double u = dot(s, h) / det, v = dot(along, q) / det;
-    if (u >= 0 && v >= 0 && u + v < 1) heights.push_back(dot(e2, q) / det);
-  }
-  std::sort(heights.begin(), heights.end());
-  return heights;
 }
 
 /// A hole on the screw's axis, its stretch in heights below the seat.
