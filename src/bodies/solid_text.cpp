@@ -219,6 +219,9 @@ std::optional<SolidTree> screw_body(const catalogue::Card& card) {
   return shapes::fuse({shapes::cylinder(head->diameter, head->height), shapes::cylinder(nominal, l, {0, 0, -l})});
 }
 
+/// With a square section, which is how wide and how high it lies free.
+SolidTree ring_of(double inner, double cord) { return shapes::cut({shapes::cylinder(inner + 2 * cord, cord), shapes::cylinder(inner, cord + 2, {0, 0, -1})}); }
+
 }  // namespace
 
 std::optional<shapes::Vec3> three(const std::string& text, const std::string& unit) {
@@ -245,6 +248,8 @@ Result<std::optional<shapes::SolidTree>> body_of(const catalogue::Card& card) {
     return std::optional<SolidTree>(std::move(*read));
   }
   if (card.kind == catalogue::CardKind::screw) return screw_body(card);
+  const auto cord = card.get<Millimetres>("cord-diameter"), inner = card.get<Millimetres>("inner-diameter");
+  if (cord && inner) return std::optional<SolidTree>(ring_of(inner->high.value, cord->high.value));
   const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
   if (length && width && height) return std::optional<SolidTree>(shapes::box(length->high.value, width->high.value, height->high.value));
   if (const auto chip = shapes::chip_body(card.word_or("package"), card.word_or("package-unit") == "metric")) {

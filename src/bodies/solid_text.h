@@ -25,7 +25,7 @@ namespace handlot::bodies {
 Result<shapes::SolidTree> read_solid(const catalogue::ShapeText& solid);
 
 /// The body of a card: its <solid>; else a screw by thread, length and head (seat of the head at z = 0, shank downwards);
-/// else a block of its length, width and height, or of its chip size, standing on z = 0. Empty: the card says nothing of
+/// else a ring by cord and inner diameter; else a block of its length, width and height, or of its chip size, standing on z = 0. Empty: the card says nothing of
 /// its shape.
 Result<std::optional<shapes::SolidTree>> body_of(const catalogue::Card& card);
 

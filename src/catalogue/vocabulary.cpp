@@ -26,6 +26,8 @@ constexpr std::array kPartFigures{
     FigureName{"iron-limit", D::temperature, "hottest tip the maker allows by hand"},
     FigureName{"iron-time", D::time, "longest contact of the iron with one of its legs"},
     FigureName{"grain-width", D::length, "width across the grain, for wood"},
+    FigureName{"cord-diameter", D::length, "of an O-ring, free"},
+    FigureName{"inner-diameter", D::length, "of an O-ring, free"},
 };
 constexpr std::array kPartWords{
     WordName{"material", "", "card of the material it is made of"},

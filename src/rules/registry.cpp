@@ -50,6 +50,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("clearance"), "Room asked for", "A gap that the job asks for stays open at the tolerances of the machines: certainly, or nearly always.", "the shapes of the parts; tolerances: cards, bench, PRINTING", &clearance},
       Rule{RuleId("fit"), "Hole and shaft", "A shaft goes into its hole with the play asked for, by ISO 286 or in mm.", "ISO286; the shapes of the parts", &fit},
       Rule{RuleId("press-holds"), "Press fits press, gears meet", "What is declared as a press fit is drawn with neither play nor far too large a shaft, and what is declared to mesh is not drawn apart.", "the shapes of the parts; how much a shaft may be larger is common practice", &press_holds},
+      Rule{RuleId("seal-squeeze"), "O-rings", "An O-ring is squeezed by as much as seals and no more, its groove has room for it, and it is not stretched far.", "ORINGRATE; seal handbooks (memory); the job file or the shapes of the parts", &seal_squeeze},
       Rule{RuleId("not-modelled"), "Not checked by shape", "Parts without place or body are listed.", "the job file", &not_modelled},
       Rule{RuleId("cure-room"), "Room and cure", "The room is warm enough for an adhesive, and neither too dry nor too damp for instant glue and wood glue.", "the adhesive's card; times are never extrapolated; 15 %RH beyond the window of wood glue are common practice", &cure_room},
       Rule{RuleId("bond-gap"), "Gap", "The gap of a bond is one that its adhesive fills.", "the adhesive's card; HAT joint gaps, MD2002", &bond_gap},

@@ -60,6 +60,7 @@ void cable_way(const Facts&, Yield&);
 void clearance(const Facts&, Yield&);
 void fit(const Facts&, Yield&);
 void press_holds(const Facts&, const job::Part&, Yield&);
+void seal_squeeze(const Facts&, const job::Part& ring, Yield&);
 
 // Bonds: what the joint, its adhesive and its room decide.
 void cure_room(const Facts&, const job::Joint&, Yield&);
