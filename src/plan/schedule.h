@@ -29,6 +29,7 @@ struct Resource {
   Duration stays_warm{0};   ///< a session ends when idle longer than this
   Duration change_over{0};  ///< hands-on, between material families
   bool together = false;    ///< operations that share it start together (one oven run), capacity counts units
+  std::vector<Interval> away = {};  ///< people: not there, though the shop is open; ascending, and they do not touch
 };
 
 /// The work as the schedule sees it: no devices, only steps, links and a shop.

@@ -200,7 +200,41 @@ class Inspection {
       add("schedule-hours", step.place,
           fmt::format("'{}' needs {} of hands-on work, and the calendar has {} of shop hours in all",
                       step.id.text, need, in_words(Duration(hours_.total()))));
+    } else {
+      presence(step, longest);
     }
+  }
+
+  /// How long somebody may be at work from one absence to the next: in one go, or with pauses while the shop is shut.
+  Time at_work(const plan::Resource& person, bool may_pause) const {
+    Time most = 0, from = 0;
+    const auto stretch = [&](Time to) {
+      if (may_pause) {
+        most = std::max(most, hours_.open_between(from, to));
+        return;
+      }
+      for (const OpenSpan& open : hours_.spans()) most = std::max(most, std::min(to, open.close) - std::max(from, open.open));
+    };
+    for (const plan::Interval& away : person.away) {
+      stretch((away.open - work_.start).seconds);
+      from = std::max(from, (away.close - work_.start).seconds);
+    }
+    stretch(kNever);
+    return most;
+  }
+
+  void presence(const plan::Step& step, Time longest) {
+    const auto& named = step.timing.people;
+    Time most = 0;
+    for (const plan::Resource& r : work_.resources) {
+      if (r.kind != plan::Resource::Kind::person || (!named.empty() && std::find(named.begin(), named.end(), r.id) == named.end())) continue;
+      if (r.away.empty()) return;
+      most = std::max(most, at_work(r, step.timing.may_pause));
+    }
+    if (longest <= most) return;
+    add("schedule-hours", step.place,
+        fmt::format("'{}' needs {} of hands-on work, and nobody who may do it is there for longer than {} from one absence to the next", step.id.text,
+                    in_words(Duration(longest)), in_words(Duration(most))));
   }
 
   void window(const plan::Constraint& c) {

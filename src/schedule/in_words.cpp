@@ -69,7 +69,7 @@ class Teller {
   std::string held_until_now(int task) const {
     if (start(task) == 0) return "the plan starts";
     for (const std::string& text :
-         {waited(task), hands(task), things(task), aired(task), warmed(task), opening(task), followed(task), held_back(task), in_good_time(task)}) {
+         {waited(task), hands(task), things(task), aired(task), warmed(task), arrival(task), opening(task), followed(task), held_back(task), in_good_time(task)}) {
       if (!text.empty()) return text;
     }
     return "";
@@ -223,6 +223,17 @@ class Teller {
                          handlot::in_words(*work_.constraints[at(link.constraint)].max), reason(link));
     }
     return "";
+  }
+
+  /// Whoever does it was away in the last shop hours before it.
+  std::string arrival(int task) const {
+    const int person = placed_.person[at(task)];
+    if (person < 0) return "";
+    const auto& away = set_.stations[at(person)].away;
+    const bool comes = std::any_of(away.begin(), away.end(), [&](const OpenSpan& a) {
+      return a.close <= start(task) && set_.hours.open_between(a.close, start(task)) == 0;
+    });
+    return comes ? fmt::format("'{}' is there from then on", work_.resources[at(person)].id.text) : "";
   }
 
   std::string opening(int task) const {

@@ -45,10 +45,7 @@ Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
     families_.push_back(
         name.empty() ? 0 : names.try_emplace(name, static_cast<int>(names.size()) + 1).first->second);
   }
-  for (const plan::Resource& r : work.resources) {
-    stations_.push_back({r.capacity, r.kind == plan::Resource::Kind::person, r.together, r.warm_up.seconds,
-                         r.stays_warm.seconds, r.change_over.seconds});
-  }
+  stations_ = stations_of(work);
   zero_ = solver_->integer(0, 0);
   for (int s = 0; s < steps(); ++s) add_step(s);
   for (std::size_t n = 0; n < slots_.size(); ++n) add_times(static_cast<int>(n));
@@ -62,6 +59,7 @@ Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
   if (!solver_->state().propagate()) solver_->clause({});
   add_apart();
   add_hands();
+  add_absences();
   for (std::size_t r = 0; r < stations_.size(); ++r) {
     if (!stations_[r].person) add_station(static_cast<int>(r));
   }

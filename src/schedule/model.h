@@ -137,6 +137,7 @@ class Model {
   void add_apart();
   void add_hands();
   void keep_hands_apart(int a, int b);
+  void add_absences();
 
   // Stations (model_stations.cpp)
   void add_station(int resource);

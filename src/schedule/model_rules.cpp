@@ -173,6 +173,23 @@ void Model::add_hands() {
   guard_down();
 }
 
+/// Who does a piece of work does it before they go, or after they have come.
+void Model::add_absences() {
+  if (std::all_of(stations_.begin(), stations_.end(), [](const Station& s) { return s.away.empty(); })) return;
+  guard(told("schedule-people", "nobody works while they are away"));
+  for (const Slot& s : slots_) {
+    for (const auto& [person, does] : s.people) {
+      for (const OpenSpan& away : stations_[static_cast<std::size_t>(person)].away) {
+        if (!s.moves || solver_->low(s.start) >= away.close || solver_->high(s.hands_end) <= away.open) continue;
+        std::vector<Literal> literals{engine::at_least(s.start, whole(away.close)), engine::at_most(s.hands_end, whole(away.open))};
+        if (does != kAlways) literals.push_back(~does);
+        clause(std::move(literals));
+      }
+    }
+  }
+  guard_down();
+}
+
 void Model::keep_hands_apart(int a, int b) {
   const Slot& sa = slot(a);
   const Slot& sb = slot(b);

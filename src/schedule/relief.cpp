@@ -56,12 +56,24 @@ void add_larger_batches(const plan::Work& work, std::vector<Change>& out) {
   }
 }
 
+/// Who does not come at the shop's hour does not come an hour earlier.
+void stay_away(plan::Work& work, Instant opening, Instant earlier) {
+  for (plan::Resource& r : work.resources) {
+    for (plan::Interval& away : r.away) {
+      if (away.open == opening) away.open = earlier;
+    }
+  }
+}
+
 Change earlier_mornings(const plan::Work& work) {
   Change change{"an hour more each morning", work};
   Instant closed = work.start + Duration(-kNight);
   for (plan::Interval& hours : change.work.hours) {
-    if ((hours.open - closed).seconds >= kNight)
-      hours.open = std::max(work.start, hours.open + Duration(-kHour));
+    if ((hours.open - closed).seconds >= kNight) {
+      const Instant earlier = std::max(work.start, hours.open + Duration(-kHour));
+      stay_away(change.work, hours.open, earlier);
+      hours.open = earlier;
+    }
     closed = hours.close;
   }
   return change;

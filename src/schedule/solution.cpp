@@ -6,6 +6,16 @@ namespace handlot::schedule {
 
 namespace {
 
+/// Shop hours in which a person is not there: nobody waits then.
+Time away_between(const TaskSet& set, std::size_t person, Time first, Time last) {
+  Time sum = 0;
+  for (const OpenSpan& away : set.stations[person].away) {
+    const Time from = std::max(first, away.open), to = std::min(last, away.close);
+    if (from < to) sum += set.hours.open_between(from, to);
+  }
+  return sum;
+}
+
 Time waiting_of(const TaskSet& set, const Placement& p) {
   Time sum = 0;
   for (std::size_t r = 0; r < set.stations.size(); ++r) {
@@ -16,7 +26,7 @@ Time waiting_of(const TaskSet& set, const Placement& p) {
       last = std::max(last, hands_end(set, static_cast<int>(t), p.start[t], p.change[t]));
       busy += set.tasks[t].hands + p.change[t];
     }
-    if (first < last) sum += set.hours.open_between(first, last) - busy;
+    if (first < last) sum += set.hours.open_between(first, last) - away_between(set, r, first, last) - busy;
   }
   return sum;
 }

@@ -29,6 +29,9 @@ StationBook::StationBook(const TaskSet& set)
       for (const int until : need.until) released_by_[at(until)].push_back(static_cast<int>(t));
     }
   }
+  for (std::size_t r = 0; r < set.stations.size(); ++r) {
+    for (const OpenSpan& away : set.stations[r].away) holds_[r].push_back({away.open, away.close, 1, kNoTask, -1});
+  }
   for (std::size_t a = 0; a < set.apart.size(); ++a) {
     apart_[at(set.apart[a].step_a)].push_back(static_cast<int>(a));
     if (set.apart[a].step_b != set.apart[a].step_a)

@@ -36,6 +36,7 @@ class StationBook {
   Placement placement() const;
 
  private:
+  static constexpr int kNoTask = -1;  ///< a person is away
   struct Hold {
     Time from = 0;
     Time to = 0;

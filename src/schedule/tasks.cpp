@@ -22,11 +22,7 @@ class Cutter {
         set_{ShopHours(work_.hours, work_.start), {}, {}, {}, {}, {}, sizes} {}
 
   TaskSet cut() {
-    for (const plan::Resource& r : work_.resources) {
-      set_.stations.push_back({r.kind == plan::Resource::Kind::person ? 1 : r.capacity,
-                               r.kind == plan::Resource::Kind::person, r.together, r.warm_up.seconds,
-                               r.stays_warm.seconds, r.change_over.seconds});
-    }
+    set_.stations = stations_of(work_);
     for (std::size_t s = 0; s < work_.steps.size(); ++s) add_step(static_cast<int>(s));
     set_.first_task.push_back(static_cast<int>(set_.tasks.size()));
     for (std::size_t s = 0; s < work_.steps.size(); ++s) add_needs(static_cast<int>(s));
@@ -219,6 +215,19 @@ std::vector<int> sizes_of(const plan::Timing& timing, int units) {
 TaskSet cut(const Numbers& numbers, const std::vector<int>& sizes) {
   assert(sizes.size() == numbers.work().steps.size());
   return Cutter(numbers, sizes).cut();
+}
+
+std::vector<Station> stations_of(const plan::Work& work) {
+  std::vector<Station> all;
+  for (const plan::Resource& r : work.resources) {
+    const bool person = r.kind == plan::Resource::Kind::person;
+    all.push_back({person ? 1 : r.capacity, person, r.together, r.warm_up.seconds, r.stays_warm.seconds, r.change_over.seconds});
+    for (const plan::Interval& away : r.away) {
+      const OpenSpan span{std::max<Time>(0, (away.open - work.start).seconds), (away.close - work.start).seconds};
+      if (span.open < span.close) all.back().away.push_back(span);
+    }
+  }
+  return all;
 }
 
 Time hands_end(const TaskSet& set, int task, Time start, Time change) {

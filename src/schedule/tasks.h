@@ -75,7 +75,7 @@ struct Apart {
   int number = 0;  ///< in Work::apart
 };
 
-/// A station with something to remember: families, warmth, shared runs.
+/// A station with something to remember: families, warmth, shared runs; or a person.
 struct Station {
   int capacity = 1;
   bool person = false;
@@ -83,7 +83,10 @@ struct Station {
   Time warm_up = 0;
   Time stays_warm = 0;
   Time change_over = 0;
+  std::vector<OpenSpan> away = {};  ///< of a person; ascending
 };
+
+std::vector<Station> stations_of(const plan::Work& work);
 
 /// The work for one choice of sub-batch sizes. Tasks stand by step, then by run.
 struct TaskSet {

@@ -184,13 +184,23 @@ class Search {
     }
   }
 
+  /// Some second of the hands, from the first to the last, is one of absence.
+  bool away(const Resource& person, const Op& op) const {
+    for (std::int64_t second = op.start; second < op.hands_end; ++second) {
+      for (const Interval& a : person.away) {
+        if (a.open.seconds - work_.start.seconds <= second && second < a.close.seconds - work_.start.seconds) return true;
+      }
+    }
+    return false;
+  }
+
   void with_people(Op& op) {
     if (op.hands == 0) {
       op.person = -1;
       return next(op);
     }
     for (std::size_t r = 0; r < work_.resources.size(); ++r) {
-      if (work_.resources[r].kind != Resource::Kind::person) continue;
+      if (work_.resources[r].kind != Resource::Kind::person || away(work_.resources[r], op)) continue;
       op.person = static_cast<int>(r);
       next(op);
     }

@@ -119,6 +119,46 @@ TEST_CASE("a change-over left out, and materials that meet, are caught", "[sched
   CHECK(meet);
 }
 
+TEST_CASE("who is away does nothing meanwhile, by the schedule and by the check", "[schedule]") {
+  plan::Work work;
+  work.start = Instant(0);
+  for (int day = 0; day < 3; ++day) work.hours.push_back({Instant(day * 86400), Instant(day * 86400 + 8 * 3600)});
+  work.resources = {{ResourceId("ann"), "", plan::Resource::Kind::person, 1, {}, {}, {}, false},
+                    {ResourceId("ben"), "", plan::Resource::Kind::person, 1, {}, {}, {}, false, {work.hours[0], work.hours[2]}}};
+  for (const char* id : {"saw", "plane"}) {
+    plan::Step step;
+    step.id = StepId(id);
+    step.timing.run = Duration(3600);
+    work.steps.push_back(step);
+  }
+  work.steps[0].timing.people = {ResourceId("ben")};
+  plan::Schedule made = schedule::solve(work, quick());
+  REQUIRE(made.status == plan::Schedule::Status::optimal);
+  REQUIRE(made.operations.size() == 2);
+  CHECK(made.operations[0].step.text == "plane");
+  CHECK(made.operations[0].start == work.start);
+  CHECK(made.operations[1].start == Instant(86400));  // the day he comes
+  CHECK(made.operations[1].because == "'ben' is there from then on");
+  CHECK(check(work, made).empty());
+  made.operations[0].people = {ResourceId("ben")};
+  const auto findings = check(work, made);
+  REQUIRE(findings.size() == 1);
+  CHECK(findings[0].message == "plane (unit 1) is done by 'ben', who is away meanwhile");
+
+  // Two hours in one go do not fit between two absences of which one begins an hour later; with a pause neither.
+  work.resources[1].away = {work.hours[0], {Instant(86400 + 3600), Instant(86400 + 8 * 3600)}, work.hours[2]};
+  work.steps[0].timing.run = Duration(2 * 3600);
+  work.steps[0].timing.may_pause = GENERATE(false, true);
+  const auto never = schedule::solve(work, quick());
+  CHECK(never.status == plan::Schedule::Status::infeasible);
+  REQUIRE_FALSE(never.clash.empty());
+  CHECK(never.clash.front().text.find("nobody who may do it is there for longer than 1 h from one absence to the next") != std::string::npos);
+  work.resources[1].away.pop_back();  // there is the third day
+  const auto made_so = schedule::solve(work, quick());
+  CHECK(made_so.status == plan::Schedule::Status::optimal);
+  CHECK(check(work, made_so).empty());
+}
+
 namespace {
 
 plan::Work one_person_from_nine_to_five() {

@@ -110,6 +110,19 @@ TEST_CASE("the learnt optimum of small works is that of trying everything", "[sc
   compare_range(1, 80);
 }
 
+TEST_CASE("the learnt optimum of small works with people who are away is that of trying everything", "[schedule][twin]") {
+  const auto away = [](const plan::Work& work) { return std::any_of(work.resources.begin(), work.resources.end(), [](const plan::Resource& r) { return !r.away.empty(); }); };
+  Tally tally;
+  int tried = 0;
+  for (std::uint64_t seed = 100; tried < 40; ++seed) {
+    if (!away(samples::small_work(seed, 7))) continue;
+    compare(seed, tally);
+    ++tried;
+  }
+  CHECK(tally.solved >= 20);
+  CHECK(tally.gave_up < 5);
+}
+
 TEST_CASE("a unit that begins a run under no size holds nothing of its own", "[schedule][twin]") {
   compare_range(1942, 1942);
 }

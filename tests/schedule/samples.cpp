@@ -133,6 +133,18 @@ void add_look(Work& work, Dice& dice) {
   for (int number = repeat + 1; number <= look; ++number) step(number).timing.first_alone = !step(number).timing.whole_lot && !dice.one_in(4);
 }
 
+/// By dice of their own, so that all else is as it would be with everybody there. Somebody always is.
+void add_absences(Work& work, std::uint64_t seed) {
+  Dice dice(seed ^ 0xA5A5);
+  if (work.resources[1].kind != Resource::Kind::person || dice.one_in(3)) return;
+  Resource& person = work.resources[static_cast<std::size_t>(dice.roll(0, 1))];
+  for (const Interval& open : work.hours) {
+    const int part = dice.roll(0, 3);  // not at all, all of it, its beginning, its end
+    const Instant middle = open.open + Duration((open.close - open.open).seconds / 2);
+    if (part > 0) person.away.push_back({part == 3 ? middle : open.open, part == 2 ? middle : open.close});
+  }
+}
+
 }  // namespace
 
 Work small_work(std::uint64_t seed, int tasks) {
@@ -149,6 +161,7 @@ Work small_work(std::uint64_t seed, int tasks) {
   add_links(work, dice);
   for (Step& step : work.steps) step.timing.at_start = step.timing.whole_lot && dice.one_in(3);
   if (work.units > 1 && steps > 1 && dice.one_in(4)) add_look(work, dice);
+  add_absences(work, seed);
   return work;
 }
 
@@ -158,6 +171,7 @@ std::string describe(const Work& work) {
     out += fmt::format("  {} x{}{} warm {} stays {} change {}\n", r.id.text, r.capacity,
                        r.together ? " together" : "", r.warm_up.seconds, r.stays_warm.seconds,
                        r.change_over.seconds);
+    for (const Interval& a : r.away) out += fmt::format("    away [{},{})\n", a.open.seconds - work.start.seconds, a.close.seconds - work.start.seconds);
   }
   for (const Interval& i : work.hours) {
     out += fmt::format(" [{},{})", i.open.seconds - work.start.seconds, i.close.seconds - work.start.seconds);
