@@ -41,7 +41,7 @@ std::string alarms(const plan::Plan& plan, const record::State& state, const std
   for (const Timer& timer : timers) {
     const std::string units = record::units_text(timer.units, state.lot);
     const std::string what = fmt::format("{}: {}, {}", plan.head.name, timer.what, units);
-    if (timer.min_s > 0 && timer.until_ready_s > 0) {
+    if (timer.min_s > 0 && timer.until_ready_s > 0 && !timer.begun_by_some) {
       const Instant end = from_now(now, timer.until_ready_s);
       entries.push_back({uid(timer, "ready"), what, words(timer), what + ": time is up",
                          end - Duration(std::llround(timer.min_s)), end, true});

@@ -59,6 +59,9 @@ std::string clock_words(const Desk& desk, const Timer& t) {
   if (t.phase == Phase::late)
     return fmt::format("<strong>{} too late</strong>{}", span_text(-*t.until_late_s),
                        t.late_for_sure ? "" : ", if the clock is right");
+  if (t.begun_by_some)
+    return counting(*t.until_late_s, "too late", fmt::format(" left{}, and not before {} after the last unit, which is still to come", latest,
+                                                             in_words(Duration(std::llround(t.min_s)))));
   if (t.phase == Phase::ready && t.until_late_s)
     return counting(*t.until_late_s, "too late", " left" + latest);
   if (t.phase == Phase::ready)

@@ -30,7 +30,7 @@ void judge(Timer& timer, const State& state, const Moment& now) {
   const Elapsed gone = elapsed(timer.began, now, state.gaps);
   timer.gone_least_s = gone.least_s;
   timer.gone_most_s = gone.most_s;
-  timer.until_ready_s = timer.min_s - gone.least_s;
+  timer.until_ready_s = timer.begun_by_some ? timer.min_s : timer.min_s - gone.least_s;
   if (timer.max_s) {
     timer.until_late_s = *timer.max_s - gone.most_s;
     timer.late_for_sure = gone.least_s > *timer.max_s;
@@ -40,7 +40,7 @@ void judge(Timer& timer, const State& state, const Moment& now) {
   else if (timer.until_ready_s <= 0)
     timer.phase = Phase::ready;
   else
-    timer.phase = gone.most_s >= timer.min_s ? Phase::doubtful : Phase::running;
+    timer.phase = gone.most_s >= timer.min_s && !timer.begun_by_some ? Phase::doubtful : Phase::running;
   const bool ended = timer.phase == Phase::late || (timer.phase == Phase::ready && timer.min_s > 0);
   // Late is news of its own: stopping the first alarm does not stop that one.
   const auto heard = state.heard.find(timer.id + (timer.phase == Phase::late ? "!" : ""));
@@ -89,8 +89,8 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
 
 std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
 
-/// The whole lot waits: "not before" counts from the last unit, "not after" from the first. A "not before" that the last
-/// unit has not begun ends no sooner than the whole; without one there is nothing that ends but the latest end.
+/// The whole lot waits: "not before" counts from the last unit, "not after" from the first. When a "not before" ends that
+/// the last unit has not begun is not known; without one there is nothing that ends but the latest end.
 void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
   std::optional<Moment> first, last;
   bool all = true, ended = true;
@@ -104,9 +104,8 @@ void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wai
   if (ended || !first || (!all && !wait.max)) return;
   Timer timer = from_wait(wait, 0, *first);
   const double between = static_cast<double>(last->ran_ms - first->ran_ms) / 1000;
-  if (!all && timer.min_s > 0)
-    timer.min_s = *timer.max_s;
-  else if (timer.min_s > 0)
+  timer.begun_by_some = !all && timer.min_s > 0;
+  if (all && timer.min_s > 0)
     timer.min_s += std::max(between, elapsed(*first, *last, state.gaps).least_s);
   out.push_back(timer);
 }

@@ -33,8 +33,9 @@ struct Timer {
   double gone_least_s = 0;
   double gone_most_s = 0;
   double min_s = 0;
+  bool begun_by_some = false;  ///< of the whole lot: "not before" counts from its last unit, which is still to begin it
   std::optional<double> max_s;
-  double until_ready_s = 0;            ///< <= 0: over; counts proven time only
+  double until_ready_s = 0;            ///< <= 0: over; counts proven time only; begun by some: at the soonest
   std::optional<double> until_late_s;  ///< < 0: late; counts what the clock claims too
   bool late_for_sure = false;          ///< late by proven time, not only by the clock's word
   bool sounds = false;                 ///< ended, and nobody has stopped it yet

@@ -48,6 +48,17 @@ TEST_CASE("a latest end is an entry of its own, which rings before it", "[bench]
   CHECK(text.find("LATEST END") != std::string::npos);
 }
 
+TEST_CASE("a wait of the whole lot that some units have begun rings at its latest end only", "[bench]") {
+  auto plan = sample::plan();
+  plan.waits[2].scope = plan::Scope::lot;  // oil: 15 min at least from the last, 2 h at most from the first
+  const std::vector<record::Event> lines{line(1, record::Kind::done, "oil", 1, 0)};
+  const auto state = record::derive(plan, lines);
+  const auto now = record::now_moment(sample::stamp(60, 60));
+  const std::string text = bench::alarms(plan, state, record::timers(plan, state, now), now);
+  CHECK(count(text, "BEGIN:VEVENT") == 1);
+  CHECK(text.find("LATEST END") != std::string::npos);
+}
+
 TEST_CASE("what is over rings in no calendar; taken again an entry keeps its name", "[bench]") {
   std::vector<record::Event> lines{line(1, record::Kind::done, "glue", 1, 600)};
   CHECK(count(calendar(600 + 1801, lines), "BEGIN:VEVENT") == 0);

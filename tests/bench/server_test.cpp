@@ -122,6 +122,17 @@ TEST_CASE("two benches never share a port, and a port just left is taken again",
   CHECK(bench::Server::start(o));
 }
 
+TEST_CASE("a wait of the whole lot that one unit has begun says what is left, and what the not before counts from", "[bench][server]") {
+  Folder folder;
+  auto o = options(folder);
+  o.plan.waits[2].scope = plan::Scope::lot;  // oil: 15 min at least from the last, 2 h at most from the first
+  auto server = start(std::move(o));
+  for (const char* act : {"start", "done"}) CHECK(post(server->port(), "/do", fmt::format("id=oil-{}-1&act={}&step=oil&unit=1&text=a+trial", act, act)).status == 200);
+  const std::string page = get(server->port(), "/waits").body;
+  CHECK(page.find("not before 15 min after the last unit, which is still to come") != std::string::npos);
+  CHECK(page.find("to go, not before") == std::string::npos);
+}
+
 TEST_CASE("a unit that the plan of the rest does not hold is named where the rest stands", "[bench][server]") {
   const auto page_of = [](int last_unit) {
     Folder folder;

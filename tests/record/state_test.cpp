@@ -402,6 +402,27 @@ TEST_CASE("a latest end without a not before rings for the end only", "[record][
   CHECK(timers(hand.plan, hand.state(), hand.now())[0].until_ready_s == Approx(900 - 500));
 }
 
+TEST_CASE("when a not before ends that some units have not begun is not known", "[record][timers]") {
+  Hand hand(2);
+  hand.plan.waits[2].scope = handlot::plan::Scope::lot;  // oil soaks in: 15 min at least, 2 h at most
+  hand.done(1, "oil");
+  hand.seconds += 30 * 60;
+  const auto some = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(some.size() == 1);
+  CHECK(some[0].begun_by_some);
+  CHECK(some[0].phase == Phase::running);  // the first unit's quarter of an hour is over; the second's has not begun
+  CHECK_FALSE(some[0].sounds);
+  CHECK(some[0].until_ready_s == Approx(900));  // were it begun now
+  CHECK(some[0].until_late_s.value() > 5000);
+  hand.done(2, "oil");
+  const auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 1);
+  CHECK_FALSE(all[0].begun_by_some);
+  CHECK(all[0].until_ready_s == Approx(900).margin(61));
+  hand.seconds += 2 * 3600;
+  CHECK(timers(hand.plan, hand.state(), hand.now())[0].phase == Phase::late);
+}
+
 TEST_CASE("a step that the listing puts behind another is not waited for by it", "[record][look]") {
   Hand hand(1);
   for (const char* step : {"verify", "mix"}) hand.done(0, step);
