@@ -71,6 +71,7 @@ struct Joint {
   CardId activator;                     ///< empty = none
   std::optional<Millimetres> gap;       ///< as built; geometry may find it
   std::optional<SquareMillimetres> area;
+  std::optional<Millimetres> span;      ///< the longest way that it runs; on wood, across the grain
   std::optional<Newtons> load;
   std::optional<double> load_factor;    ///< wanted safety factor
   std::string loaded_as;                ///< "shear", "tension", "peel"

@@ -454,6 +454,7 @@ class Reader {
       j.activator = CardId(b.text_or("activator", ""));
       j.gap = b.amount<Millimetres>("gap");
       j.area = b.amount<SquareMillimetres>("area");
+      j.span = b.amount<Millimetres>("span", {0.1, 10000});
       j.load = b.amount<Newtons>("load");
       if (b.has("load-factor")) j.load_factor = b.plain("load-factor", 1, {1, 100});
       j.loaded_as = b.word_of("loaded-as", {"shear", "tension", "peel"}, "shear");

@@ -65,6 +65,7 @@ std::optional<Face> smaller(const std::optional<Face>& a, const std::optional<Fa
 }
 
 std::optional<Millimetres> reach(const Facts& facts, const job::Joint& joint, const PartId& a, const PartId& b) {
+  if (joint.span) return joint.span;
   auto face = smaller(by_shapes(facts, a, b), by_shapes(facts, b, a));
   if (!face) face = smaller(by_card(facts, a), by_card(facts, b));
   if (!face) return std::nullopt;

@@ -95,6 +95,11 @@ Reach as_carded(const Facts& facts, const job::Joint& joint, const PartId& other
 
 std::optional<Reach> reach(const Facts& facts, const job::Joint& joint, const PartId& wood, const PartId& other) {
   auto grain = across_grain(facts.card_of(wood));
+  if (joint.span) {
+    // No wood moves over more than it is wide, where its card says how wide that is.
+    const Millimetres across = grain && grain->sure ? std::min(*joint.span, grain->width) : *joint.span;
+    return Reach{across, false, true, across};
+  }
   if (!grain) return std::nullopt;
   grain->sure = grain->sure || plywood(facts, wood);
   if (const auto placed = as_placed(facts, joint, wood, other, *grain)) return placed;
@@ -140,7 +145,7 @@ Open open_of(const Reach& reached, bool both_wood, bool lies_either_way) {
   }
   if (!lies_either_way) return {"", std::string(kUsual)};
   return {fmt::format(", if it lies across the grain; along it the bond reaches {} mm", number(reached.otherwise.value, 0)),
-          fmt::format("place both parts (at, turn), the wood as wide as its grain-width; if it lies across, {}", kUsual)};
+          fmt::format("write span=\"... mm\" on the bond, how far it runs across the grain, or place both parts (at, turn), the wood as wide as its grain-width; if it lies across, {}", kUsual)};
 }
 
 /// Whether it has said something.
