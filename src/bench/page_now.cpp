@@ -136,9 +136,11 @@ std::string needs(const plan::Step& step) {
     items += fmt::format("<li>{}{}{}</li>", esc(t.name), t.setting.empty() ? "" : ": ", esc(t.setting));
   row("Tools", items);
   items.clear();
-  for (const auto& m : step.materials)
-    items += fmt::format("<li>{}: {} a unit{}</li>", esc(m.name), esc(m.amount_unit),
-                         m.amount_lot.empty() ? "" : ", " + esc(m.amount_lot) + " for the lot");
+  for (const auto& m : step.materials) {
+    std::string amounts = m.amount_unit.empty() ? "" : ": " + m.amount_unit + " a unit";
+    if (!m.amount_lot.empty()) amounts += (amounts.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
+    items += fmt::format("<li>{}{}</li>", esc(m.name), esc(amounts));
+  }
   row("Material", items);
   return out.empty() ? "" : "<dl class=\"needs\">" + out + "</dl>";
 }

@@ -82,6 +82,7 @@ class Checker {
     for (const Step& step : job_.steps) check_step(step);
     for (const Waive& waive : job_.waivers) check_waive(waive);
     check_install_counts();
+    check_amounts();
   }
 
  private:
@@ -239,6 +240,23 @@ class Checker {
     for (const PartId& id : waive.parts) parts_.want(id.text, waive.place, "the waiver", faults_);
     if (!waive.because.empty() && waive.because.size() < 10) {
       faults_.push_back(error("waiver-reason", waive.place, "the reason of the waiver is too short to be one", "write why the rule does not matter here: it is printed on the sheet"));
+    }
+  }
+
+  /// The kit adds up what all steps take of a card. Weights and volumes of a fluid it has always taken together.
+  void check_amounts() {
+    std::map<CardId, const MaterialUse*> first;
+    for (const Step& step : job_.steps) {
+      for (const MaterialUse& use : step.materials) {
+        if (use.measured_by().empty()) continue;
+        const MaterialUse& other = *first.emplace(use.card, &use).first->second;
+        const auto poured = [](const MaterialUse& u) { return u.mass || u.volume; };
+        if (use.measured_by() == other.measured_by() || (poured(use) && poured(other))) continue;
+        Diagnostic d = error("amount-mixed", use.place, fmt::format("'{}' goes by {} here and by {} elsewhere: the kit can't add that up", use.card.text, use.measured_by(), other.measured_by()),
+                             "write both in the way that it is bought by: amount, volume, length or, for pieces, count alone");
+        d.notes.push_back({other.place, "the other stands here"});
+        faults_.push_back(std::move(d));
+      }
     }
   }
 

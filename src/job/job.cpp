@@ -23,6 +23,10 @@ std::optional<Cure> cure_of(std::string_view text) {
   return std::nullopt;
 }
 
+std::string_view MaterialUse::measured_by() const {
+  return mass ? "weight" : volume ? "volume" : length ? "length" : pieces ? "pieces" : "";
+}
+
 namespace {
 
 template <class T, class I>

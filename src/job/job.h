@@ -95,10 +95,15 @@ struct Installs {
 
 struct MaterialUse {
   CardId card;
-  std::optional<Grams> mass;               ///< per unit; for the lot in a step for the whole lot
+  std::optional<Grams> mass;               ///< of all pieces, per unit; for the lot in a step for the whole lot
   std::optional<CubicMillimetres> volume;  ///< the same
+  std::optional<Millimetres> length;       ///< the same, of what is cut off a roll
+  std::optional<int> pieces;               ///< the same; nothing: the job does not count them
   std::optional<Grams> at_once;          ///< mixed in one go: pot life and warmth depend on it
   Place place;
+
+  /// What its amounts are kept in by the kit: "weight", "volume", "length" or "pieces"; empty: no amount is said.
+  std::string_view measured_by() const;
 };
 
 /// "firmware-loaded of board". `of` may be empty: a state of the whole unit.

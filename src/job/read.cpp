@@ -10,6 +10,7 @@
 
 #include "calendar/zone.h"
 #include "core/text.h"
+#include "input/pieces.h"
 #include "input/xml.h"
 #include "job/check.h"
 #include "job/job.h"
@@ -565,21 +566,59 @@ class Reader {
 
   static bool is_bare_number(const std::string& text) { return !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos; }
 
+  static bool is_amount_of(const std::string& text, input::Dimension dimension) { return input::read_amount(text, dimension, input::sensible(dimension)).has_value(); }
+
+  /// Of "4 pcs" and "4 x 60 mm" how many, and what one of them is where that is said.
+  struct Pieces {
+    std::string count, each;
+  };
+  static std::optional<Pieces> pieces_of(const std::string& text) {
+    const auto end = text.find_first_not_of("0123456789");
+    if (end == 0 || end == std::string::npos) return std::nullopt;
+    std::string rest = text.substr(std::min(text.find_first_not_of(' ', end), text.size()));
+    if (input::means_pieces(rest)) return Pieces{text.substr(0, end), ""};
+    for (const std::string_view times : {"x", "X", "*", "×"}) {
+      if (!rest.starts_with(times)) continue;
+      rest.erase(0, times.size());
+      rest.erase(0, std::min(rest.find_first_not_of(' '), rest.size()));
+      return Pieces{text.substr(0, end), rest};
+    }
+    return std::nullopt;
+  }
+
+  /// The attribute for an amount: of what dimension it is, or weighed.
+  static std::string attribute_for(const std::string& text) { return is_amount_of(text, input::Dimension::volume) ? "volume" : is_amount_of(text, input::Dimension::length) ? "length" : "amount"; }
+
+  std::optional<Grams> weight(Take& take) {
+    const std::string amount = take.text_or("amount", "");
+    if (const std::string fits = attribute_for(amount); fits != "amount") {
+      take.fault("unit-kind", take.place_of("amount"), fmt::format("amount: '{}' is a {}, and an amount is weighed", amount, fits), fmt::format("write {}=\"{}\"", fits, amount));
+    } else if (const auto pieces = pieces_of(amount)) {
+      const std::string one = pieces->each.empty() ? "" : fmt::format(" {}=\"{}\"", attribute_for(pieces->each), pieces->each);
+      take.fault("unit-kind", take.place_of("amount"), fmt::format("amount: '{}' counts pieces, and an amount is what one of them weighs", amount), fmt::format("write count=\"{}\"{}", pieces->count, one));
+    } else if (is_bare_number(amount)) {
+      take.fault("unit-missing", take.place_of("amount"), fmt::format("amount: '{}' has no unit", amount),
+                 fmt::format("write a unit behind the number: g, mg, kg; pieces are count=\"{}\", and without either a part such as a box is one a unit", amount));
+    } else {
+      return take.amount<Grams>("amount");
+    }
+    return std::nullopt;
+  }
+
   void uses(const Element& element, Step& s) {
     Take take(element, faults_);
     MaterialUse use;
     use.place = take.place();
     use.card = CardId(take.text("material"));
-    const std::string amount = take.text_or("amount", "");
-    if (input::read_amount(amount, input::Dimension::volume, input::sensible(input::Dimension::volume))) {
-      take.fault("unit-kind", take.place_of("amount"), fmt::format("amount: '{}' is a volume, and an amount is weighed", amount), fmt::format("write volume=\"{}\"", amount));
-    } else if (is_bare_number(amount)) {
-      take.fault("unit-missing", take.place_of("amount"), fmt::format("amount: '{}' has no unit", amount), "write a unit behind the number: g, mg, kg; without an amount, a part such as a box is one a unit");
-    } else {
-      use.mass = take.amount<Grams>("amount");
-    }
-    use.volume = take.amount<CubicMillimetres>("volume");
+    const int pieces = static_cast<int>(take.count("count", 1, 1, 10000));
+    if (take.has("count")) use.pieces = pieces;
+    if (const auto each = weight(take)) use.mass = *each * pieces;
+    if (const auto each = take.amount<CubicMillimetres>("volume")) use.volume = *each * pieces;
+    if (const auto each = take.amount<Millimetres>("length", {0.1, 100000})) use.length = *each * pieces;
     use.at_once = take.amount<Grams>("mixed-at-once");
+    if (take.has("length") && (take.has("amount") || take.has("volume"))) {
+      take.fault("amount-twice", take.place_of("length"), "what is cut to length is not weighed or poured as well", "keep the one that it is bought by");
+    }
     take.finish();
     s.materials.push_back(std::move(use));
   }

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "core/text.h"
 #include "input/csv.h"
+#include "input/pieces.h"
 #include "input/units.h"
 
 namespace handlot::kit {
@@ -19,18 +19,14 @@ struct Counted {
   std::string unit;
 };
 
-bool pieces(const std::string& unit) {
-  static constexpr std::array kWords{"pieces", "piece", "pcs", "pcs.", "pc", "pc.", "ea", "each", "off", "x", "units", "unit", "nos"};
-  return std::find(kWords.begin(), kWords.end(), lower(unit)) != kWords.end();
-}
-
-/// A number with its unit beside it: pieces, or what weighs and fills as the kit counts it (g, ml).
+/// A number with its unit beside it: pieces, or what weighs, fills or reaches so far, as the kit counts it (g, ml, m).
 std::optional<Counted> counted_in(double value, const std::string& unit) {
   if (unit.empty()) return Counted{value, ""};
-  if (pieces(unit)) return Counted{value, "pieces"};
+  if (input::means_pieces(unit)) return Counted{value, "pieces"};
   const std::string amount = fmt::format("{} {}", value, unit);
   if (const auto mass = input::read_amount(amount, input::Dimension::mass, {0, 1e9})) return Counted{mass->low, "g"};
   if (const auto volume = input::read_amount(amount, input::Dimension::volume, {0, 1e12})) return Counted{volume->low / 1000, "ml"};
+  if (const auto length = input::read_amount(amount, input::Dimension::length, {0, 1e9})) return Counted{length->low / 1000, "m"};
   return std::nullopt;
 }
 
@@ -66,7 +62,7 @@ class StockReader {
   bool dots_may_be_thousands(const std::string& number, const std::string& unit) const {
     const auto dot = number.find('.');
     if (dot == std::string::npos || dot == 0 || dot > 3 || number.front() == '0' || number.size() - dot != 4 || number.find_first_not_of("0123456789.") != std::string::npos || number.rfind('.') != dot) return false;
-    return table_.commas_are_decimal || pieces(unit) || (unit.empty() && number.ends_with("00"));
+    return table_.commas_are_decimal || input::means_pieces(unit) || (unit.empty() && number.ends_with("00"));
   }
 
   void note_columns() {
@@ -89,7 +85,7 @@ class StockReader {
     if (l.id.empty() || !value || *value < 0) return fault("stock-number", row, fmt::format("'{}' of '{}' is no count", cell, l.id), "write an id and a number that is not negative");
     if (unit.empty()) unit = field(row, unit_);
     const auto amount = counted_in(*value, unit);
-    if (!amount) return fault("stock-unit", row, fmt::format("'{}' of '{}' is no unit that the kit counts in", unit, l.id), "count pieces ('pcs'), or write a unit of mass or volume (mg, g, kg, ml, l)");
+    if (!amount) return fault("stock-unit", row, fmt::format("'{}' of '{}' is no unit that the kit counts in", unit, l.id), "count pieces ('pcs'), or write a unit of mass, volume or length (mg, g, kg, ml, l, mm, m)");
     l.count = amount->count;
     l.unit = amount->unit;
     if (!l.expires.empty() && !is_day(l.expires)) {
@@ -231,7 +227,8 @@ std::string text(const plan::Plan& plan, const std::optional<Clearance>& clearan
   out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", "id", "what", "a unit", "the lot", "spare", "first at");
   for (const plan::KitRow& row : plan.kit) {
     const std::string unit = row.unit.empty() ? "" : " " + row.unit;
-    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : row.lot > 0 ? "" : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 0) : "", row.first_step);
+    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : row.lot > 0 ? "" : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 2) + unit : "", row.first_step);
+    if (row.kind == "material" && !row.spec.empty()) out += fmt::format("{:<24} in all {}\n", "", row.spec);
     if (!row.look_alikes.empty()) out += fmt::format("{:<24} looks like {}: keep it in {}\n", "", listed(row.look_alikes), row.bag);
   }
   if (!clearance) return out;

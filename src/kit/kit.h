@@ -15,7 +15,7 @@ namespace handlot::kit {
 struct StockLine {
   std::string id;       ///< a kit id or a card id
   double count = 0;     ///< in `unit`
-  std::string unit;     ///< "pieces", "g" or "ml"; empty: in the kit's own unit
+  std::string unit;     ///< "pieces", "g", "ml" or "m"; empty: in the kit's own unit
   std::string expires;  ///< "2027-03-31", good to the end of that day; empty: not said
   int line = 0;
 };

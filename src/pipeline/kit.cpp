@@ -59,6 +59,34 @@ bool used_unit_by_unit(const rules::Facts& facts, const CardId& card) {
   });
 }
 
+/// Of a material that is cut off a roll: how many pieces the lot takes of each length, in mm.
+using Cuts = std::map<double, long>;
+
+std::string cuts_text(const Cuts& cuts) {
+  std::vector<std::string> each;
+  for (const auto& [mm, pieces] : cuts) each.push_back(fmt::format("{} of {} mm", counted(pieces, "piece", "pieces"), number(mm, 1)));
+  return listed(each);
+}
+
+/// In pieces, as the lot takes them; as long as the longest of them.
+double spare_length(const Card& card, const Cuts& cuts) {
+  double pieces = 0;
+  for (const auto& [mm, count] : cuts) pieces += static_cast<double>(count);
+  return spare_of(card, pieces) * cuts.rbegin()->first / 1000;
+}
+
+/// What one `<uses>` takes, in the unit that the kit keeps it in.
+struct Taken {
+  double amount = 0;
+  std::string unit;  ///< empty: pieces
+};
+Taken taken_by(const job::MaterialUse& use) {
+  if (use.mass) return {use.mass->value, "g"};
+  if (use.volume) return {use.volume->value / 1000, "ml"};
+  if (use.length) return {use.length->value / 1000, "m"};
+  return {static_cast<double>(use.pieces.value_or(0)), ""};
+}
+
 std::string first_step_of(std::span<const plan::Step> steps, const auto& is_used) {
   for (const plan::Step& s : steps) {
     if (is_used(s)) return s.id.text;
@@ -103,14 +131,16 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
       if (row.first_step.empty()) row.first_step = step.id.text;
     }
   }
+  std::map<CardId, Cuts> cuts;
   for (const job::Step& step : facts.job.steps) {
     for (const job::MaterialUse& use : step.materials) {
       plan::KitRow& row = materials[use.card];
-      if (use.mass) row.unit = "g";
-      else if (use.volume) row.unit = "ml";
-      const double amount = use.mass ? use.mass->value : use.volume ? use.volume->value / 1000 : 0;
-      if (!step.whole_lot) row.per_unit += amount;
-      row.lot += step.whole_lot ? amount : amount * units;
+      const Taken taken = taken_by(use);
+      const int times = step.whole_lot ? 1 : units, pieces = use.pieces.value_or(1);
+      if (!taken.unit.empty()) row.unit = taken.unit;
+      if (!step.whole_lot) row.per_unit += taken.amount;
+      row.lot += taken.amount * times;
+      if (use.length) cuts[use.card][use.length->value / pieces] += static_cast<long>(pieces) * times;
     }
   }
   for (auto& [id, row] : materials) {
@@ -119,6 +149,10 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
     const bool one = row.lot <= 0 && card.kind == CardKind::part && !is_part_of_the_device(id) && used_unit_by_unit(facts, id);
     if (one) row.per_unit = 1, row.lot = units;
     if (row.unit.empty() && row.lot > 0) row.spare = spare_of(card, row.lot);
+    if (const auto all = cuts.find(id); all != cuts.end()) {
+      row.spec = cuts_text(all->second);
+      row.spare = spare_length(card, all->second);
+    }
     rows.push_back(std::move(row));
   }
   return rows;

@@ -46,21 +46,37 @@ plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Y
   return t;
 }
 
-std::string amount_text(const job::MaterialUse& use, const catalogue::Card& card, double units) {
-  if (use.mass) {
-    const double grams = use.mass->value * units;
-    std::string text = grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2));
-    if (const auto drop = card.get<Grams>("drop"); drop && units == 1) {
-      const long drops = static_cast<long>(use.mass->value / drop->high.value + 0.999);
-      text += fmt::format(" ({})", counted(std::max(1L, drops), "drop", "drops"));
-    }
-    return text;
-  }
-  if (use.volume) {
-    const double ml = use.volume->value * units / 1000;
-    return ml < 1 ? fmt::format("{} mm3", number(ml * 1000, 1)) : fmt::format("{} ml", number(ml, 2));
-  }
-  return {};
+std::string weighed(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
+
+std::string poured(double ml) { return ml < 1 ? fmt::format("{} mm3", number(ml * 1000, 1)) : fmt::format("{} ml", number(ml, 2)); }
+
+std::string cut(double mm) { return mm < 1000 ? fmt::format("{} mm", number(mm, 1)) : fmt::format("{} m", number(mm / 1000, 3)); }
+
+std::string drops_in(double grams, const catalogue::Card& card) {
+  const auto drop = card.get<Grams>("drop");
+  if (!drop) return {};
+  const long drops = static_cast<long>(grams / drop->high.value + 0.999);
+  return fmt::format(" ({})", counted(std::max(1L, drops), "drop", "drops"));
+}
+
+std::string so_often(int times, const std::string& what) { return times == 1 ? what : fmt::format("{} × {}", times, what); }
+
+/// One piece after the other as the hands take them; empty where the job says no amount.
+std::string amount_of_unit(const job::MaterialUse& use, const catalogue::Card& card) {
+  const int pieces = use.pieces.value_or(1);
+  if (use.mass) return so_often(pieces, weighed(use.mass->value / pieces) + drops_in(use.mass->value / pieces, card));
+  if (use.volume) return so_often(pieces, poured(use.volume->value / pieces / 1000));
+  if (use.length) return so_often(pieces, cut(use.length->value / pieces));
+  return use.pieces ? counted(pieces, "piece", "pieces") : std::string();
+}
+
+/// What is weighed or poured for the lot comes out of one vessel: all at once.
+std::string amount_of_lot(const job::MaterialUse& use, int units) {
+  const int pieces = use.pieces.value_or(1);
+  if (use.mass) return weighed(use.mass->value * units);
+  if (use.volume) return poured(use.volume->value * units / 1000);
+  if (use.length) return so_often(pieces * units, cut(use.length->value / pieces));
+  return use.pieces ? counted(static_cast<long>(pieces) * units, "piece", "pieces") : std::string();
 }
 
 void add_parts(const Facts& facts, const job::Step& step, plan::Step& out) {
@@ -89,12 +105,14 @@ void add_materials(const Facts& facts, const job::Step& step, plan::Step& out) {
     const job::Joint& joint = *facts.job.joint(id);
     for (const CardId& card : {joint.adhesive, joint.activator}) {
       const bool named = card.empty() || std::any_of(all.begin(), all.end(), [&](const job::MaterialUse& u) { return u.card == card; });
-      if (!named && (card == joint.adhesive || step.process.text == "activate")) all.push_back({card, {}, {}, {}, joint.place});
+      if (!named && (card == joint.adhesive || step.process.text == "activate")) all.push_back({card, {}, {}, {}, {}, {}, joint.place});
     }
   }
   for (const job::MaterialUse& use : all) {
     const catalogue::Card& card = facts.card(use.card);
-    out.materials.push_back({use.card, card.name, step.whole_lot ? "" : amount_text(use, card, 1), amount_text(use, card, step.whole_lot ? 1 : facts.job.units)});
+    const std::string one = amount_of_unit(use, card);
+    if (step.whole_lot) out.materials.push_back({use.card, card.name, "", one});
+    else out.materials.push_back({use.card, card.name, one, facts.job.units == 1 ? one : amount_of_lot(use, facts.job.units)});
   }
 }
 

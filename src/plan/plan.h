@@ -41,7 +41,7 @@ struct KitRow {
   std::string name;
   std::string kind;         ///< "part", "screw", "material", "consumable", "tool"
   double per_unit = 0;
-  std::string unit;         ///< "", "g", "ml", "mm"
+  std::string unit;         ///< "" for pieces, "g", "ml", "m"
   double lot = 0;
   double spare = 0;         ///< attrition
   std::optional<double> stock;

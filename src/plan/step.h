@@ -61,7 +61,7 @@ struct StepTool {
 struct StepMaterial {
   CardId card;
   std::string name;
-  std::string amount_unit;  ///< "5 mg (1 drop)"; may be empty
+  std::string amount_unit;  ///< "5 mg (1 drop)", "4 × 60 mm", "3 pieces"; may be empty
   std::string amount_lot;
 };
 

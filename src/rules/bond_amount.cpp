@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "core/text.h"
 #include "joints/bond.h"
@@ -56,11 +57,21 @@ std::optional<PartId> spoilt_by_surplus(const Facts& facts, const job::Step& ste
   return std::nullopt;
 }
 
+/// The `amount` to write: of one piece, where the job counts them, and for the lot, where the step is done once.
+std::string amount_for(const Facts& facts, const job::Step& step, const job::MaterialUse& use, double grams_a_unit) {
+  const int pieces = use.pieces.value_or(1);
+  const double grams = grams_a_unit * (step.whole_lot ? facts.job.units : 1);
+  const std::string one = fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(grams / pieces)));
+  return pieces == 1 ? one : fmt::format("{} for each of the {}", one, pieces);
+}
+
 }  // namespace
 
 void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
+  std::set<CardId> judged;  // all that the step uses of a card is one amount
   for (const job::MaterialUse& use : step.materials) {
     const catalogue::Card& adhesive = facts.card(use.card);
+    if (!judged.insert(use.card).second) continue;
     if (adhesive.kind != catalogue::CardKind::adhesive || adhesive.word_or("chemistry") == "anaerobic") continue;
     std::string by_shapes;
     const auto needed = needed_grams(facts, step, adhesive, by_shapes);
@@ -72,12 +83,12 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
     if (given->value < *needed * kStarved) {
       yield.findings.push_back(finding("bond-amount", plan::Severity::warn, step,
                                        fmt::format("{} takes {} of {} a unit{}, and {} are planned", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
-                                       fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice()));
+                                       amount_for(facts, step, use, least), practice()));
     } else if (const auto spoilt = dripped ? spoilt_by_surplus(facts, step) : std::nullopt; spoilt && given->value > least * kFlood) {
       auto f = finding("bond-amount", plan::Severity::warn, step,
                        fmt::format("{} takes {} of {} a unit{}, and {} are planned: the surplus runs out beside {}", say(step), in_milligrams(*needed), adhesive.name,
                                    by_shapes, in_milligrams(given->value), facts.name(*spoilt)),
-                       fmt::format("plan amount=\"{}\"", in_milligrams(rounded_up(least))), practice());
+                       amount_for(facts, step, use, least), practice());
       f.parts = {*spoilt};
       yield.findings.push_back(std::move(f));
     }

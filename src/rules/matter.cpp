@@ -192,13 +192,15 @@ const Card* oil_on_rags(const Facts& facts, const job::Step& step) {
 
 std::optional<Grams> mass_used(const Facts& facts, const job::Step& step, const Card& fluid) {
   const double units = step.whole_lot ? facts.job.units : 1;  // that one amount is for
+  const auto density = fluid.get<GramsPerCubicCentimetre>("density");
+  std::optional<Grams> all;
   for (const job::MaterialUse& use : step.materials) {
     if (use.card != fluid.id) continue;
-    if (use.mass) return *use.mass / units;
-    const auto density = fluid.get<GramsPerCubicCentimetre>("density");
-    if (use.volume && density) return Grams(use.volume->value / 1000 * density->high.value / units);
+    std::optional<Grams> one = use.mass;
+    if (!one && use.volume && density) one = Grams(use.volume->value / 1000 * density->high.value);
+    if (one) all = all.value_or(Grams(0)) + *one / units;
   }
-  return std::nullopt;
+  return all;
 }
 
 std::vector<std::string> bond_rows(const Facts& facts, const job::Joint& joint) {

@@ -27,6 +27,7 @@ Cell blank() {
 std::string amount(double value, const std::string& unit) {
   // A drop of oil is milligrams, not nothing.
   if (unit == "g" && value > 0 && value < 0.1) return number(value * 1000, 1) + " mg";
+  if (unit == "m" && value > 0 && value < 1) return number(value * 1000, 1) + " mm";
   return number(value, 2) + (unit.empty() ? "" : " " + unit);
 }
 
@@ -86,23 +87,23 @@ Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, 
 /// Materials have lots that are written down when they are opened.
 Table material_table(const View& view, const std::vector<const plan::KitRow*>& rows,
                      const std::string& caption) {
-  Table table{caption,
-              {{"In tray", 1.1},
-               {"What", 4.4},
-               {"A unit", 1.3, true},
-               {"The lot", 1.5, true},
-               {"Step", 1, true},
-               {"Lot number", 2.2},
-               {"Best before", 1.8},
-               {"Opened", 1.8}}};
+  const bool spare = std::any_of(rows.begin(), rows.end(), [](const auto* r) { return r->spare > 0; });
+  Table table{caption, {{"In tray", 1.1}, {"What", 4.4}, {"A unit", 1.3, true}, {"The lot", 1.5, true}}};
+  if (spare) table.columns.push_back({"Spare", 1.1, true});
+  table.columns.insert(table.columns.end(), {{"Step", 1, true},
+                                             {"Lot number", 2.2},
+                                             {"Best before", 1.8},
+                                             {"Opened", 1.8}});
   table.roomy = true;
   for (const auto* row : rows) {
     const auto known = view.plan().material_lots.find(row->id);
     const bool has = known != view.plan().material_lots.end() && !known->second.empty();
-    table.rows.push_back({tick(), plain(described(*row)),
-                          plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""),
-                          strong(lot_amount(*row)), step_cell(view, *row),
-                          has ? strong(known->second) : blank(), blank(), blank()});
+    std::vector<Cell> cells{tick(), plain(described(*row)),
+                            plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""),
+                            strong(lot_amount(*row))};
+    if (spare) cells.push_back(plain(row->spare > 0 ? amount(row->spare, row->unit) : ""));
+    cells.insert(cells.end(), {step_cell(view, *row), has ? strong(known->second) : blank(), blank(), blank()});
+    table.rows.push_back(std::move(cells));
   }
   return table;
 }

@@ -51,12 +51,14 @@ TEST_CASE("a stock list is read in the dialects people have", "[kit]") {
 }
 
 TEST_CASE("amounts carry their unit, in the cell or in a column of its own", "[kit]") {
-  const kit::Stock stock = stock_of("id,count,unit\nlens,4,pcs\npaste,0.5,kg\nglue,50 mg,\noil,200 ml,\nfelt,3 pieces,\nbare,2,\n");
+  const kit::Stock stock = stock_of("id,count,unit\nlens,4,pcs\npaste,0.5,kg\nglue,50 mg,\noil,200 ml,\nfelt,3 pieces,\nbare,2,\ntape,33 m,\nstrip,300 mm,\n");
   CHECK(there(stock, "paste") == Approx(500));
   CHECK(there(stock, "glue") == Approx(0.05));
   CHECK(there(stock, "oil") == Approx(200));
   CHECK(there(stock, "felt") == 3);
-  const std::vector<std::string> units{"pieces", "g", "g", "ml", "pieces", ""};
+  CHECK(there(stock, "tape") == 33);
+  CHECK(there(stock, "strip") == Approx(0.3));
+  const std::vector<std::string> units{"pieces", "g", "g", "ml", "pieces", "", "m", "m"};
   for (std::size_t i = 0; i < units.size(); ++i) CHECK(stock.lines[i].unit == units[i]);
 }
 
