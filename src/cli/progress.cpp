@@ -83,6 +83,7 @@ bench::Replan replan_of(const pipeline::Outcome& outcome, double seconds) {
   return [plan = outcome.plan, job = outcome.job, seconds](const State& state, const Moment& now) {
     pipeline::Progress progress = progress_of(plan, state, now);
     progress.hours = pipeline::hours_from(job, plan.work, progress.now);
+    progress.absences = pipeline::absences_in(job, progress.hours);
     auto next = pipeline::replan(plan, progress, std::min(kSoon, seconds));
     if (next && next->schedule.status == plan::Schedule::Status::stopped) next = pipeline::replan(plan, progress, seconds);
     return next;

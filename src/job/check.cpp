@@ -77,6 +77,7 @@ class Checker {
       parts_.want(f.hole.text, f.place, "the fit", faults_);
       parts_.want(f.shaft.text, f.place, "the fit", faults_);
     }
+    check_hours();
     for (const Station& s : job_.bench.stations) card(s.card, s.place, {CardKind::station});
     for (const Fixture& f : job_.bench.fixtures) card(f.card, f.place, {CardKind::tool, CardKind::station});
     for (const Step& step : job_.steps) check_step(step);
@@ -103,6 +104,17 @@ class Checker {
     for (const Fixture& f : job_.bench.fixtures) {
       fixtures_.add(f.id.text, f.place, faults_);
       resources_.add(f.id.text, f.place, faults_);
+    }
+  }
+
+  /// Everybody is there at some time: by their own hours, else by those of the shop.
+  void check_hours() {
+    const auto& hours = job_.bench.hours;
+    for (const Hours& h : hours) people_.want(h.person.text, h.place, "the line of hours", faults_);
+    if (hours.empty() || std::any_of(hours.begin(), hours.end(), [](const Hours& h) { return h.person.empty(); })) return;
+    for (const Person& p : job_.bench.people) {
+      if (std::any_of(hours.begin(), hours.end(), [&](const Hours& h) { return h.person == p.id; })) continue;
+      faults_.push_back(error("person-no-hours", job_.bench.place, fmt::format("no <hours> say when '{}' is there", p.id.text), fmt::format("add <hours> without person=, for everybody who has none of their own, or with person=\"{}\"", p.id.text)));
     }
   }
 

@@ -215,6 +215,7 @@ struct Step {
 };
 
 struct Hours {
+  ResourceId person;           ///< whose own they are; empty: of everybody who has none
   std::array<bool, 7> days{};  ///< Monday first
   int from_minute = 0;         ///< after midnight, local time
   int to_minute = 0;

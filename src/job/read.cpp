@@ -246,6 +246,7 @@ class Reader {
     for (const Element& e : take.children("person")) {
       Take p(e, faults_);
       b.people.push_back({ResourceId(p.id("id")), p.text_or("name", "")});
+      for (const char* own : {"days", "hours", "from", "to"}) no_hours_in_here(p, own);
       p.finish();
     }
     for (const Element& e : take.children("station")) station(e);
@@ -271,10 +272,18 @@ class Reader {
     take.finish();
   }
 
+  static void no_hours_in_here(Take& person, const char* attribute) {
+    if (!person.has(attribute)) return;
+    const std::string days = person.text_or(attribute, "");
+    person.fault("hours-of-person", person.place_of(attribute), "the hours of a person stand beside those of the shop, not in <person>",
+                 fmt::format("take {}= out and add <hours days=\"{}\" from=\"08:30\" to=\"12:30\" person=\"{}\"/>", attribute, attribute == std::string_view("days") ? days : "tue", person.text_or("id", "")));
+  }
+
   void hours(const Element& element) {
     Take take(element, faults_);
     Hours h;
     h.place = take.place();
+    h.person = ResourceId(take.text_or("person", ""));
     for (const std::string& day : take.words("days")) {
       const auto found = std::find(kDays.begin(), kDays.end(), day);
       if (found == kDays.end()) {

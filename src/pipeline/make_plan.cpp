@@ -96,9 +96,12 @@ Diagnostics fill_shop(const job::Job& job, const catalogue::Catalogue& cards, pl
   const auto start = start_of(job);
   if (!start) return start.error();
   work.start = *start;
-  auto hours = hours_of(job, *start, days_needed(work));
+  auto hours = hours_of(job, *start, days_needed(job, work));
   if (!hours) return hours.error();
   work.hours = std::move(*hours);
+  for (plan::Resource& r : work.resources) {
+    if (r.kind == plan::Resource::Kind::person) r.away = away_of(job, r.id, work.hours);
+  }
   return {};
 }
 

@@ -27,8 +27,11 @@ std::vector<plan::Resource> resources_of(const job::Job& job, const catalogue::C
 Result<Instant> start_of(const job::Job& job);
 Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start, int days);
 
+/// When a person is away while the shop is open, by their own hours. Somebody is there whenever it is.
+std::vector<plan::Interval> away_of(const job::Job& job, const ResourceId& person, const std::vector<plan::Interval>& open);
+
 /// Days of shop hours that are enough for the lot: all hands-on work one after the other, all waits, and a margin.
-int days_needed(const plan::Work& work);
+int days_needed(const job::Job& job, const plan::Work& work);
 
 /// One step as the sheet prints it and the schedule times it. `number` counts 10, 20, 30...
 plan::Step step_of(const rules::Facts& facts, const job::Step& step, int number, const rules::Yield& yield);

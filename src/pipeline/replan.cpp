@@ -190,6 +190,12 @@ class Rest {
     work.units = 1;
     work.start = progress_.now;
     work.resources = plan_.work.resources;
+    if (!progress_.hours.empty()) {
+      for (plan::Resource& r : work.resources) {
+        const auto own = progress_.absences.find(r.id);
+        r.away = own == progress_.absences.end() ? std::vector<plan::Interval>{} : own->second;
+      }
+    }
     for (const plan::Interval& open : hours()) {
       if (open.close > progress_.now) work.hours.push_back({std::max(open.open, progress_.now), open.close});
     }
@@ -588,7 +594,13 @@ class Rest {
 }  // namespace
 
 std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& work, Instant now) {
-  return hours_of(job, now, days_needed(work)).value_or(std::vector<plan::Interval>{});
+  return hours_of(job, now, days_needed(job, work)).value_or(std::vector<plan::Interval>{});
+}
+
+std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& job, const std::vector<plan::Interval>& hours) {
+  std::map<ResourceId, std::vector<plan::Interval>> all;
+  for (const job::Person& p : job.bench.people) all[p.id] = away_of(job, p.id, hours);
+  return all;
 }
 
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds) { return Rest(plan, progress).run(seconds); }

@@ -28,12 +28,16 @@ struct Progress {
   std::map<StepId, Duration> own_run_times;   ///< learned hands-on times per unit, where the builder agrees
   std::map<ResourceId, Duration> away;        ///< not to be had for so long from now
   std::vector<plan::Interval> hours;          ///< of the shop from now on; empty = those of the plan
+  std::map<ResourceId, std::vector<plan::Interval>> absences;  ///< within `hours`, of people with hours of their own
 };
 
 /// Shop hours of a job from `now` on, for long enough to build the whole lot.
 ///
 /// Returns  empty where the shop is never open.
 std::vector<plan::Interval> hours_from(const job::Job& job, const plan::Work& work, Instant now);
+
+/// When the people of a job are away while the shop is open: what `hours` leaves out of their own.
+std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& job, const std::vector<plan::Interval>& hours);
 
 /// The plan with a schedule for what is left, from `now` on. What was done stands in it with the times it took; order,
 /// links and words are those of the given plan. Sub-batches are those of the plan, less what is done or scrapped; a unit that
