@@ -5,6 +5,7 @@
 #include <array>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <tuple>
 
 #include "cli/verbs.h"
 #include "core/text.h"
@@ -187,6 +188,27 @@ std::vector<plan::Constraint> clocks_put_first(const plan::Plan& plan, const Ste
   return links;
 }
 
+/// The two may not be on together, and what they leave in the air or hot counts as well.
+const plan::NeverTogether* kept_apart(const plan::Plan& plan, const StepId& a, const StepId& b) {
+  const auto pair = std::find_if(plan.work.apart.begin(), plan.work.apart.end(), [&](const plan::NeverTogether& n) { return (n.a == a && n.b == b) || (n.a == b && n.b == a); });
+  return pair == plan.work.apart.end() ? nullptr : &*pair;
+}
+
+Json apart_json(const plan::NeverTogether* pair) {
+  if (pair == nullptr) return nullptr;
+  return {{"a", pair->a.text}, {"b", pair->b.text}, {"clear_after_a_s", pair->clear_after_a.seconds}, {"clear_after_b_s", pair->clear_after_b.seconds},
+          {"rule", pair->reason.rule.text}, {"text", pair->reason.text}, {"source", describe(pair->reason.source)}};
+}
+
+void print_apart(const plan::NeverTogether* pair) {
+  if (pair == nullptr) return;
+  fmt::print("kept apart, whichever unit it is: {} [{}]\n", pair->reason.text, pair->reason.rule.text);
+  for (const auto& [first, second, clear] : {std::tuple(pair->a, pair->b, pair->clear_after_a), std::tuple(pair->b, pair->a, pair->clear_after_b)}) {
+    if (clear.seconds > 0) fmt::print("  {} begins no sooner than {} after {}\n", second.text, in_words(clear), first.text);
+  }
+  fmt::print("      source: {}\n", describe(pair->reason.source));
+}
+
 int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, const StepId& b) {
   std::vector<StepId> steps;
   for (const plan::Step& s : plan.work.steps) steps.push_back(s.id);
@@ -203,12 +225,14 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
     if (chain.empty() && closure.before(b, a)) return two_steps(screen, plan, b, a);
     Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"by_clocks", !linked && !chain.empty()}, {"chain", Json::array()}};
     for (const auto& c : chain) j["chain"].push_back(link_json(c));
+    j["never_together"] = apart_json(kept_apart(plan, a, b));
     fmt::print("{}\n", j.dump(2));
     return kDone;
   }
   if (!chain.empty()) {
     fmt::print("{} comes before {}{}:\n", a.text, b.text, !linked ? ", as these waits and clocks leave no other way" : direct.empty() ? ", by way of others" : "");
     for (const auto& c : chain) fmt::print("{}", link_text(c));
+    print_apart(kept_apart(plan, a, b));
     return kDone;
   }
   if (closure.before(b, a)) {
@@ -216,6 +240,7 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
     return two_steps(screen, plan, b, a);
   }
   fmt::print("nothing decides between {} and {}: either may come first\n", a.text, b.text);
+  print_apart(kept_apart(plan, a, b));
   return kDone;
 }
 

@@ -9,6 +9,7 @@
 
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
+#include "pipeline/keep_apart.h"
 #include "pipeline/look_first.h"
 #include "pipeline/parts_list.h"
 #include "pipeline/parts_of_plan.h"
@@ -103,29 +104,6 @@ Diagnostics fill_shop(const job::Job& job, const catalogue::Catalogue& cards, pl
     if (r.kind == plan::Resource::Kind::person) r.away = away_of(job, r.id, work.hours);
   }
   return {};
-}
-
-/// A station that warms up is hot before its step begins: vapour has to be gone by then.
-void air_before_warm_ups(plan::Work& work) {
-  const auto warm_up = [&](const StepId& id) {
-    Duration longest{0};
-    const auto step = std::find_if(work.steps.begin(), work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
-    for (const plan::Resource& r : work.resources) {
-      const auto& uses = step->timing.uses;
-      if (std::any_of(uses.begin(), uses.end(), [&](const plan::Use& u) { return u.resource == r.id; })) longest = std::max(longest, r.warm_up);
-    }
-    return longest;
-  };
-  for (plan::NeverTogether& pair : work.apart) {
-    const auto add = [&](Duration& clear, const StepId& hot) {
-      const Duration warm = warm_up(hot);
-      if (clear.seconds == 0 || warm.seconds == 0) return;
-      clear = clear + warm;
-      pair.reason.text += fmt::format(" ('{}' is hot {} before it begins)", hot.text, in_words(warm));
-    };
-    add(pair.clear_after_a, pair.b);
-    add(pair.clear_after_b, pair.a);
-  }
 }
 
 void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan& plan) {
@@ -363,7 +341,7 @@ Result<Outcome> make_plan(const Request& request) {
   plan_steps(facts, answer.order, yield, plan);
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
-  air_before_warm_ups(plan.work);
+  keep_apart(facts, plan.work);
   send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));

@@ -184,6 +184,7 @@ safety::StepFacts step_facts(const Facts& facts, const job::Step& step) {
   }
   process_words(facts, step, out);
   out.sprayed = sprays(step);
+  if (const auto heat = heat_of(facts, step)) out.reaches = heat->temperature;
   out.fibre_touched = std::any_of(parts.begin(), parts.end(), [&](const PartId& p) { return natural_fibre(facts, p); });
   return out;
 }

@@ -96,7 +96,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("bloom-inside"), "Bloom shut in", "The joint that closes such a box is not made with a blooming glue.", "PERMABOND", &bloom_inside},
       Rule{RuleId("bloom-on"), "Bloom on a window", "A lens or window is not glued with a blooming glue.", "PERMABOND", &bloom_on},
       Rule{RuleId("room-air"), "Vapour in the room", "Vapour stays under a tenth of what lights and under the exposure limits, or is drawn off by an extracted station.", "well-mixed model; NPG, CB", &room_air},
-      Rule{RuleId("kept-apart"), "Never together", "Open flammable vapour and oily rags are never out beside an iron, oven or hot air.", "CB, RAGFIRE", &kept_apart},
+      Rule{RuleId("kept-apart"), "Never together", "Open flammable vapour and oily rags are never out beside an iron, oven or hot air, and vapour is not opened before they have cooled.", "CB, RAGFIRE", &kept_apart},
       Rule{RuleId("licensed-hold"), "Hold before mains or a lithium cell", "Mains is put on only after a hold at which a licensed person has signed, for the shut unit; a lithium cell is connected only at or after a hold.", "common practice, no source; local codes and licensed practice come first", &licensed_hold},
       Rule{RuleId("no-bath"), "No bath, no coat", "A part that bears no washing or no coat comes on after it, or is masked from coat and resin; what moves comes into a body after its oil.", "the parts' cards", &bears_no_bath},
       Rule{RuleId("cell-last"), "The cell last", "A board is not soldered, washed or coated while a cell is connected to it.", "common practice, no source", &cell_last},

@@ -170,6 +170,14 @@ bool ignites(const StepFacts& s) {
          s.acts.contains(Act::hot_glue);
 }
 
+/// Until what was hot no longer lights a vapour: iron, hot air and glue gun, and the heater of a warm cupboard; the oven
+/// longer, with its door open. Common practice, no source.
+Duration cools(const StepFacts& s) {
+  constexpr Celsius kWarmCupboard{100};
+  const bool hot_through = s.acts.contains(Act::oven) && !(s.reaches && *s.reaches <= kWarmCupboard);
+  return hot_through ? minutes(10) : minutes(3);
+}
+
 bool feeds_fire(const StepFacts& s) { return opens_vapour(s) || s.acts.contains(Act::drying_oil); }
 
 }  // namespace
@@ -244,6 +252,8 @@ Apart apart(const StepFacts& a, const StepFacts& b, Duration clears_a, Duration 
   answer.apart = true;
   if (a_burns) answer.clear_after_a = clear(a, clears_a);
   if (b_burns) answer.clear_after_b = clear(b, clears_b);
+  if (a_burns && opens_vapour(a)) answer.cools_b = cools(b);
+  if (b_burns && opens_vapour(b)) answer.cools_a = cools(a);
   const bool vapour = (a_burns && opens_vapour(a)) || (b_burns && opens_vapour(b));
   answer.why = vapour ? "vapour that lights and a hot tool are never open together"
                       : "oily rags and a hot tool are never out together";

@@ -63,6 +63,7 @@ struct StepFacts {
   std::set<Act> acts;
   bool fibre_touched = false;  ///< natural fibre is glued, wiped with, or worn at the step
   bool sprayed = false;        ///< its substances go through the air as a mist
+  std::optional<Celsius> reaches;  ///< what it heats gets so hot, where that is known
 
   /// What the card of its process asks for, whatever is worked on: "Saw"; its id; ISO 7010 numbers; to wear; to heed.
   std::string process_name;
@@ -90,13 +91,16 @@ plan::Caution caution_of(const Substance& substance);
 /// Steps that may not overlap anywhere in the shop.
 struct Apart {
   bool apart = false;
-  Duration clear_after_a{0};  ///< b no sooner than this after a
+  Duration clear_after_a{0};  ///< the air: b no sooner than this after a
   Duration clear_after_b{0};
+  Duration cools_a{0};        ///< the tool: b is not opened sooner than this after a
+  Duration cools_b{0};
   std::string why;
   Source source;
 };
 /// Open flammable vapour and an iron, hot air, oven or hot glue gun; drying oil and the same; open instant glue and
-/// nothing (it only irritates). `clears` is the airing time of the vapour (vapour.h), zero = 30 min [practice].
+/// nothing (it only irritates). `clears` is the airing time of the vapour (vapour.h), zero = 30 min [practice]. A hot tool cools
+/// for 3 min before vapour is opened, an oven over 100 degC for 10 min [practice].
 /// Symmetric: apart(a, b) and apart(b, a) say the same of the pair.
 Apart apart(const StepFacts& a, const StepFacts& b, Duration clears_a, Duration clears_b);
 inline constexpr Duration kAiringUnknown = minutes(30);

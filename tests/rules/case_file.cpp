@@ -168,7 +168,7 @@ std::string said(const RuleCase& one) {
     for (const auto& o : c.options) options.push_back(in_short(o));
     add(fmt::format("{}", fmt::join(options, " or ")));
   }
-  for (const auto& a : yield.apart) add(fmt::format("{}|{} {}", a.a.text, a.b.text, in_words(std::max(a.clear_after_a, a.clear_after_b))));
+  for (const auto& a : yield.apart) add(fmt::format("{}|{} {} | {}", a.a.text, a.b.text, in_words(a.clear_after_a), in_words(a.clear_after_b)));
   for (const auto& c : yield.cautions) add(c.id);
   for (const auto& h : yield.hints) add("hint " + h.step.text);
   for (const auto& h : yield.held) add(fmt::format("{} held {}", h.use.resource.text, h.use.until_start_of ? "until " + h.use.until_start_of->text : in_words(h.use.hold_after_end)));

@@ -156,6 +156,22 @@ TEST_CASE("vapour and a hot tool are kept apart, glue and a hot tool are not", "
   CHECK_FALSE(apart(iron, iron, Duration(0), Duration(0)).apart);
 }
 
+TEST_CASE("a hot tool cools before vapour is opened, an oven longer than an iron or a warm cupboard", "[safety]") {
+  const auto wipe = step("wipe", {}, {substance("ipa", "ipa", "isopropanol", true)});
+  const auto cools = [&](StepFacts hot, Celsius reaches) {
+    hot.reaches = reaches;
+    return apart(wipe, hot, minutes(10), Duration(0)).cools_b;
+  };
+  CHECK(cools(step("iron", {Act::iron}), Celsius(330)) == minutes(3));
+  CHECK(cools(step("sleeves", {Act::hot_air}), Celsius(110)) == minutes(3));
+  CHECK(cools(step("oven", {Act::oven}), Celsius(245)) == minutes(10));
+  CHECK(cools(step("cupboard", {Act::oven}), Celsius(100)) == minutes(3));
+  CHECK(apart(wipe, step("oven", {Act::oven}), minutes(10), Duration(0)).cools_b == minutes(10));
+  CHECK(apart(step("iron", {Act::iron}), wipe, Duration(0), minutes(10)).cools_a == minutes(3));
+  CHECK(apart(wipe, step("iron", {Act::iron}), minutes(10), Duration(0)).cools_a == Duration(0));
+  CHECK(apart(step("oil", {Act::drying_oil}), step("iron", {Act::iron}), Duration(0), Duration(0)).cools_b == Duration(0));
+}
+
 TEST_CASE("what the program does not decide is said", "[safety]") {
   CHECK(deferrals().size() == 6);
 }
