@@ -315,10 +315,16 @@ std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
   return out;
 }
 
-std::string obstacle_list(const Task& task) {
+/// "not before 14:32: 8 min of 10 min to go after ..."
+std::string against(const Desk& desk, const record::Obstacle& o) {
+  const bool clock = o.kind == record::Obstacle::Kind::wait && o.wait_s > 0;
+  return (clock ? fmt::format("<strong>not before {}</strong>: ", wall_in(desk, o.wait_s)) : "") + esc(o.text);
+}
+
+std::string obstacle_list(const Desk& desk, const Task& task) {
   if (task.ready || task.obstacles.empty()) return "";
   std::string out = R"(<ul class="against">)";
-  for (const auto& o : task.obstacles) out += fmt::format("<li>{}</li>", esc(o.text));
+  for (const auto& o : task.obstacles) out += fmt::format("<li>{}</li>", against(desk, o));
   return out + "</ul>";
 }
 
@@ -334,7 +340,7 @@ std::string next_list(const Desk& desk, const record::View& view) {
     else if (task.ready)
       out += " " + mark("ready", "\u25A0", "can begin");
     else if (task.ready_in_s)
-      out += " " + mark("running", "\u25D4", fmt::format("in {}", span_text(*task.ready_in_s)));
+      out += " " + mark("running", "\u25D4", fmt::format("in {}, at {}", span_text(*task.ready_in_s), wall_in(desk, *task.ready_in_s)));
     else if (!task.obstacles.empty())
       out += fmt::format(R"(<br><span class="fine">{}</span>)", esc(task.obstacles.front().text));
     out += "</li>";
@@ -376,7 +382,7 @@ std::string task_card(const Desk& desk, const Task& task, const std::string& hea
       R"(<section class="step" id="step" data-step="{}"><p class="kicker">{}</p><h2><span class="no">{}</span> {}</h2>)",
       esc(step->id.text), esc(heading), step->number, esc(step->title));
   out +=
-      facts(desk, *step, task) + again_words(desk, *step, task) + obstacle_list(task) + cautions(desk, *step);
+      facts(desk, *step, task) + again_words(desk, *step, task) + obstacle_list(desk, task) + cautions(desk, *step);
   out += R"(<div class="bench">)";
   if (!step->picture_svg.empty())
     out += fmt::format(R"(<p class="picture"><img src="/picture/{}.svg" alt="Picture of step {}: {}"></p>)",

@@ -206,15 +206,17 @@ class Gate {
   void against(const StepId& id, Duration clear, const plan::Reason& reason) {
     const auto* other = find_step(plan_, id);
     if (!other) return;
-    for (const auto& [key, cell] : state_.cells) {
-      if (key.first != id || (key.second != 0 && !state_.in_lot(key.second))) continue;
-      if (cell.stand == Stand::started || cell.stand == Stand::running)
-        add(Obstacle::Kind::apart, id, fmt::format("{} is going on: {}", name(*other), reason.text));
-      else if (cell.done &&
-               elapsed(*cell.done, now_, state_.gaps).least_s < static_cast<double>(clear.seconds))
-        add(Obstacle::Kind::apart, id,
-            fmt::format("{} ended less than {} ago: {}", name(*other), in_words(clear), reason.text));
-    }
+    const LastOut out = last_out(state_, id);
+    if (out.going_on) add(Obstacle::Kind::apart, id, fmt::format("{} is going on: {}", name(*other), reason.text));
+    if (out.going_on || !out.ended) return;
+    const Elapsed gone = elapsed(*out.ended, now_, state_.gaps);
+    const double left = static_cast<double>(clear.seconds) - gone.least_s;
+    if (left <= 0) return;
+    const bool doubt = gone.most_s >= static_cast<double>(clear.seconds);
+    add(doubt ? Obstacle::Kind::doubt : Obstacle::Kind::wait, id,
+        fmt::format("{} of {} to go after {}{}: {}", in_words(whole_seconds(left)), in_words(clear), name(*other),
+                    doubt ? ", unless the clock is right about the time the machine was off" : "", reason.text),
+        left);
   }
 
   void unattended() {
@@ -368,6 +370,16 @@ void refuse_unit(const plan::Plan& plan, const State& state, const Event& line, 
 }
 
 }  // namespace
+
+LastOut last_out(const State& state, const StepId& step) {
+  LastOut out;
+  for (const auto& [key, cell] : state.cells) {
+    if (key.first != step || (key.second != 0 && !state.in_lot(key.second))) continue;
+    out.going_on = out.going_on || cell.stand == Stand::started || cell.stand == Stand::running;
+    if (cell.done && (!out.ended || cell.done->seq > out.ended->seq)) out.ended = cell.done;
+  }
+  return out;
+}
 
 std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, const plan::Step& step, int unit,
                                 Edge edge, const Moment& now) {

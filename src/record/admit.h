@@ -14,7 +14,7 @@ namespace handlot::record {
 struct Obstacle {
   enum class Kind {
     order,     ///< an earlier step is not done
-    wait,      ///< an earlier step is done, but not long enough ago
+    wait,      ///< an earlier step is done, but not long enough ago: cure, air that clears, a hot tool that cools
     doubt,     ///< long enough by the clock's word only: the builder must say whether the clock is right
     late,      ///< the latest end has passed
     apart,     ///< another step may not run beside it
@@ -33,6 +33,13 @@ struct Obstacle {
   /// without its value, for a scrapped unit, or for what is done already.
   bool may_insist() const { return kind != Kind::check && kind != Kind::scrapped && kind != Kind::already; }
 };
+
+/// When a step was last out on the bench, by any unit of the lot: its vapour, its hot tool.
+struct LastOut {
+  bool going_on = false;
+  std::optional<Moment> ended;
+};
+LastOut last_out(const State& state, const StepId& step);
 
 /// What stands against beginning (Edge::start) or finishing (Edge::end) a step for a unit (0 = the whole
 /// lot).

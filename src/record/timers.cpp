@@ -6,6 +6,8 @@
 
 #include <fmt/format.h>
 
+#include "record/admit.h"
+
 namespace handlot::record {
 namespace {
 
@@ -128,6 +130,57 @@ void run_timers(const plan::Plan& plan, const State& state, std::vector<Timer>& 
   }
 }
 
+/// How long ago it was last decided, in proven seconds, that the step may begin for this unit, whatever is in the air or hot; empty
+/// where it may not yet.
+std::optional<double> waits_for_air_alone(const plan::Plan& plan, const State& state, const plan::Step& step, int unit, const Moment& now) {
+  for (const Obstacle& o : obstacles(plan, state, step, unit, plan::Edge::start, now)) {
+    if (o.kind != Obstacle::Kind::wait && o.kind != Obstacle::Kind::doubt) return std::nullopt;
+  }
+  double longest_left = std::numeric_limits<double>::lowest();
+  for (const plan::Constraint& link : plan.work.constraints) {
+    if (link.to.step != step.id || link.to.edge != plan::Edge::start || link.from.step == step.id) continue;
+    const auto at = moment_of(state, plan, link.from, unit);
+    if (at) longest_left = std::max(longest_left, static_cast<double>(link.min.seconds) - elapsed(*at, now, state.gaps).least_s);
+  }
+  return -longest_left;
+}
+
+/// What `out` left in the air, or hot, holds up `next` of a pair that is never on together.
+void air_timer(const plan::Plan& plan, const State& state, const StepId& out, const StepId& next, Duration clear, const Moment& now,
+               std::vector<Timer>& timers) {
+  constexpr double kTold = 30 * 60;  // so long an end is news [practice]
+  const auto* first = find_step(plan, out);
+  const auto* then = find_step(plan, next);
+  const LastOut last = last_out(state, out);
+  if (clear.seconds <= 0 || !first || !then || !last.ended || last.going_on) return;
+  const double over_s = elapsed(*last.ended, now, state.gaps).least_s - static_cast<double>(clear.seconds);
+  if (over_s > kTold) return;
+  Timer timer;
+  for (const int unit : then->timing.whole_lot ? std::vector<int>{0} : state.good_units()) {
+    const Cell* cell = cell_of(state, *then, unit);
+    if (cell && cell->start && cell->start->seq > last.ended->seq) return;  // it was begun since
+    if (cell && cell->stand != Stand::open && cell->stand != Stand::again) continue;
+    const auto free_for = waits_for_air_alone(plan, state, *then, unit, now);
+    if (free_for && *free_for >= over_s) timer.units.push_back(unit);
+  }
+  if (timer.units.empty()) return;
+  timer.id = id_of(fmt::format("air.{}.{}", out.text, next.text), *last.ended);
+  timer.from = out;
+  timer.to = next;
+  timer.what = fmt::format("air clear and tools cold after step {} ({})", first->number, first->title);
+  timer.then = fmt::format("step {} ({})", then->number, then->title);
+  timer.began = *last.ended;
+  timer.min_s = static_cast<double>(clear.seconds);
+  timers.push_back(std::move(timer));
+}
+
+void air_timers(const plan::Plan& plan, const State& state, const Moment& now, std::vector<Timer>& out) {
+  for (const plan::NeverTogether& pair : plan.work.apart) {
+    air_timer(plan, state, pair.a, pair.b, pair.clear_after_a, now, out);
+    air_timer(plan, state, pair.b, pair.a, pair.clear_after_b, now, out);
+  }
+}
+
 /// Units whose wait began with one touch wait as one.
 std::vector<Timer> together(std::vector<Timer> all) {
   std::map<std::string, std::size_t> place;
@@ -186,6 +239,7 @@ std::vector<Timer> timers(const plan::Plan& plan, const State& state, const Mome
       lot_timer(plan, state, wait, out);
   }
   run_timers(plan, state, out);
+  air_timers(plan, state, now, out);
   out = together(std::move(out));
   for (Timer& timer : out) judge(timer, state, now);
   std::sort(out.begin(), out.end(), [](const Timer& a, const Timer& b) { return harm(a) < harm(b); });

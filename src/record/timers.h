@@ -41,6 +41,9 @@ struct Timer {
   bool sounds = false;                 ///< ended, and nobody has stopped it yet
 };
 
+/// Besides the waits of the plan: air that clears and hot tools that cool, where nothing else holds up what may not be on
+/// together with them.
+///
 /// All timers that are not over, in order of harm: late ones first (longest first), then those that can
 /// become late (soonest first), then the other ended ones, then doubtful ones, then running ones (soonest
 /// first).

@@ -93,6 +93,28 @@ TEST_CASE("without script a form leads back to its page, and a refusal offers th
   CHECK(reply.body.find("hold: measure") != std::string::npos);
 }
 
+TEST_CASE("who waits for the air to clear sees the time of day and a timer", "[bench][server]") {
+  Folder folder;
+  auto o = options(folder);
+  o.plan.head.zone = "UTC";
+  auto server = start(std::move(o));
+  const int port = server->port();
+  for (const char* touch : {"id=touch-0001&act=tick&step=verify&unit=0&item=revision", "id=touch-0002&act=start&step=verify&unit=0", "id=touch-0003&act=tick&step=verify&unit=0&item=revision",
+                            "id=touch-0004&act=done&step=verify&unit=0", "id=touch-0005&act=start&step=oil&unit=1&text=a+test"})
+    (void)post(port, "/do", touch);
+  CHECK(get(port, "/step/solder").body.find("step 60 (Oil the case) is going on: spirit vapour") != std::string::npos);
+  CHECK(post(port, "/do", "id=touch-0006&act=done&step=oil&unit=1").status == 200);
+  const std::string body = get(port, "/step/solder").body;
+  const auto clock = body.find("<strong>not before ");
+  REQUIRE(clock != std::string::npos);
+  CHECK(body.find("of 10 min to go after step 60 (Oil the case): spirit vapour and a hot iron", clock) != std::string::npos);
+  const std::string waits = get(port, "/waits").body;
+  CHECK(waits.find("air clear and tools cold after step 60 (Oil the case)") != std::string::npos);
+  CHECK(waits.find("step 20 (Solder the lead to the board)") != std::string::npos);
+  const std::string now = get(port, "/").body;
+  CHECK((now.find("10 min, at ") != std::string::npos || now.find(" s, at ") != std::string::npos));
+}
+
 TEST_CASE("a second bench on the same record is refused", "[bench][server]") {
   Folder folder;
   auto server = start(options(folder));

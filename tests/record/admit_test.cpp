@@ -193,9 +193,31 @@ TEST_CASE("steps that may not stand side by side, and the airing after", "[recor
   CHECK(says(hand.ask(Kind::start, 2, "solder"), "spirit vapour and a hot iron"));
   hand.write(Kind::done, 1, "oil");
   hand.seconds += 9 * 60;
-  CHECK(says(hand.ask(Kind::start, 2, "solder"), "ended less than 10 min ago"));
+  CHECK(says(hand.ask(Kind::start, 2, "solder"), "1 min of 10 min to go after step 60 (Oil the case): spirit vapour"));
   hand.seconds += 60;
   CHECK(hand.ask(Kind::start, 2, "solder").empty());
+}
+
+TEST_CASE("of many that left vapour the last counts, and the wait has its minutes", "[record][admit]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.done(1, "oil");
+  hand.done(3, "oil", 240);
+  const auto against = obstacles(hand.plan, hand.state(), *find_step(hand.plan, StepId("solder")), 2, handlot::plan::Edge::start, hand.now());
+  REQUIRE(against.size() == 1);
+  CHECK(against[0].kind == Obstacle::Kind::wait);
+  CHECK(against[0].wait_s == Approx(600));
+}
+
+TEST_CASE("what was hot cools before vapour is opened, and it is said so", "[record][admit]") {
+  Hand hand;
+  hand.plan.work.apart[0].clear_after_b = handlot::minutes(3);
+  hand.done(0, "verify");
+  hand.done(2, "solder");
+  hand.seconds += 60;
+  CHECK(says(hand.ask(Kind::start, 1, "oil"), "2 min of 3 min to go after step 20 (Solder the lead to the board)"));
+  hand.seconds += 120;
+  CHECK_FALSE(says(hand.ask(Kind::start, 1, "oil"), "to go after step 20"));
 }
 
 TEST_CASE("the first piece comes alone", "[record][admit]") {

@@ -315,6 +315,60 @@ TEST_CASE("units glued with one touch cure as one timer, and a stopped alarm sta
   CHECK_FALSE(timers(hand.plan, hand.state(), hand.now())[0].sounds);
 }
 
+namespace {
+
+std::vector<Timer> air_timers(const Hand& hand) {
+  std::vector<Timer> all = timers(hand.plan, hand.state(), hand.now());
+  std::erase_if(all, [](const Timer& t) { return !t.id.starts_with("air."); });
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("air that clears has a timer where only it is waited for", "[record][timers]") {
+  Hand hand;
+  hand.done(1, "oil");
+  CHECK(air_timers(hand).empty());  // the papers are not checked: nobody waits to solder
+  hand.done(0, "verify");           // a minute
+  auto all = air_timers(hand);
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].what == "air clear and tools cold after step 60 (Oil the case)");
+  CHECK(all[0].then == "step 20 (Solder the lead to the board)");
+  CHECK(all[0].units == std::vector<int>{1, 2, 3, 4});
+  CHECK(all[0].until_ready_s == Approx(540));
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].ready_in_s.value() == Approx(540));
+  SECTION("it rings, and goes when what waited has begun") {
+    hand.seconds += 540;
+    all = air_timers(hand);
+    REQUIRE(all.size() == 1);
+    CHECK(all[0].sounds);
+    hand.write(Kind::start, 2, "solder");
+    CHECK(air_timers(hand).empty());
+  }
+  SECTION("half an hour later it is no news") {
+    hand.seconds += 540 + 1801;
+    CHECK(air_timers(hand).empty());
+  }
+  SECTION("the next unit's vapour begins it anew") {
+    hand.seconds += 540;
+    hand.write(Kind::start, 2, "oil");
+    CHECK(air_timers(hand).empty());
+    hand.write(Kind::done, 2, "oil");
+    REQUIRE(air_timers(hand).size() == 1);
+    CHECK(air_timers(hand)[0].until_ready_s == Approx(600));
+  }
+}
+
+TEST_CASE("air that was clear before anybody could go on rings for nobody", "[record][timers]") {
+  Hand hand;
+  hand.done(1, "oil");
+  hand.seconds += 700;
+  hand.done(0, "verify");
+  CHECK(air_timers(hand).empty());
+}
+
 TEST_CASE("the hands are told now, next and when", "[record][look]") {
   Hand hand;
   View view = look(hand.plan, hand.state(), hand.now());
