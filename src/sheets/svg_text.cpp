@@ -22,6 +22,11 @@ double text_width(std::string_view text, double size) {
 std::string shortened(std::string_view text, double size, double width) {
   if (text_width(text, size) <= width) return std::string(text);
   std::string out(text);
+  for (auto space = out.rfind(' '); space != std::string::npos && space > 0; space = out.rfind(' ')) {
+    out.resize(space);
+    out.resize(out.find_last_not_of(" ,;:") + 1);
+    if (text_width(out, size) + text_width("..", size) <= width) return out + "..";
+  }
   while (!out.empty() && text_width(out, size) + text_width("..", size) > width) {
     do {
       const bool tail = (static_cast<unsigned char>(out.back()) & 0xC0U) == 0x80U;

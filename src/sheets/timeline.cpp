@@ -3,11 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
 #include "sheets/sections.h"
 #include "sheets/svg_text.h"
+#include "sheets/wrap.h"
 
 namespace handlot::sheets {
 
@@ -211,6 +213,35 @@ std::vector<Row> clock_rows(const View& view, const Day& day) {
   return lanes;
 }
 
+/// The name of a row in its column: in one line, else smaller in two or three, broken at words.
+std::string row_name(std::string_view name, double y, double high) {
+  constexpr double kRoom = kLabel - 6;
+  struct Set {
+    double size;
+    std::size_t lines;
+  };
+  constexpr std::array<Set, 4> kSets{{{9.5, 1}, {8, 2}, {7, 3}, {5, 3}}};
+  std::vector<std::string> lines;
+  double size = 0;
+  for (const Set& set : kSets) {
+    size = set.size;
+    lines = wrapped(name, static_cast<std::size_t>(kRoom / text_width("m", size)));
+    const bool fits = std::all_of(lines.begin(), lines.end(), [&](const auto& line) { return text_width(line, size) <= kRoom; });
+    if (fits && lines.size() <= set.lines) break;
+  }
+  if (lines.size() > kSets.back().lines) {
+    lines.resize(kSets.back().lines);
+    lines.back() += "..";
+  }
+  std::string out;
+  double base = y + (high - size * static_cast<double>(lines.size() - 1)) / 2 + 1;
+  for (const auto& line : lines) {
+    out += svg_text(0, base, size, shortened(line, size, kRoom));
+    base += size;
+  }
+  return out;
+}
+
 std::string axis(const View& view, const Day& day, double high) {
   const auto span_hours = (day.span.to - day.span.from).seconds / 3600;
   const std::int64_t every = span_hours > 30 ? 4 : span_hours > 15 ? 2 : 1;
@@ -287,7 +318,7 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
   double y = kAxis + 5;
   for (const auto& row : rows) {
     const double step = row.kind == Row::Kind::clock ? kLane : kRow + 3;
-    body += svg_text(0, y + step / 2 + 1, 9.5, shortened(row.name, 9.5, kLabel - 6));
+    if (!row.name.empty()) body += row_name(row.name, y, step);
     double free_from = 0;
     for (const auto& bar : row.bars) body += bar_svg(bar, row.kind, day, y, free_from);
     y += step;

@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "sheets/sample_plan.h"
+#include "sheets/svg_text.h"
 #include "sheets/write.h"
 
 using namespace handlot;
@@ -85,4 +86,25 @@ TEST_CASE("a file that cannot be put in place leaves the old sheet and no half o
   CHECK(written.error().front().code == "cannot-write");
   CHECK(read((folder / "plan.json").string()) == "old plan");
   for (const auto& entry : fs::directory_iterator(folder)) CHECK(entry.path().extension() != ".new");
+}
+
+TEST_CASE("a name longer than its column in the time line is broken at words, not inside one", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  const auto maker = std::find_if(plan.work.resources.begin(), plan.work.resources.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; });
+  REQUIRE(maker != plan.work.resources.end());
+  maker->name = "Hired second hand on Fridays";
+  const auto folder = fresh("long-names");
+  REQUIRE(sheets::write_sheet(plan, folder.string()));
+  const std::string html = read((folder / "sheet.html").string());
+  CHECK(html.find(">Hired second<") != std::string::npos);
+  CHECK(html.find(">hand on Fridays<") != std::string::npos);
+  CHECK(html.find("Hired secon..") == std::string::npos);
+}
+
+TEST_CASE("what is shortened ends behind a word", "[sheets]") {
+  const double room = sheets::text_width("epoxy of the f..", 8);
+  CHECK(sheets::shortened("epoxy of the feet cures", 8, room) == "epoxy of the..");
+  CHECK(sheets::shortened("epoxy: of, the feet", 8, sheets::text_width("epoxy: of,..", 8)) == "epoxy: of..");
+  CHECK(sheets::shortened("epoxy", 8, room) == "epoxy");
+  CHECK(sheets::shortened("Epoxidharzklebstoffe", 8, room) == "Epoxidharzkleb..");
 }
