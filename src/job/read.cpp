@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "calendar/zone.h"
+#include "core/spoken.h"
 #include "core/text.h"
 #include "input/pieces.h"
 #include "input/xml.h"
@@ -255,7 +256,7 @@ class Reader {
       Fixture fixture;
       fixture.place = f.place();
       fixture.id = ResourceId(f.id("id"));
-      fixture.name = f.text_or("name", fixture.id.text);
+      fixture.name = f.text_or("name", spoken(fixture.id.text));
       fixture.card = CardId(f.text_or("card", ""));
       fixture.count = static_cast<int>(f.count("count", 1, 1, 10000));
       f.finish();
@@ -310,7 +311,7 @@ class Reader {
     Station s;
     s.place = take.place();
     s.id = ResourceId(take.id("id"));
-    s.name = take.text_or("name", s.id.text);
+    s.name = take.text_or("name", spoken(s.id.text));
     s.card = CardId(take.text_or("card", ""));
     s.capacity = static_cast<int>(take.count("places", 1, 1, 1000));
     s.together = take.yes("together", false);

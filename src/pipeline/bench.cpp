@@ -7,6 +7,7 @@
 
 #include "calendar/opening.h"
 #include "calendar/zone.h"
+#include "core/spoken.h"
 #include "pipeline/parts_of_plan.h"
 
 namespace handlot::pipeline {
@@ -32,7 +33,7 @@ std::vector<plan::Resource> resources_of(const job::Job& job, const catalogue::C
   for (const job::Person& p : job.bench.people) {
     plan::Resource r;
     r.id = p.id;
-    r.name = p.name.empty() ? p.id.text : p.name;
+    r.name = p.name.empty() ? spoken(p.id.text) : p.name;
     r.kind = plan::Resource::Kind::person;
     all.push_back(std::move(r));
   }

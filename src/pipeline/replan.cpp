@@ -211,7 +211,7 @@ class Rest {
       add_links(link, work);
     }
     for (const plan::NeverTogether& apart : plan_.work.apart) add_apart(apart, work);
-    for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", resource.text), work);
+    for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", called(resource)), work);
     keep_away_people(work);
     keep_held(work);
     wait_for_hands(work);
@@ -387,6 +387,11 @@ class Rest {
     }
   }
 
+  std::string called(const ResourceId& id) const {
+    const auto named = std::find_if(plan_.work.resources.begin(), plan_.work.resources.end(), [&](const plan::Resource& r) { return r.id == id && !r.name.empty(); });
+    return named == plan_.work.resources.end() ? id.text : named->name;
+  }
+
   bool is_away(const ResourceId& person) const { return progress_.away.contains(person); }
 
   /// Who may do the step.
@@ -481,7 +486,7 @@ class Rest {
     const auto resource = std::find_if(plan_.work.resources.begin(), plan_.work.resources.end(), [&](const plan::Resource& r) { return r.id == use.resource; });
     if (resource == plan_.work.resources.end()) return;
     if (resource->together || resource->warm_up.seconds > 0) {
-      if (release > progress_.now) keep_away(use.resource, release - progress_.now, fmt::format("'{}' is in use until then", use.resource.text), work);
+      if (release > progress_.now) keep_away(use.resource, release - progress_.now, fmt::format("'{}' is in use until then", called(use.resource)), work);
       return;
     }
     plan::Use now = use;

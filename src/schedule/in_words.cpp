@@ -138,12 +138,17 @@ class Teller {
     return in_use > station.capacity || station.together;
   }
 
+  const std::string& thing(const Need& need) const {
+    const plan::Resource& resource = work_.resources[at(need.resource)];
+    return resource.name.empty() ? resource.id.text : resource.name;
+  }
+
   std::string things(int task) const {
     for (const Need& need : set_.tasks[at(task)].needs) {
       if (!short_before(task, need)) continue;
       for (const Held& held : uses_[at(need.resource)]) {
         if (held.task == task || start(held.task) >= start(task) || release(held) != start(task)) continue;
-        return fmt::format("'{}' comes free from {}", work_.resources[at(need.resource)].id.text, name(held.task));
+        return fmt::format("'{}' comes free from {}", thing(need), name(held.task));
       }
     }
     return "";
@@ -180,7 +185,7 @@ class Teller {
     for (const Need& need : set_.tasks[at(task)].needs) {
       const Time warm_up = set_.stations[at(need.resource)].warm_up;
       if (warm_up == 0 || std::max<Time>(0, used_before(task, need.resource)) + warm_up != start(task)) continue;
-      return fmt::format("'{}' warms up for {}", work_.resources[at(need.resource)].id.text, handlot::in_words(Duration(warm_up)));
+      return fmt::format("'{}' warms up for {}", thing(need), handlot::in_words(Duration(warm_up)));
     }
     return "";
   }
@@ -195,7 +200,7 @@ class Teller {
         return held.task < task && start(held.task) == start(task);
       });
       if (station.warm_up == 0 || warm || told) continue;
-      return fmt::format("'{}' is switched on {} before", work_.resources[at(need.resource)].id.text,
+      return fmt::format("'{}' is switched on {} before", thing(need),
                          handlot::in_words(Duration(station.warm_up)));
     }
     return "";

@@ -4,6 +4,7 @@
 
 #include "core/diagnostic.h"
 #include "core/source.h"
+#include "core/spoken.h"
 
 using namespace handlot;
 
@@ -15,6 +16,12 @@ TEST_CASE("a duration is said in its two largest parts", "[core]") {
   CHECK(in_words(hours(24)) == "1 d");
   CHECK(in_words(Duration(3605)) == "1 h");
   CHECK(in_words(Duration(-60)) == "-1 min");
+}
+
+TEST_CASE("an id without a name is said in words", "[core]") {
+  CHECK(spoken("hot-air") == "hot air");
+  CHECK(spoken("solder_seat-2") == "solder seat 2");
+  CHECK(spoken("oven") == "oven");
 }
 
 TEST_CASE("a misspelt word finds the one that was meant, and nonsense finds none", "[core]") {
