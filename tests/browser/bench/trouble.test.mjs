@@ -76,6 +76,19 @@ test("words go on into the form where they were begun, of many with a field for 
   assert.equal(await form.locator("input[name=text]").inputValue(), "split along the grain");
 }));
 
+test("who waits for the air to clear sees the time of day, and the timer ends", { skip }, () => with_bench([], async ({ bench, page }) => {
+  for (const fields of [{ act: "start", step: "verify", unit: "0" }, { act: "tick", step: "verify", unit: "0", item: "revision" }, { act: "done", step: "verify", unit: "0" },
+    { act: "start", step: "oil", unit: "1", text: "a test" }, { act: "done", step: "oil", unit: "1" }]) assert.equal((await elsewhere(bench, fields)).status, 200);
+  await page.goto(bench.url + "step/solder");
+  await page.locator("#step .against strong", { hasText: "not before" }).waitFor();
+  await page.goto(bench.url + "waits");
+  await page.locator("li.timer.running", { hasText: "air clear and tools cold after step 60" }).waitFor();
+  bench.pass(601);
+  await page.locator("li.timer.ready", { hasText: "air clear and tools cold after step 60" }).waitFor();
+  await page.goto(bench.url + "step/solder");
+  assert.equal(await page.locator("#step .against").count(), 0);
+}));
+
 test("the server is killed: ticks stay on the page and arrive once", { skip }, () => with_bench([], async ({ bench, page }) => {
   await page.goto(bench.url);
   await bench.kill();
