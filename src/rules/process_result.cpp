@@ -5,6 +5,7 @@
 #include <array>
 #include <optional>
 
+#include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
@@ -37,8 +38,6 @@ constexpr std::array kResults{
     Result{"glue", "cure-warm", "what was glued cures"},
     Result{"pot", "cure-warm", "what was potted cures"},
     Result{"glue", "uv-cure", "the lamp hardens glue that is there"},
-    Result{"program", "test", "the test runs the program"},
-    Result{"program", "calibrate", "the calibration is kept by the program"},
     Result{"degrease", "mask", "tape holds on clean faces only", true},
     Result{"sand", "oil", "the finish goes on the sanded face"},
     Result{"sand", "shellac", "the finish goes on the sanded face"},
@@ -311,6 +310,62 @@ void turned_by_itself(const Facts& facts, const job::Step& turn, const job::Step
   at_least_one(yield, "process-result", {{link(turn, fit, text)}, {std::move(turned)}}, fmt::format("{} or {} first", say(turn), say(fit)), turn.place);
 }
 
+std::string_view because_programmed(const job::Step& run) { return run.process.text == "calibrate" ? "the calibration runs in the program" : "the test runs the program"; }
+
+/// The program on the same thing that is listed last before the step; null: none.
+const job::Step* program_before(const Facts& facts, const job::Step& step) {
+  const job::Step* last = nullptr;
+  for (const job::Step* program : steps_of(facts, "program", step.on)) {
+    if (program < &step) last = program;
+  }
+  return last;
+}
+
+/// A look at the supply before a program goes in, by its own words.
+bool first_power(const job::Step& test) {
+  constexpr std::array<std::string_view, 9> kWords{"first power", "power up", "power-up", "smoke", "limited", "current limit", "rail", "supply", "continuity"};
+  std::string words = step_words(test);
+  for (const job::CheckLine& check : test.checks) words += " " + lower(check.what);
+  return says_one_of(kWords, words) || says_word("short", words) || says_word("shorts", words);
+}
+
+bool runs_later(const Facts& facts, const job::Step& program) {
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  return std::any_of(&program + 1, end, [&](const job::Step& s) { return gets_power(s) && s.process.text != "program" && same_or_within(facts, s.on, program.on); });
+}
+
+/// Listed before the only program there is, a test may be of the bare board; with nothing behind the program that runs it, hardly.
+void programmed_sooner(const Facts& facts, const job::Step& program, const job::Step& run, Yield& yield) {
+  if (run.process.text == "test" && (first_power(run) || runs_later(facts, program))) return;
+  const std::string text(because_programmed(run));
+  plan::Constraint turned = before(run, program, reason(plan::ReasonKind::process, "process-result", fmt::format("something else puts {} first, though {}", say(run), text), practice(), run.place));
+  at_least_one(yield, "process-result", {{link(program, run, text)}, {std::move(turned)}}, fmt::format("{} or {} first", say(program), say(run)), run.place);
+}
+
+/// A test or a calibration runs what was loaded last before it, as listed.
+void programmed_first(const Facts& facts, const job::Step& program, const job::Step& run, Yield& yield) {
+  if (program.process.text != "program" || (run.process.text != "test" && run.process.text != "calibrate")) return;
+  const job::Step* own = program_before(facts, run);
+  if (own == &program) yield.links.push_back(link(program, run, because_programmed(run)));
+  if (own == nullptr && steps_of(facts, "program", run.on).front() == &program) programmed_sooner(facts, program, run, yield);
+}
+
+/// A number, a key or the constants themselves are written beside the program.
+bool writes_beside(const job::Step& program) {
+  constexpr std::array<std::string_view, 12> kWords{"serial", "number", "lock", "fuse", "key", "address", "calibrat", "constant", "coefficient", "factor", "offset", "setting"};
+  return says_one_of(kWords, step_words(program));
+}
+
+/// What is loaded over a calibration may take it away, unless the thing is calibrated again.
+void loaded_over(const Facts& facts, const job::Step& calibration, const job::Step& program, Yield& yield) {
+  if (calibration.process.text != "calibrate" || program.process.text != "program" || &program < &calibration) return;
+  if (program_before(facts, calibration) == nullptr || said_to_follow(program, calibration) || writes_beside(program)) return;
+  const std::vector<const job::Step*> alike = steps_of(facts, "calibrate", program.on);
+  if (alike.back() != &calibration) return;
+  yield.findings.push_back(finding("process-result", plan::Severity::undecided, program, fmt::format("{} loads a program after {} has calibrated the same: it may overwrite what the calibration left in the chip", say(program), say(calibration)),
+                                   fmt::format("list it before {}; or, if the calibration is kept, write <after step=\"{}\" because=\"...\"/>", say(calibration), calibration.id.text), practice()));
+}
+
 void dried_after(const Facts& facts, const job::Step& earlier, const job::Step& dry, Yield& yield) {
   const job::Step* wet = wetting_of(facts, dry);
   if (wet == &earlier) {
@@ -328,6 +383,8 @@ void process_result(const Facts& facts, const job::Step& earlier, const job::Ste
   turned_by_itself(facts, earlier, later, yield);
   const bool same = same_or_within(facts, earlier.on, later.on);
   if (same && dries(later)) dried_after(facts, earlier, later, yield);
+  if (same) programmed_first(facts, earlier, later, yield);
+  if (same) loaded_over(facts, earlier, later, yield);
   for (const Result& result : kResults) {
     if (earlier.process.text != result.earlier || later.process.text != result.later || !sides_meet(earlier, later)) continue;
     if (same ? paired(facts, result, earlier, later) : belong(facts, earlier, later)) yield.links.push_back(link(earlier, later, result.because));

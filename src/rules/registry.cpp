@@ -9,7 +9,7 @@ std::span<const Rule> all_rules() {
   static const std::array kRules{
       Rule{RuleId("stated-order"), "Stated order", "A step comes after those that its <after> lines name, at least and at most so long after.", "the job file", &stated_order},
       Rule{RuleId("assembly-whole"), "A subassembly is whole before it goes in", "What belongs to a subassembly is put in before the subassembly itself is.", "common practice, no source", &assembly_whole},
-      Rule{RuleId("process-result"), "A process before what needs its result", "Paste before parts, parts before oven, mask before oil, activator before glue, on the same part.", "common practice, no source", &process_result},
+      Rule{RuleId("process-result"), "A process before what needs its result", "Paste before parts, parts before oven, mask before oil, activator before glue, on the same part; a program before the test that runs it, and one loaded over a calibration is asked about.", "common practice, no source", &process_result},
       Rule{RuleId("packed-last"), "Packed last", "What lies in its box is not worked on any more: only the box is labelled, weighed and put away.", "common practice, no source", &packed_last},
       Rule{RuleId("screws-last"), "Screws last", "A screw goes in after everything that it holds and after what it bites in, unless that lies on the bench by itself, or the two are screwed together there; a set screw is tightened when its knob is on the shaft; of what it clamps, the inner part comes first where nothing else decides.", "common practice, no source", &screws_last},
       Rule{RuleId("states"), "States", "A state that a step needs is given before it and not taken away between.", "the job file", &states_held},
