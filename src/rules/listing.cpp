@@ -9,6 +9,7 @@
 
 #include "rules/board_work.h"
 #include "rules/hidden.h"
+#include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -31,10 +32,36 @@ bool ends_the_work(const Facts& facts, const job::Step& step) {
          std::all_of(&step, facts.job.steps.data() + facts.job.steps.size(), [](const job::Step& s) { return s.whole_lot; });
 }
 
+/// Put in by a step listed later, by itself or with what it sits on.
+bool comes_later(const Facts& facts, const PartId& part, const job::Step& step) {
+  std::vector<PartId> bodies = sits_in(facts, part, step);
+  bodies.push_back(part);
+  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& p) {
+    const job::Step* in = facts.job.installer(p);
+    return in != nullptr && &step < in;
+  });
+}
+
+/// Work on the whole unit is no work on what comes in later; but what runs before its electronics is in runs that on the bench.
+void strike_what_comes_later(const Facts& facts, const job::Step& step, std::set<PartId>& parts) {
+  std::set<PartId> in;
+  for (const PartId& id : parts) {
+    if (!comes_later(facts, id, step)) in.insert(id);
+  }
+  const auto electric = [&](const PartId& id) { return marked(facts, id, "board") || marked(facts, id, "display") || marked(facts, id, "cell"); };
+  if (gets_power(step) && std::none_of(in.begin(), in.end(), electric)) {
+    for (const PartId& id : parts) {
+      if (electric(id)) in.insert(id);
+    }
+  }
+  parts = std::move(in);
+}
+
 /// What the step reaches as the job file has it: what it tests too, and the board that a part sits on; of the whole unit what is
-/// not put in by a step listed later, by itself or on something else.
+/// not put in by a step listed later.
 std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   std::set<PartId> parts = worked_on(facts, step);
+  if (step.on.text == "unit") strike_what_comes_later(facts, step, parts);
   for (const PartId& id : step.tests) {
     for (const PartId& inside : facts.job.within(id)) parts.insert(inside);
   }
@@ -43,16 +70,32 @@ std::set<PartId> reached_as_listed(const Facts& facts, const job::Step& step) {
   for (const PartId& id : named) {
     if (const job::Part* board = board_under(facts, id, step)) parts.insert(board->id);
   }
-  if (step.on.text != "unit") return parts;
-  std::erase_if(parts, [&](const PartId& id) {
-    const std::vector<PartId> bodies = sits_in(facts, id, step);
-    const auto comes_later = [&](const PartId& p) {
-      const job::Step* in = facts.job.installer(p);
-      return in != nullptr && &step < in;
-    };
-    return comes_later(id) || std::any_of(bodies.begin(), bodies.end(), comes_later);
-  });
   return parts;
+}
+
+/// What the parts hang on when `by` is done, as listed: what they were put on, what that was put on, the subassembly that is there from the
+/// start, and so on; the parts themselves too. What is not put in yet lies by itself.
+std::vector<PartId> hangs_on(const Facts& facts, const std::set<PartId>& parts, const job::Step& by) {
+  std::vector<PartId> all(parts.begin(), parts.end());
+  const auto add = [&](const PartId& id) {
+    const job::Part* part = facts.job.part(id);
+    if (!id.empty() && id.text != "unit" && (part == nullptr || !part->jig) && !has(all, id)) all.push_back(id);
+  };
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const PartId at = all[i];  // by value: the list grows
+    const job::Step* put = brings_in(facts, at);
+    const std::vector<PartId> around = facts.job.around(at);
+    if (put == nullptr && !around.empty()) add(around.front());  // in it from the start
+    if (put != nullptr && put <= &by) add(put->on);
+  }
+  return all;
+}
+
+/// Of two steps on parts of one body: what both hang on when the earlier is done. Empty: nothing.
+PartId one_body(const Facts& facts, const std::set<PartId>& a, const std::set<PartId>& b, const job::Step& earlier) {
+  const std::vector<PartId> mine = hangs_on(facts, a, earlier), its = hangs_on(facts, b, earlier);
+  const auto shared = std::find_if(mine.begin(), mine.end(), [&](const PartId& id) { return has(its, id); });
+  return shared == mine.end() ? PartId() : *shared;
 }
 
 // Why the job file's order of the two matters at all; empty if it does not.
@@ -62,22 +105,58 @@ std::string what_they_share(const Facts& facts, const job::Step& earlier, const 
   if (shared != a.end() && earlier.on.text == "unit" && later.on.text == "unit") return "both work on the whole unit";
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
   if (const PartId inside = worked_on_inside(facts, earlier, later); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(later), facts.name(inside), say(earlier));
+  if (const PartId body = one_body(facts, a, b, earlier); !body.empty()) return fmt::format("both work on what hangs on {} by then", facts.name(body));
   if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
   if (ends_the_work(facts, later)) return "things are put away after the work";
   return "";
+}
+
+plan::Constraint by_listing(const job::Step& first, const job::Step& second, const std::string& text) {
+  plan::Constraint link = before(first, second, reason(plan::ReasonKind::listing, kListingRule, text, stated(), std::min(&first, &second)->place));
+  link.reason.builders_choice = true;
+  return link;
+}
+
+/// The first step listed after a mixing that uses up what it mixes. Null: none, or nothing is mixed.
+const job::Step* use_of_mix(const Facts& facts, const job::Step& mix) {
+  if (mix.process.text != "mix") return nullptr;
+  const std::vector<const catalogue::Card*> mixed = fluids_of(facts, mix);
+  const auto* end = facts.job.steps.data() + facts.job.steps.size();
+  const auto* use = std::find_if(&mix + 1, end, [&](const job::Step& s) {
+    const std::vector<const catalogue::Card*> used = fluids_of(facts, s);
+    return s.process.text != "mix" && std::any_of(used.begin(), used.end(), [&](const catalogue::Card* c) { return std::find(mixed.begin(), mixed.end(), c) != mixed.end(); });
+  });
+  return use == end ? nullptr : use;
+}
+
+/// The clock of a cup runs: what is listed behind its use, and has to come sooner, comes before the mixing as well, if it can.
+bool apart_from_mixing(const Facts& facts, const job::Step& mix, const job::Step& work, Yield& yield) {
+  const job::Step* use = use_of_mix(facts, mix);
+  if (use == nullptr || &work <= use) return false;
+  std::string shared = what_they_share(facts, mix, work);
+  if (shared.empty()) shared = what_they_share(facts, *use, work);
+  if (shared.empty()) return true;
+  const std::string text = fmt::format("nothing comes between {} and {} without need", say(mix), say(*use));
+  yield.choices.push_back({RuleId(std::string(kListingRule)), {{by_listing(*use, work, shared)}, {by_listing(work, mix, text)}, {by_listing(mix, work, shared)}}, fmt::format("{} or {} first", say(mix), say(work)), mix.place});
+  return true;
+}
+
+/// What is listed before the mixing is done by then, also where only the use of the mix meets it.
+std::string shared_with_mix(const Facts& facts, const job::Step& work, const job::Step& mix) {
+  const job::Step* use = use_of_mix(facts, mix);
+  return use == nullptr ? std::string() : what_they_share(facts, work, *use);
 }
 
 }  // namespace
 
 void listing(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
   if (&later < &earlier) return;  // each pair once, as listed
-  const std::string shared = what_they_share(facts, earlier, later);
+  if (apart_from_mixing(facts, earlier, later, yield)) return;
+  std::string shared = what_they_share(facts, earlier, later);
+  if (shared.empty()) shared = shared_with_mix(facts, earlier, later);
   if (shared.empty()) return;
   const std::string text = fmt::format("{}, and the job lists {} first", shared, say(earlier));
-  plan::Constraint as_listed = before(earlier, later, reason(plan::ReasonKind::listing, kListingRule, text, stated(), earlier.place));
-  plan::Constraint turned = before(later, earlier, reason(plan::ReasonKind::listing, kListingRule, shared, stated(), earlier.place));
-  as_listed.reason.builders_choice = turned.reason.builders_choice = true;
-  yield.choices.push_back({RuleId(std::string(kListingRule)), {{as_listed}, {turned}}, fmt::format("{} or {} first", say(earlier), say(later)), earlier.place});
+  yield.choices.push_back({RuleId(std::string(kListingRule)), {{by_listing(earlier, later, text)}, {by_listing(later, earlier, shared)}}, fmt::format("{} or {} first", say(earlier), say(later)), earlier.place});
 }
 
 }  // namespace handlot::rules
