@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -22,7 +23,13 @@ bool puts_in(const Facts& facts, const job::Step& step, const PartId& part) {
   });
 }
 
+bool wires(const job::Step& step) {
+  constexpr std::array<std::string_view, 4> kWiring{"hand-solder", "plug", "wire", "crimp"};
+  return std::find(kWiring.begin(), kWiring.end(), step.process.text) != kWiring.end();
+}
+
 std::string why(const Facts& facts, const job::Step& test, const PartId& part, const job::Step& joins) {
+  if (!puts_in(facts, joins, part) && wires(joins)) return fmt::format("{} tests {}, which {} connects", say(test), facts.name(part), say(joins));
   const std::string with = puts_in(facts, joins, part) ? "" : fmt::format(" together with {}", facts.name(test.on));
   return fmt::format("{} tests {}{}, which {} puts in", say(test), facts.name(part), with, say(joins));
 }
@@ -48,6 +55,52 @@ void squeezed_first(const Facts& facts, const job::Step& test, const PartId& sea
   }
 }
 
+/// What a step that makes a connection ties together.
+std::set<PartId> tied(const Facts& facts, const job::Step& step) {
+  std::set<PartId> ends;
+  const auto add = [&](const PartId& id) {
+    if (id.text == "unit") return;
+    for (const PartId& inside : facts.job.within(id)) ends.insert(inside);
+  };
+  add(step.on);
+  for (const PartId& id : step.touches) add(id);
+  for (const job::Installs& i : step.installs) add(i.part);
+  return ends;
+}
+
+/// The steps listed before the test that tie the part to what it is tested on, wire by wire: soldered by its leads it is tested beside
+/// its case. Empty: nothing ties them.
+std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& test, const PartId& part) {
+  struct Way {
+    std::vector<const job::Step*> steps;
+    std::set<PartId> ends;
+  };
+  const std::vector<PartId> of_part = facts.job.within(part), wanted = facts.job.within(test.on);
+  std::vector<Way> ways{{{}, {of_part.begin(), of_part.end()}}};
+  for (std::size_t i = 0; i < ways.size(); ++i) {
+    for (const job::Step& s : facts.job.steps) {
+      if (&s == &test) break;
+      const Way from = ways[i];  // by value: the list grows
+      const bool taken = std::any_of(ways.begin(), ways.end(), [&](const Way& w) { return !w.steps.empty() && w.steps.back() == &s; });
+      const std::set<PartId> ends = wires(s) && !taken ? tied(facts, s) : std::set<PartId>();
+      if (std::none_of(ends.begin(), ends.end(), [&](const PartId& id) { return from.ends.contains(id); })) continue;
+      Way on{from.steps, ends};
+      on.steps.push_back(&s);
+      if (std::any_of(wanted.begin(), wanted.end(), [&](const PartId& id) { return ends.contains(id); })) return on.steps;
+      ways.push_back(std::move(on));
+    }
+  }
+  return {};
+}
+
+/// The steps that bring the part to what it is tested on. Where they are listed after the test, and wires tie the two before it: those.
+std::vector<const job::Step*> brought_for(const Facts& facts, const job::Step& test, const PartId& part) {
+  std::vector<const job::Step*> joining = joining_steps(facts, part, test.on);
+  if (std::none_of(joining.begin(), joining.end(), [&](const job::Step* s) { return &test < s; })) return joining;
+  std::vector<const job::Step*> wired = wired_before(facts, test, part);
+  return wired.empty() ? joining : wired;
+}
+
 }  // namespace
 
 void tested_when_in(const Facts& facts, const job::Step& test, Yield& yield) {
@@ -55,7 +108,7 @@ void tested_when_in(const Facts& facts, const job::Step& test, Yield& yield) {
   for (const PartId& part : test.tests) {
     if (part.text == "unit") continue;  // as far as it is built by then
     squeezed_first(facts, test, part, yield);
-    for (const job::Step* joins : joining_steps(facts, part, test.on)) {
+    for (const job::Step* joins : brought_for(facts, test, part)) {
       if (joins == &test) continue;
       yield.links.push_back(before(*joins, test, reason(plan::ReasonKind::test, "tested-when-in", why(facts, test, part, *joins), stated(), test.place)));
     }
