@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 
 #include "core/text.h"
 #include "rules/lamp.h"
@@ -20,6 +21,8 @@ constexpr std::string_view kRule = "light-cure";
 
 enum class Passes { light, visible_only, no_light, unknown };
 
+constexpr int kStops = 390, kPasses = 400;  // nm: polycarbonate of any grade stops what is shorter and lets through what is longer (from memory)
+
 /// Polycarbonate is stabilised against ultraviolet: below about 390 nm hardly anything comes through.
 bool stops_ultraviolet(const catalogue::Card* material) { return material != nullptr && material->word_or("substrate", material->id.text) == "pc"; }
 
@@ -34,9 +37,19 @@ Passes by_name(const Facts& facts, const PartId& part) {
   return says_word("polycarbonate", text) || stops_ultraviolet(material) ? Passes::visible_only : Passes::light;
 }
 
+/// A window of another colour than clear, by its names: what it takes out may be the lamp's light. A display shines by itself.
+bool tinted(const Facts& facts, const PartId& part) {
+  constexpr std::array<std::string_view, 13> kTints{"red", "amber", "orange", "yellow", "green", "brown", "bronze", "smoked", "smoky", "smoke", "tinted", "dark", "infrared"};
+  const job::Part* named = facts.job.part(part);
+  const std::string text = lower((named == nullptr ? "" : called(*named) + " ") + facts.card_of(part).name);
+  if (marked(facts, part, "display") || says_word("clear", text) || says_word("colourless", text)) return false;
+  return std::any_of(kTints.begin(), kTints.end(), [&](std::string_view w) { return says_word(w, text); });
+}
+
 Passes one_part(const Facts& facts, const PartId& part) {
   const catalogue::Card* material = material_of(facts, part);
   const std::string own = facts.card_of(part).word_or("clear"), said = own.empty() && material != nullptr ? material->word_or("clear") : own;
+  if (own.empty() && (said == "yes" || optical(facts, part)) && tinted(facts, part)) return Passes::unknown;
   if (said == "yes" || optical(facts, part)) return stops_ultraviolet(material) ? Passes::visible_only : Passes::light;
   if (said == "no" || marked(facts, part, "board")) return Passes::no_light;
   constexpr std::array<std::string_view, 5> kOpaque{"metal", "wood", "fibre", "laminate", "ceramic"};
@@ -80,14 +93,29 @@ bool shines(const job::Step& glue) {
   return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return says_one_of(kLight, lower(action)) && says_one_of(kDoes, lower(action)); });
 }
 
-/// A lamp that works through polycarbonate as well, and a grade that answers to it.
-bool visible_light(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
-  constexpr std::array<std::string_view, 5> kWords{"405 nm", "visible", "blue light", "420 nm", "450 nm"};
-  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
+/// The longest wavelength that a text names: the 405 of "365 and 405 nm". A screw's "0.4 Nm" is none.
+std::optional<int> nanometres(std::string_view text) {
+  std::optional<int> longest;
+  for (std::size_t at = text.find("nm"); at != std::string_view::npos; at = text.find("nm", at + 1)) {
+    const std::string_view before = text.substr(0, text.find_last_not_of(' ', at == 0 ? 0 : at - 1) + 1);
+    int value = 0, digit = 1, digits = 0;
+    for (std::size_t i = before.size(); i > 0 && before[i - 1] >= '0' && before[i - 1] <= '9' && digits < 4; --i, ++digits, digit *= 10) value += digit * (before[i - 1] - '0');
+    if (digits == 3 && value >= 200 && (!longest || value > *longest)) longest = value;
+  }
+  return longest;
+}
+
+/// The longest wavelength that a lamp on the joint is said to have; the words for visible light count as blue.
+std::optional<int> lamp_light(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
+  constexpr std::array<std::string_view, 2> kVisible{"visible", "blue light"};
+  std::optional<int> longest;
+  for (const job::Step& s : facts.job.steps) {
     const std::set<PartId> reached = worked_on(facts, s);
-    const bool here = &s == &glue || std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return reached.contains(p); });
-    return here && says_one_of(kWords, words_of(s));
-  });
+    if (&s != &glue && std::none_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return reached.contains(p); })) continue;
+    const auto said = says_one_of(kVisible, words_of(s)) ? std::optional(450) : nanometres(words_of(s));
+    if (said && (!longest || *said > *longest)) longest = said;
+  }
+  return longest;
 }
 
 bool reaches(const Facts& facts, const job::Step& lamp, const job::Joint& joint) {
@@ -147,6 +175,16 @@ bool hardens_by_day(const catalogue::Card& adhesive) {
   return fixture != nullptr && fixture->on.empty();
 }
 
+void through_polycarbonate(const Facts& facts, const job::Step& glue, const job::Joint& joint, const std::string& text, Yield& yield) {
+  const auto light = lamp_light(facts, joint, glue);
+  if (light && *light >= kPasses) return;
+  const bool edge = light && *light >= kStops;
+  yield.findings.push_back(finding(kRule, edge ? plan::Severity::note : plan::Severity::undecided, glue,
+                                   edge ? fmt::format("{}: of {} nm a part comes through, by its grade", text, *light) : fmt::format("{}: a lamp of {} nm hardens nothing behind it", text, light.value_or(365)),
+                                   edge ? "try it on a piece of the same sheet first, or take a grade and a lamp for 405 nm" : "take a grade and a lamp for 405 nm or visible light and say so in the step, or let the light in from the other side",
+                                   {"HANDBOOK", "light transmission of plastics: polycarbonate", Standing::memory}));
+}
+
 void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& joint, const std::string& adhesive, Yield& yield) {
   std::vector<std::string> dark, stabilised;
   bool unknown = false;
@@ -158,11 +196,7 @@ void light_gets_in(const Facts& facts, const job::Step& glue, const job::Joint& 
     dark.push_back(facts.name(side));
   }
   if (!stabilised.empty()) {
-    if (visible_light(facts, joint, glue)) return;
-    yield.findings.push_back(finding(kRule, plan::Severity::undecided, glue,
-                                     fmt::format("bond '{}': {} gets its light through {}, and polycarbonate stops ultraviolet below about 390 nm: a lamp of 365 nm hardens nothing behind it", joint.id.text, adhesive, listed(stabilised)),
-                                     "take a grade and a lamp for 405 nm or visible light and say so in the step, or let the light in from the other side",
-                                     {"HANDBOOK", "light transmission of plastics: polycarbonate", Standing::memory}));
+    through_polycarbonate(facts, glue, joint, fmt::format("bond '{}': {} gets its light through {}, and polycarbonate stops ultraviolet below about {} nm", joint.id.text, adhesive, listed(stabilised), kStops), yield);
     return;
   }
   const Source source{"HANDBOOK", "ultraviolet adhesives: one side must let the light through", Standing::memory};
