@@ -166,12 +166,18 @@ bool coated_since(const Facts& facts, const job::Step& abrade, const job::Step& 
   });
 }
 
+/// Rubs a coat that is listed before it, and the drill is listed after both: no burr is there yet.
+bool rubs_a_coat(const Facts& facts, const job::Step& drill, const job::Step& sand) {
+  if (sand.process.text != "sand" || &drill < &sand) return false;
+  return std::any_of(facts.job.steps.data(), &sand, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, sand.on); });
+}
+
 /// Another job than the one the result speaks of: a part cut to size, other burrs, a film rubbed level, a finish sanded off, the degreasing
 /// before a coat that is scraped off later, the filing of a face that is coated before it is glued.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
   if (later.process.text == "trim") return cuts_something_else(earlier, later);
-  if (earlier.process.text == "drill") return for_other_burrs(earlier, later);
+  if (earlier.process.text == "drill") return for_other_burrs(earlier, later) || rubs_a_coat(facts, earlier, later);
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
   }
