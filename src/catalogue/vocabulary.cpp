@@ -42,6 +42,7 @@ constexpr std::array kPartWords{
     WordName{"display", "yes no", "a display"}, WordName{"cell", "yes no", "a lithium cell or a pack of them"},
     WordName{"mains", "yes no", "carries mains voltage"}, WordName{"moving", "yes no", "turns or slides in use"},
     WordName{"no-wash", "yes bath no", "bears no washing: an open sensor, relay, sounder; bath: bears a brush round it, and no bath"}, WordName{"no-coat", "yes no", "bears no coat"},
+    WordName{"no-ultrasound", "yes no", "bears no ultrasound in a bath; a quartz or a small sensor that does not say is asked about"},
     WordName{"socket", "yes no", "something is plugged into it from outside: no resin may run in"},
     WordName{"board", "yes no", "a circuit board"}, WordName{"natural-fibre", "yes no", "felt, cork, leather, paper, cotton"},
     WordName{"step-file", "", "STEP file beside the card"}, WordName{"step-solid", "", "name of the solid in it"},

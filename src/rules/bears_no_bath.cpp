@@ -23,7 +23,7 @@ bool pours(const job::Step& step) { return step.process.text == "pot"; }
 
 /// The word on a card that a step of this process would go against; empty: none.
 std::string_view forbidden_by(const job::Step& step) {
-  if (step.process.text == "wash" || step.process.text == "clean-flux") return "no-wash";
+  if (step.process.text == "wash" || step.process.text == "clean-flux" || in_a_bath(step)) return "no-wash";
   return step.process.text == "coat-board" || pours(step) ? "no-coat" : "";
 }
 
@@ -194,6 +194,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   constexpr std::array<std::string_view, 3> kFinishes{"lacquer", "shellac", "oil"};
   if (std::find(kFinishes.begin(), kFinishes.end(), bath.process.text) != kFinishes.end()) finished_around(facts, bath, yield);
   if (bath.process.text == "oil" && !bath.on.empty()) oiled_around(facts, bath, yield);
+  shaken(facts, bath, yield);
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
