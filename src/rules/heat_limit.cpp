@@ -8,6 +8,7 @@
 #include "rules/board_work.h"
 #include "rules/heat.h"
 #include "rules/hidden.h"
+#include "rules/hot_tools.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -172,6 +173,7 @@ void heat_known(const Facts& facts, const job::Step& step, Yield& yield) {
 }
 
 void heat_limit(const Facts& facts, const job::Step& step, Yield& yield) {
+  inserts_first(facts, step, yield);
   const auto heat = heat_of(facts, step);
   if (!heat || step.on.empty()) return;
   std::set<PartId> touched = worked_on(facts, step);

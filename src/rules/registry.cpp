@@ -15,6 +15,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("states"), "States", "A state that a step needs is given before it and not taken away between.", "the job file", &states_held},
       Rule{RuleId("heat-limit"), "Heat", "A part that would not survive a hot process comes in after it, and what is set on a body after its hot dip; warm air for seconds is said.", "heat limits of the cards; 30 K for seconds are common practice", &heat_limit},
       Rule{RuleId("heat-known"), "How hot", "A step that warms the whole body says how hot it gets.", "the job file", &heat_known},
+      Rule{RuleId("hot-tools"), "Hot tools off cells", "No iron goes on a cell without tags or leads, and inserts are set hot before a cell or a display is in their body.", "common practice, no source", &hot_tools},
       Rule{RuleId("film-and-bond-heat"), "Films and bonds in heat", "A dry film and a cured bond are not warmed past what their cards bear, unless their own tables cure them so.", "heat limits of the cards", &films_and_bonds_in_heat},
       Rule{RuleId("clamped"), "Clamped while it cures", "A fixture is taken until the joint holds, the time is over, or the named step begins; a hold is as long as the glue needs, and wood glue has one.", "the job file and the adhesive's card, TITEBOND; a third of the time is common practice", &clamped_while_curing},
       Rule{RuleId("in-before-hidden"), "In before it is hidden", "What a step hides is put in before that step, and worked on before it where the job lists it so.", "the job file", &in_before_hidden},

@@ -19,6 +19,7 @@ void heat_known(const Facts&, const job::Step&, Yield&);
 void clamped_while_curing(const Facts&, const job::Step&, Yield&);
 void heat_limit(const Facts&, const job::Step&, Yield&);
 void films_and_bonds_in_heat(const Facts&, const KnownOrder&, const job::Step& hot, Yield&);
+void hot_tools(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void in_before_hidden(const Facts&, const job::Step&, Yield&);
 void tested_when_in(const Facts&, const job::Step& test, Yield&);
 void tested_before_hidden(const Facts&, const job::Step&, Yield&);
