@@ -119,6 +119,7 @@ void cell_last(const Facts&, const KnownOrder&, const job::Step& work, Yield&);
 void coat_contacts(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void closed_late(const Facts&, const KnownOrder&, const job::Step& fill, Yield&);
 void licensed_hold(const Facts&, const KnownOrder&, const job::Step&, Yield&);
+void mains_off(const Facts&, const KnownOrder&, const job::Step& work, Yield&);
 void kept_apart(const Facts&, const job::Step& a, const job::Step& b, Yield&);
 void wiped_off(const Facts&, const job::Step&, Yield&);
 void oily_rags(const Facts&, const job::Step&, Yield&);
