@@ -2,10 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
+#include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -37,6 +40,18 @@ bool covers(const Facts& facts, const job::Step& step, const PartId& part) {
   return coated.contains(part) || std::any_of(under.begin(), under.end(), [&](const PartId& id) { return coated.contains(id); });
 }
 
+/// A coat goes on what was cleaned last: the grain under it keeps. Glue wants the fresh face of the abrading.
+bool cleaned_for_the_coat(const job::Step& step, const PartId& part) {
+  constexpr std::array<std::string_view, 2> kCleaning{"degrease", "wash"};
+  return std::find(kCleaning.begin(), kCleaning.end(), step.process.text) != kCleaning.end() && (step.on == part || has(step.touches, part));
+}
+
+/// The coating begins with a wipe of its own.
+bool wipes_it_first(const job::Step& coat) {
+  constexpr std::array<std::string_view, 2> kWiping{"wipe", "degrease"};
+  return std::any_of(coat.actions.begin(), coat.actions.end(), [&](const std::string& a) { return says_one_of(kWiping, lower(a)); });
+}
+
 }  // namespace
 
 void stays_clean(const Facts& facts, const job::Step& ready, const job::Step& glue, Yield& yield) {
@@ -45,9 +60,10 @@ void stays_clean(const Facts& facts, const job::Step& ready, const job::Step& gl
   // What is listed between may be the gluing or the coat it is for, or readies the face again.
   const bool other = std::any_of(&ready + 1, &glue, [&](const job::Step& s) {
     const bool again = s.on == ready.on && (s.process == ready.process || s.process.text == "abrade");
-    return again || covers(facts, s, ready.on) || !needs_clean(facts, s, ready).empty();
+    const bool cleaned = made == "is coated" && cleaned_for_the_coat(s, ready.on);
+    return again || cleaned || covers(facts, s, ready.on) || !needs_clean(facts, s, ready).empty();
   });
-  if (other) return;
+  if (other || (made == "is coated" && wipes_it_first(glue))) return;
   plan::Constraint link = before(ready, glue, reason(plan::ReasonKind::surface, "stays-clean", fmt::format("{} {} the day that {} readies it", facts.name(ready.on), made, say(ready)), practice(), glue.place));
   link.max = kSameDay;
   link.wish = true;
