@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "rules/bath.h"
 #include "rules/board_work.h"
+#include "rules/drying.h"
 #include "rules/fitted.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -109,13 +110,31 @@ bool on_it_by_then(const Facts& facts, const job::Step& coat, const PartId& part
   return within || (board != nullptr && has(bodies, board->id));
 }
 
+/// Each is put into something else, and as listed they come together only after the bath.
+bool meet_later(const Facts& facts, const std::vector<const job::Step*>& joins, const job::Step& bath, const PartId& part) {
+  const bool put_on = std::any_of(joins.begin(), joins.end(), [&](const job::Step* s) { return same_or_within(facts, s->on, bath.on) || same_or_within(facts, s->on, part); });
+  return !put_on && std::any_of(joins.begin(), joins.end(), [&](const job::Step* s) { return &bath < s; });
+}
+
+/// The bath first, and its drying too, unless the part is listed between the two.
+std::vector<plan::Constraint> bath_first(const Facts& facts, const job::Step& bath, const job::Step& joins, const std::string& text) {
+  const auto link = [&](const job::Step& from, std::string because) { return before(from, joins, reason(plan::ReasonKind::surface, kRule, std::move(because), practice(), bath.place)); };
+  std::vector<plan::Constraint> way{link(bath, text)};
+  const job::Step* dry = drying_of(facts, bath);
+  const bool between = dry != nullptr && &bath < &joins && &joins < dry;
+  if (dry != nullptr && dry != &joins && &bath < dry && !between && !said_to_follow(*dry, joins)) way.push_back(link(*dry, fmt::format("{} dries what {} wetted", say(*dry), say(bath))));
+  return way;
+}
+
 void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield& yield) {
   const std::string text = harm(facts, bath, part);
   std::vector<std::vector<plan::Constraint>> options;
   bool own = false;
-  for (const job::Step* joins : joining_steps(facts, part, bath.on)) {
+  const std::vector<const job::Step*> joining = joining_steps(facts, part, bath.on);
+  if (!worked_on(facts, bath).contains(part) && meet_later(facts, joining, bath, part)) return;
+  for (const job::Step* joins : joining) {
     own = own || joins == &bath;
-    options.push_back({before(bath, *joins, reason(plan::ReasonKind::surface, kRule, text, practice(), bath.place))});
+    options.push_back(bath_first(facts, bath, *joins, text));
   }
   if (own) options.clear();
   if (options.empty() && !own && !same_or_within(facts, part, bath.on) && !worked_on(facts, bath).contains(part)) return;

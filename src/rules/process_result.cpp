@@ -7,6 +7,7 @@
 
 #include "core/text.h"
 #include "rules/board_work.h"
+#include "rules/drying.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -382,6 +383,15 @@ void dried_after(const Facts& facts, const job::Step& earlier, const job::Step& 
 }
 
 }  // namespace
+
+const job::Step* drying_of(const Facts& facts, const job::Step& wet) {
+  for (const job::Step& s : facts.job.steps) {
+    if (!dries(s) || !same_or_within(facts, s.on, wet.on)) continue;
+    const job::Step* wetted = wetting_of(facts, s);
+    if (wetted == &wet || (cleaning_of(facts, s) == &wet && (wetted == nullptr || wetted < &wet))) return &s;
+  }
+  return nullptr;
+}
 
 void process_result(const Facts& facts, const job::Step& earlier, const job::Step& later, Yield& yield) {
   bared_first(facts, earlier, later, yield);
