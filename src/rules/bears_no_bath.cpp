@@ -12,6 +12,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/step_words.h"
 
 namespace handlot::rules {
@@ -39,21 +40,14 @@ bool bears_not(const Facts& facts, const PartId& part, const job::Step& step, st
   return marked(facts, part, word) || (!by_hand(step) && facts.card_of(part).word_or(word) == "bath");
 }
 
-/// The coat is laid round the part, as its words say.
-bool spares(const Facts& facts, const job::Step& coat, const PartId& part) {
-  constexpr std::array<std::string_view, 7> kSparing{"around the ", "except", "but not", "leave ", "keep ", "not on", "clear of"};
-  const std::string text = step_words(coat);
-  return coat.process.text == "coat-board" && says_one_of(kSparing, text) && text.find(lower(called(*facts.job.part(part)))) != std::string::npos;
-}
-
 bool names(const Facts& facts, const std::vector<PartId>& ids, const PartId& part) {
   return std::any_of(ids.begin(), ids.end(), [&](const PartId& id) { return same_or_within(facts, id, part); });
 }
 
-/// The step masks the part from the coat: by its name, or with the whole board.
+/// The step masks the part from the coat: by its name, or with the whole board where it names no other part.
 bool masks(const Facts& facts, const job::Step& mask, const job::Step& coat, const PartId& part) {
   if (same_or_within(facts, mask.on, part) || names(facts, mask.touches, part)) return true;
-  return (mask.on == coat.on || facts.card_of(mask.on).yes("board")) && on_one_body(facts, mask, coat);
+  return (mask.on == coat.on || facts.card_of(mask.on).yes("board")) && on_one_body(facts, mask, coat) && mask_covers(facts, mask, part);
 }
 
 /// The steps that mask something from coat or resin; a bath goes everywhere.
@@ -182,14 +176,22 @@ void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) 
   }
 }
 
-/// Oil that is brushed on a body runs into what turns or slides in it. Wood that moves is oiled with the rest.
+/// Felt, leather, cloth and paper drink oil and stain. Cork bears it.
+bool drinks_oil(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  return natural_fibre(facts, part) && !wooden(facts, part) && !is_wire(facts, part) && (material == nullptr || material->id.text != "cork");
+}
+
+/// Oil that is brushed on a body runs into what turns or slides in it, and into felt. Wood that moves is oiled with the rest.
 void oiled_around(const Facts& facts, const job::Step& oil, Yield& yield) {
   for (const job::Part& part : facts.job.parts) {
     const job::Step* in = facts.job.installer(part.id);
-    const bool set_in = in != nullptr && in < &oil && in->on == oil.on && !part.jig && marked(facts, part.id, "moving");
+    const bool drinks = drinks_oil(facts, part.id);
+    const bool set_in = in != nullptr && in < &oil && in->on == oil.on && !part.jig && (marked(facts, part.id, "moving") || drinks);
     if (!set_in || wooden(facts, part.id) || has(oil.touches, part.id) || marked(facts, part.id, "no-coat")) continue;
     if (std::any_of(in, &oil, [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, oil.on) || masks(facts, s, oil, part.id)); })) continue;
-    auto f = finding(kRule, plan::Severity::warn, oil, fmt::format("{} oils {} with {} in it: oil runs into what moves, and gums there", say(oil), facts.name(oil.on), facts.name(part.id)), fmt::format("put {} in after it, or mask it first; if it is oiled with the rest, write touches=\"{}\"", facts.name(part.id), part.id.text), practice());
+    if (spared_for(facts, oil, *in, oil.on) == Spared::this_face) continue;
+    auto f = finding(kRule, plan::Severity::warn, oil, fmt::format("{} oils {} with {} {}", say(oil), facts.name(oil.on), facts.name(part.id), drinks ? "on it: it drinks the oil and stains" : "in it: oil runs into what moves, and gums there"), fmt::format("put {} {} after it, or mask it first; if it is oiled with the rest, write touches=\"{}\"", facts.name(part.id), drinks ? "on" : "in", part.id.text), practice());
     f.parts = {part.id};
     yield.findings.push_back(std::move(f));
   }
@@ -219,7 +221,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
   const std::vector<const job::Step*> masking = masks_against(facts, bath);
   for (const job::Part& part : facts.job.parts) {
-    if (part.jig || !bears_not(facts, part.id, bath, word) || spares(facts, bath, part.id)) continue;
+    if (part.jig || !bears_not(facts, part.id, bath, word) || (bath.process.text == "coat-board" && spares(facts, bath, part.id))) continue;
     if (std::any_of(masking.begin(), masking.end(), [&](const job::Step* mask) { return masks(facts, *mask, bath, part.id); })) continue;
     const auto other = std::find_if(masking.begin(), masking.end(), [&](const job::Step* mask) { return on_one_body(facts, *mask, bath); });
     if (other != masking.end() && !drowned(facts, bath, part.id) && on_it_by_then(facts, bath, part.id)) {

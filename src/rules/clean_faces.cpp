@@ -6,11 +6,13 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/board_work.h"
 #include "rules/cell.h"
 #include "rules/ground.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -58,10 +60,10 @@ plan::Constraint link(const job::Step& a, const job::Step& b, std::string text) 
   return before(a, b, reason(plan::ReasonKind::surface, kRule, std::move(text), practice(), b.place));
 }
 
-/// mask - dirty - unmask - bond; a mask that nobody takes off is no way.
+/// mask - dirty - unmask - bond; a mask that nobody takes off is no way, nor one that names other things only.
 void masked_ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, Options& options) {
   for (const job::Step& mask : facts.job.steps) {
-    const bool masks = gives_face(mask, part, {"masked"}) || (mask.process.text == "mask" && works_on(facts, mask, part));
+    const bool masks = gives_face(mask, part, {"masked"}) || (mask.process.text == "mask" && works_on(facts, mask, part) && masked_for(facts, mask, bond, part) != Spared::something);
     if (!masks || &mask == &dirty || &mask == &bond) continue;
     std::vector<plan::Constraint> way{link(mask, dirty, fmt::format("the face of {} is masked before {}", facts.name(part), say(dirty)))};
     for (const job::Step& off : facts.job.steps) {
@@ -92,6 +94,17 @@ Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, 
   options.insert(options.end(), moved.begin(), moved.end());
   prefer_listed(facts, options);
   return options;
+}
+
+/// The step that takes the mask off; null: none.
+const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
+  const std::set<PartId> masked = worked_on(facts, mask);
+  for (const job::Step& off : facts.job.steps) {
+    if (off.process.text != "unmask") continue;
+    const std::set<PartId> bared = worked_on(facts, off);
+    if (off.on.empty() || std::any_of(masked.begin(), masked.end(), [&](const PartId& p) { return bared.contains(p); })) return &off;
+  }
+  return nullptr;
 }
 
 /// About the face that the bond needs and another step has soiled.
@@ -160,23 +173,62 @@ bool film_would_spoil(const Facts& facts, const job::Step& bond, const PartId& c
   return false;
 }
 
-/// A cell is soldered on last of all, the board coated before.
-bool cell_on_a_coat(const Facts& facts, const job::Step& film, const job::Step& bond) { return film.process.text == "coat-board" && connects_a_cell(facts, bond); }
-
-/// The seat is masked from the finish, or a step listed between the two takes it off there.
-bool seat_bared(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part) {
-  Options masked;
-  masked_ways(facts, finish, bond, part, masked);
-  return !masked.empty() || std::any_of(&finish + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, finish); });
+/// Felt, leather, cloth and paper glued on before the oil would drink it.
+bool oil_would_spoil(const Facts& facts, const job::Step& bond, const PartId& oiled) {
+  return std::any_of(bond.bonds.begin(), bond.bonds.end(), [&](const JointId& id) {
+    const std::vector<PartId>& members = facts.job.joint(id)->between;
+    return has(members, oiled) && std::any_of(members.begin(), members.end(), [&](const PartId& m) { return m != oiled && natural_fibre(facts, m) && !wooden(facts, m); });
+  });
 }
 
-/// A window goes into a case that is painted, and not the paint over the window: the order stands as listed, and the job says how the
-/// seat is bared. False: the two may be turned, or another step bares it.
+bool finishes(const Facts& facts, const job::Step& step) { return facts.process(step).word_or("class") == "finish"; }
+
+/// A cell is soldered on last of all, the board coated before; so is what bears no coat. Soldered before the coat, with no cleaning
+/// listed after it, a joint would have its flux shut in.
+bool soldered_on_a_coat(const Facts& facts, const job::Step& film, const job::Step& bond) {
+  if (film.process.text != "coat-board" || bond.process.text != "hand-solder") return film.process.text == "coat-board" && connects_a_cell(facts, bond);
+  const bool bears_none = std::any_of(bond.installs.begin(), bond.installs.end(), [&](const job::Installs& i) { return marked(facts, i.part, "no-coat"); });
+  const auto cleans = [&](const job::Step& s) { return facts.process(s).word_or("class") == "clean" && s.process.text != "dry" && on_one_body(facts, s, bond); };
+  return bears_none || connects_a_cell(facts, bond) || std::none_of(&bond + 1, facts.job.steps.data() + facts.job.steps.size(), cleans);
+}
+
+/// The face is bared by a mask that covers it, or by a step between the two.
+bool bared_between(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part) {
+  Options masked;
+  masked_ways(facts, dirty, bond, part, masked);
+  return !masked.empty() || std::any_of(&dirty + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, dirty); });
+}
+
+/// Said once, of the first coat: the second and the wiping stand or fall with it.
+bool coated_before(const Facts& facts, const job::Step& coat, const PartId& part) {
+  return std::any_of(facts.job.steps.data(), &coat, [&](const job::Step& s) { return finishes(facts, s) && works_on(facts, s, part); });
+}
+
+void ask_for_bare(const Facts& facts, const job::Step& coat, const job::Step& bond, const PartId& part, std::string_view but, Yield& yield) {
+  const bool pads = coat.process.text == "coat-board" && bond.bonds.empty();
+  const std::string_view puts = coat.process.text == "coat-board" || coat.process.text == "lacquer" ? "coats" : coat.process.text == "oil" ? "oils" : "finishes";
+  yield.findings.push_back(about_face(plan::Severity::undecided, bond, coat, part, fmt::format("{} {} {}, and {} {} on it: {}nothing says that the {} bare", say(coat), puts, facts.name(part), say(bond), pads ? "solders" : "glues", but, pads ? "pads are" : "seat is"),
+                                      fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", pads ? "pads" : "seat", say(coat), say(bond))));
+}
+
+/// A window goes into a case that is painted, and not the paint over the window; felt goes on what is oiled: the order stands as listed,
+/// and the job says how the seat is bared. False: the two may be turned, or another step bares it.
 bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
-  const bool cell = cell_on_a_coat(facts, film, bond), spoilt = film.process.text == "lacquer" && film_would_spoil(facts, bond, part);
-  if (&bond < &film || (!cell && !spoilt) || seat_bared(facts, film, bond, part)) return false;
-  yield.findings.push_back(about_face(plan::Severity::undecided, bond, film, part, fmt::format("{} coats {}, and {} {} on it: nothing says that the {} bare", say(film), facts.name(part), say(bond), cell ? "solders a cell" : "glues", cell ? "pads are" : "seat is"),
-                                      fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", cell ? "pads" : "seat", say(film), say(bond))));
+  const bool oil = film.process.text == "oil" || film.process.text == "wipe-off";
+  const bool spoilt = (film.process.text == "lacquer" && film_would_spoil(facts, bond, part)) || (oil && oil_would_spoil(facts, bond, part));
+  if (&bond < &film || (!soldered_on_a_coat(facts, film, bond) && !spoilt) || bared_between(facts, film, bond, part)) return false;
+  if (!oil || !coated_before(facts, film, part)) ask_for_bare(facts, film, bond, part, "", yield);
+  return true;
+}
+
+/// Something is masked or left free, and what it is called is not what is glued or soldered on: the order stands as listed, and the job
+/// says whether this face is among it.
+bool something_left_free(const Facts& facts, const job::Step& coat, const job::Step& bond, const PartId& part, Yield& yield) {
+  if (&bond < &coat || !finishes(facts, coat) || bared_between(facts, coat, bond, part)) return false;
+  const bool said = spared_for(facts, coat, bond, part) == Spared::something;
+  const auto mask = std::find_if(facts.job.steps.data(), &coat, [&](const job::Step& s) { return s.process.text == "mask" && works_on(facts, s, part) && unmasks(facts, s) != nullptr && masked_for(facts, s, bond, part) == Spared::something; });
+  if (!said && mask == &coat) return false;
+  if (!coated_before(facts, coat, part)) ask_for_bare(facts, coat, bond, part, fmt::format("{} names other things, and ", say(said ? coat : *mask)), yield);
   return true;
 }
 
@@ -199,26 +251,15 @@ const job::Step* assembled_between(const Facts& facts, const job::Step& finish, 
 /// What was fitted to the finished part since would have to go in before the finish with the glue: the order stands as listed, and the
 /// job says how the seat is bared.
 bool finish_stays_first(const Facts& facts, const job::Step& finish, const job::Step& bond, const PartId& part, Yield& yield) {
-  const job::Step* fitted = facts.process(finish).word_or("class") == "finish" ? assembled_between(facts, finish, bond, part) : nullptr;
-  if (fitted == nullptr || bond.bonds.empty() || seat_bared(facts, finish, bond, part)) return false;
-  // Said once, of the first coat: the second and the wiping stand or fall with it.
-  const auto coats = [&](const job::Step& s) { return facts.process(s).word_or("class") == "finish" && works_on(facts, s, part); };
-  if (std::any_of(facts.job.steps.data(), &finish, coats)) return true;
+  const job::Step* fitted = finishes(facts, finish) ? assembled_between(facts, finish, bond, part) : nullptr;
+  if (fitted == nullptr || bond.bonds.empty() || bared_between(facts, finish, bond, part)) return false;
+  if (coated_before(facts, finish, part)) return true;
+  // What it hides has to be in first.
+  const std::string sooner = bond.hides.empty() ? fmt::format("list {} before {}; or ", say(bond), say(finish)) : "";
   yield.findings.push_back(about_face(plan::Severity::undecided, bond, finish, part,
                                       fmt::format("{} leaves {} on {}, {} works on it after that, and {} glues on it: nothing says that the seat is bare", say(finish), left_by(facts, finish), facts.name(part), say(*fitted), say(bond)),
-                                      fmt::format("list {} before {}; or mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", say(bond), say(finish), say(finish), say(bond))));
+                                      fmt::format("{}mask the seat before {} and unmask it after; or scrape it, and say so in a line of {}; or name the faces", sooner, say(finish), say(bond))));
   return true;
-}
-
-/// The step that takes the mask off; null: none.
-const job::Step* unmasks(const Facts& facts, const job::Step& mask) {
-  const std::set<PartId> masked = worked_on(facts, mask);
-  for (const job::Step& off : facts.job.steps) {
-    if (off.process.text != "unmask") continue;
-    const std::set<PartId> bared = worked_on(facts, off);
-    if (off.on.empty() || std::any_of(masked.begin(), masked.end(), [&](const PartId& p) { return bared.contains(p); })) return &off;
-  }
-  return nullptr;
 }
 
 }  // namespace
@@ -281,7 +322,8 @@ void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bo
       with_other_work(facts, dirty, bond, part, what, yield);
       continue;
     }
-    if (film_stays_first(facts, dirty, bond, part, yield) || finish_stays_first(facts, dirty, bond, part, yield)) continue;
+    if (&dirty < &bond && spared_for(facts, dirty, bond, part) == Spared::this_face) continue;
+    if (film_stays_first(facts, dirty, bond, part, yield) || finish_stays_first(facts, dirty, bond, part, yield) || something_left_free(facts, dirty, bond, part, yield)) continue;
     Options options = ways(facts, dirty, bond, part, what);
     if (options.empty()) {
       yield.findings.push_back(nobody_cleans(facts, dirty, bond, part, what));

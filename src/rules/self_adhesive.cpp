@@ -8,6 +8,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -51,7 +52,7 @@ void sticks_by_itself(const Facts& facts, const KnownOrder& order, const job::St
   const job::Step* oiled = nullptr;
   for (const job::Step& dirty : facts.job.steps) {
     const bool here = dirty.on == stick.on || has(dirty.touches, stick.on) || (facts.job.part(stick.on) != nullptr && works_at(facts, dirty, stick.on));
-    if (&dirty == &stick || !here || !order.before(dirty.id, stick.id)) continue;
+    if (&dirty == &stick || !here || !order.before(dirty.id, stick.id) || spared_for(facts, dirty, stick, stick.on) == Spared::this_face) continue;
     if (drying_oil(facts, dirty) != nullptr && (oiled == nullptr || order.before(oiled->id, dirty.id))) oiled = &dirty;
     const std::string what = grease_left(facts, dirty);
     if (what.empty() || taken_off(facts, order, dirty, stick, stick.on)) continue;

@@ -221,6 +221,14 @@ class Bench {
     }
   }
 
+  /// "Leave the underside bare", said of the coat or of an earlier one by the same process.
+  bool leaves_underside(const job::Step& coat) const {
+    return std::any_of(job_.steps.begin(), job_.steps.end(), [&](const job::Step& s) {
+      const bool says = std::any_of(s.actions.begin(), s.actions.end(), [](const std::string& a) { return a.find("Leave") == 0 && a.find("underside bare") != std::string::npos; });
+      return says && &s <= &coat && s.process == coat.process && s.on == coat.on;
+    });
+  }
+
   void look_at_bare_faces(const job::Step& s) {
     Parts faces;
     for (const JointId& j : s.bonds)
@@ -231,7 +239,10 @@ class Bench {
     const std::string needs = process(s).word_or("surface-needed");
     const bool wets = (needs == "bare" || needs == "degreased") && process(s).word_or("class") != "finish" && s.process.text != "activate";
     if (faces.empty() && wets) faces = hands_on(s);
-    const auto spoils = [&](const std::string& by) { return by != s.id.text && !(s.process.text == "pot" && job_.step(StepId(by))->process.text == "coat-board"); };
+    const auto spoils = [&](const std::string& by) {
+      const job::Step& coat = *job_.step(StepId(by));
+      return &coat != &s && !(s.process.text == "pot" && coat.process.text == "coat-board") && !(&coat < &s && leaves_underside(coat) && s.title.find(" under ") != std::string::npos);
+    };
     for (const PartId& p : faces) {
       const Skin& skin = skin_[p];
       const bool dirty = std::any_of(skin.dirt.begin(), skin.dirt.end(), [&](const auto& d) { return spoils(d.first); });
