@@ -101,16 +101,17 @@ std::string names_of(const Facts& facts, const std::vector<PartId>& parts) {
   return listed(names);
 }
 
-/// Sprayed or dipped, a socket is filled whatever is done with it later; a brush goes round it.
+/// Sprayed or dipped, a socket is filled whatever is done with it later; a brush goes round it, unless it goes over both sides.
 void sockets_coated(const Facts& facts, const job::Step& coat, std::vector<PartId> contacts, Yield& yield) {
   constexpr std::array<std::string_view, 5> kBrush{"brush", "touch up", "swab", "dab", "needle"};
-  constexpr std::array<std::string_view, 3> kEverywhere{"spray", "dip", "whole board"};
+  constexpr std::array<std::string_view, 3> kEverywhere{"spray", "dip", "whole board"}, kAllOver{"both sides", "all over", "whole board"};
   const std::string words = step_words(coat);
   const bool again = std::any_of(facts.job.steps.data(), &coat, [&](const job::Step& s) { return s.process == coat.process && on_one_body(facts, s, coat); });
-  if (again || says_one_of(kBrush, words) || std::any_of(coat.tools.begin(), coat.tools.end(), [&](const job::ToolUse& t) { return says_one_of(kBrush, lower(t.card.text + " " + t.name)); })) return;
+  const bool by_hand = says_one_of(kBrush, words) || std::any_of(coat.tools.begin(), coat.tools.end(), [&](const job::ToolUse& t) { return says_one_of(kBrush, lower(t.card.text + " " + t.name)); });
+  if (again || (by_hand && !says_one_of(kAllOver, words))) return;
   std::erase_if(contacts, [&](const PartId& id) { return !marked(facts, id, "socket") || kept_free(facts, coat, {id}); });
   if (contacts.empty()) return;
-  const bool everywhere = says_one_of(kEverywhere, words);
+  const bool everywhere = !by_hand && says_one_of(kEverywhere, words);
   auto f = finding(kRule, everywhere ? plan::Severity::warn : plan::Severity::undecided, coat,
                    everywhere ? fmt::format("{} coats the contacts of {}, and nothing masks them", say(coat), names_of(facts, contacts)) : fmt::format("nothing says what keeps the coat of {} out of {}", say(coat), names_of(facts, contacts)),
                    "mask them before the coat; or brush round them, and say so in an action", practice());
