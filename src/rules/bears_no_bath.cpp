@@ -116,7 +116,7 @@ std::vector<plan::Constraint> bath_first(const Facts& facts, const job::Step& ba
   std::vector<plan::Constraint> way{link(bath, text)};
   const job::Step* dry = drying_of(facts, bath);
   const bool between = dry != nullptr && &bath < &joins && &joins < dry;
-  if (dry != nullptr && dry != &joins && &bath < dry && !between && !said_to_follow(*dry, joins)) way.push_back(link(*dry, fmt::format("{} dries what {} wetted", say(*dry), say(bath))));
+  if (dry != nullptr && dry != &joins && &bath < dry && !between && !said_to_follow(*dry, joins)) way.push_back(link(*dry, fmt::format("{} dries what {} wetted, and {} comes after that", say(*dry), say(bath), say(joins))));
   return way;
 }
 

@@ -139,7 +139,7 @@ void wet_inside(const Facts& facts, const KnownOrder& order, const job::Step& ba
   for (const job::Part& part : facts.job.parts) {
     const job::Step* in = part.jig ? nullptr : fitted_by(facts, order, bath, part.id);
     if (in == nullptr || marked(facts, in->on, "board") || !suffers(facts, order, bath, part.id)) continue;
-    fitted.push_back(facts.name(part.id) + (oil_washed_out(facts, order, bath, part.id) ? " with its oil" : ""));
+    fitted.push_back(facts.name(part.id) + (oil_washed_out(facts, order, bath, part.id) ? " with its oil" : greased(facts, bath, part.id) ? " with its grease" : ""));
     parts.push_back(part.id);
     stops = stops || (water(bath) && live(facts, part.id));
   }
