@@ -226,7 +226,10 @@ bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step
 bool something_left_free(const Facts& facts, const job::Step& coat, const job::Step& bond, const PartId& part, Yield& yield) {
   if (&bond < &coat || !finishes(facts, coat) || bared_between(facts, coat, bond, part)) return false;
   const bool said = spared_for(facts, coat, bond, part) == Spared::something;
-  const auto mask = std::find_if(facts.job.steps.data(), &coat, [&](const job::Step& s) { return s.process.text == "mask" && works_on(facts, s, part) && unmasks(facts, s) != nullptr && masked_for(facts, s, bond, part) == Spared::something; });
+  const auto mask = std::find_if(facts.job.steps.data(), &coat, [&](const job::Step& s) {
+    const job::Step* off = s.process.text == "mask" && works_on(facts, s, part) ? unmasks(facts, s) : nullptr;
+    return off != nullptr && &coat < off && masked_for(facts, s, bond, part) == Spared::something;
+  });
   if (!said && mask == &coat) return false;
   if (!coated_before(facts, coat, part)) ask_for_bare(facts, coat, bond, part, fmt::format("{} names other things, and ", say(said ? coat : *mask)), yield);
   return true;

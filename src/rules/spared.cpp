@@ -198,9 +198,12 @@ Spared masked_for(const Facts& facts, const job::Step& mask, const job::Step& la
 
 bool mask_covers(const Facts& facts, const job::Step& mask, const PartId& part) {
   if (mask.on == part || has(mask.touches, part)) return true;
-  const Phrases things = masked_things(facts, mask);
+  Phrases things = masked_things(facts, mask);
   const auto named = [&](const PartId& id) { return std::any_of(things.begin(), things.end(), [&](const std::string& thing) { return names_part(facts, thing, id); }); };
-  return named(part) || std::none_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) { return !p.jig && p.id != mask.on && named(p.id); });
+  if (named(part)) return true;
+  // "The sockets on the board" speaks of no other board.
+  std::erase_if(things, [&](const std::string& thing) { return names_part(facts, thing, mask.on); });
+  return std::none_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) { return !p.jig && named(p.id); });
 }
 
 }  // namespace handlot::rules
