@@ -18,7 +18,7 @@ void end_by_calendar(const rules::OpenClock& clock, Instant end, plan::Wait& wai
   if (wait.kind != plan::ReasonKind::moisture || !wait.max || !has(clock.placings, wait.from.step) || !has(clock.ovens, wait.to.step)) return;
   if (wait.latest && *wait.latest <= end) return;
   wait.latest = end;
-  wait.what = clock.clock;
+  if (wait.what.find(clock.clock) == std::string::npos) wait.what = fmt::format("{} and {}", clock.clock, wait.what);
 }
 
 }  // namespace
@@ -26,10 +26,13 @@ void end_by_calendar(const rules::OpenClock& clock, Instant end, plan::Wait& wai
 void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits) {
   const auto start = start_of(facts.job);
   if (!start) return;
+  std::vector<rules::OpenClock> clocks;
   for (const job::Part& part : facts.job.parts) {
-    const auto clock = rules::open_clock(facts, part);
-    if (!clock) continue;
-    for (plan::Wait& wait : waits) end_by_calendar(*clock, *start + clock->left, wait);
+    if (auto clock = rules::open_clock(facts, part)) clocks.push_back(std::move(*clock));
+  }
+  std::stable_sort(clocks.begin(), clocks.end(), [](const rules::OpenClock& a, const rules::OpenClock& b) { return a.left < b.left; });
+  for (const rules::OpenClock& clock : clocks) {
+    for (plan::Wait& wait : waits) end_by_calendar(clock, *start + clock.left, wait);
   }
 }
 

@@ -46,6 +46,68 @@ std::vector<StepId> meanwhile(const plan::Plan& plan, const graph::Closure& clos
   return fits;
 }
 
+/// The links that wait between the same two events, in their order.
+using Between = std::vector<const plan::Constraint*>;
+
+std::string heading(const plan::Constraint& link) { return link.clock.empty() ? link.reason.text : link.clock; }
+
+/// The link that ends first; null: none has a latest end.
+const plan::Constraint* tightest(const Between& links) {
+  const plan::Constraint* found = nullptr;
+  for (const plan::Constraint* link : links) {
+    if (link->max && (found == nullptr || *link->max < *found->max)) found = link;
+  }
+  return found;
+}
+
+/// The link with the longest earliest end; null: none is worth saying.
+const plan::Constraint* longest(const Between& links, Duration worth_saying) {
+  const plan::Constraint* found = nullptr;
+  for (const plan::Constraint* link : links) {
+    if (link->min >= worth_saying && (found == nullptr || link->min > found->min)) found = link;
+  }
+  return found;
+}
+
+/// Every clock that ends with the first to end: two parts of one level.
+std::string headings(const Between& links, const plan::Constraint& first) {
+  std::vector<std::string> names;
+  for (const plan::Constraint* link : links) {
+    if (link->max == first.max && std::find(names.begin(), names.end(), heading(*link)) == names.end()) names.push_back(heading(*link));
+  }
+  return fmt::format("{}", fmt::join(names, " and "));
+}
+
+/// What the first to end asks, then what each other clock asks once it has ended too: every part has a bake of its own.
+std::string if_late_of(const Between& links, const plan::Constraint& first) {
+  std::string text = first.if_late;
+  for (const plan::Constraint* link : links) {
+    if (!link->max || link->if_late.empty() || (link->if_late == first.if_late && link->max == first.max)) continue;
+    text += fmt::format("{}{} ends after {}: {}", text.empty() ? "" : "; ", heading(*link), in_words(*link->max), link->if_late);
+  }
+  return text;
+}
+
+/// The longer earliest and the shorter latest hold, each under the name of its own clock.
+plan::Wait wait_between(const Between& links, Duration worth_saying) {
+  const plan::Constraint *earliest = longest(links, worth_saying), *latest = tightest(links);
+  const plan::Constraint& lead = earliest != nullptr ? *earliest : *latest;
+  plan::Wait w;
+  w.id = event_text(lead.from) + ">" + event_text(lead.to);
+  w.from = lead.from;
+  w.to = lead.to;
+  w.scope = lead.scope;
+  w.min = std::max(Duration(0), lead.min);  // of a clock that is a latest end only
+  w.what = earliest != nullptr ? heading(lead) : headings(links, *latest);
+  w.kind = lead.reason.kind;
+  w.source = lead.reason.source;
+  if (latest == nullptr) return w;
+  w.max = latest->max;
+  w.if_late = if_late_of(links, *latest);
+  if (earliest != nullptr && heading(*latest) != heading(lead)) w.what += "; " + headings(links, *latest);
+  return w;
+}
+
 }  // namespace
 
 std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& plan) {
@@ -53,40 +115,19 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& pl
   const plan::Work& work = plan.work;
   std::map<StepId, int> number;
   for (const plan::Step& s : work.steps) number[s.id] = s.number;
-  std::map<std::string, plan::Wait> by_id;
+  std::map<std::pair<std::string, plan::Scope>, Between> between;
   for (const plan::Constraint& link : work.constraints) {
     if (link.redundant || (link.min < kWorthSaying && !link.max)) continue;
-    plan::Wait w;
-    w.id = event_text(link.from) + ">" + event_text(link.to);
-    w.from = link.from;
-    w.to = link.to;
-    w.scope = link.scope;
-    w.min = std::max(Duration(0), link.min);  // of a clock that is a latest end only
-    w.max = link.max;
-    w.what = link.clock.empty() ? link.reason.text : link.clock;
-    w.then = fmt::format("{} (step {})", facts.job.step(link.to.step)->title, number.at(link.to.step));
-    w.if_late = link.if_late;
-    w.kind = link.reason.kind;
-    w.source = link.reason.source;
-    const auto [at, fresh] = by_id.emplace(w.id, w);
-    if (fresh) continue;
-    // Two waits between the same events: the longer earliest and the shorter latest hold.
-    if (w.min > at->second.min) {
-      at->second.min = w.min;
-      at->second.what = w.what;
-      at->second.kind = w.kind;
-      at->second.source = w.source;
-    }
-    if (w.max && (!at->second.max || *w.max < *at->second.max)) {
-      at->second.max = w.max;
-      at->second.if_late = w.if_late;
-    }
+    between[{event_text(link.from) + ">" + event_text(link.to), link.scope}].push_back(&link);
   }
   std::vector<StepId> steps;
   for (const plan::Step& s : work.steps) steps.push_back(s.id);
   const graph::Closure closure(steps, work.constraints);
   std::vector<plan::Wait> waits;
-  for (auto& [id, wait] : by_id) {
+  for (const auto& [key, links] : between) {
+    plan::Wait wait = wait_between(links, kWorthSaying);
+    if (wait.scope == plan::Scope::lot && between.contains({wait.id, plan::Scope::unit})) wait.id += "/lot";
+    wait.then = fmt::format("{} (step {})", facts.job.step(wait.to.step)->title, number.at(wait.to.step));
     if (wait.max && wait.if_late.empty()) wait.if_late = "look at the work before going on: the limit is passed";
     wait.meanwhile = meanwhile(plan, closure, wait);
     waits.push_back(std::move(wait));
