@@ -51,8 +51,9 @@ void add_link(const job::Step& from, plan::Edge from_edge, const job::Step& to, 
 /// The warming that this print's jar comes from: the last one listed before it, else the first.
 bool warms_for(const Facts& facts, const job::Step& warm, const job::Step& print, const catalogue::Card& paste) {
   const auto fits = [&](const job::Step& s) {
-    const auto* own = used_card(facts, s, catalogue::CardKind::paste);
-    return s.process.text == "warm-paste" && (own != nullptr ? own->id == paste.id : s.on.empty() || same_or_within(facts, s.on, print.on));
+    if (s.process.text != "warm-paste") return false;
+    if (used_card(facts, s, catalogue::CardKind::paste) == nullptr) return s.on.empty() || same_or_within(facts, s.on, print.on);
+    return std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& use) { return use.card == paste.id; });  // one of several jars
   };
   const job::Step* chosen = nullptr;
   for (const job::Step& s : facts.job.steps) {
