@@ -136,6 +136,33 @@ std::set<PartId> named_parts(const Facts& facts, const job::Step& step) {
   return named;
 }
 
+/// The test tries whether a seal is tight: in its own words.
+bool tries_the_seal(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 11> kWords{"dip the", "dip it", "dip in", "dipp", "leak", "immers", "submer", "water", "airtight", "air-tight", "bubbles"};
+  return facts.process(step).word_or("class") == "test" && says_one_of(kWords, step_words(step));
+}
+
+bool bears_no_load(const job::Joint& joint) { return !joint.load || joint.load->value <= 0; }
+
+/// A bead of silicone round parts that solder or screws held before it: it keeps them from shaking in use, and nothing hangs on it.
+bool stakes_only(const Facts& facts, const job::Joint& joint) {
+  constexpr std::array<std::string_view, 6> kHolds{"hand-solder", "place", "screw", "press-fit", "snap", "crimp"};
+  const job::Step* glue = gluing_step(facts, joint);
+  if (glue == nullptr || glue->process.text != "glue" || !bears_no_load(joint) || facts.card(joint.adhesive).word_or("chemistry") != "silicone") return false;
+  const auto held = std::count_if(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
+    const job::Step* in = facts.job.installer(member);
+    return in != nullptr && in < glue && std::find(kHolds.begin(), kHolds.end(), in->process.text) != kHolds.end();
+  });
+  return held + 1 >= static_cast<std::ptrdiff_t>(joint.between.size());
+}
+
+/// Neither a look nor a program nor current strains what is held without the bead.
+bool strains_nothing(const Facts& facts, const job::Step& step, const job::Joint& joint, job::Cure asked) {
+  const std::string kind = facts.process(step).word_or("class");
+  const bool looks = kind == "check" || kind == "program" || kind == "test";
+  return looks && asked <= job::Cure::handling && !tries_the_seal(facts, step) && stakes_only(facts, joint);
+}
+
 }  // namespace
 
 job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint& joint) {
@@ -147,6 +174,7 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
     return std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return reached.contains(p); });
   };
   if (std::none_of(joint.between.begin(), joint.between.end(), side_reached)) return job::Cure::none;
+  if (strains_nothing(facts, step, joint, asked)) return job::Cure::none;
   const std::string kind = process.word_or("class");
   if (kind == "finish" || kind == "clean") return asked;  // a fluid creeps into the joint from either side
   // A saw or a sander goes over the seams of all that it is on, and a seam levelled while it still shrinks sinks afterwards.
@@ -161,6 +189,27 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
 
 namespace {
 
+/// What creeps over a bead of silicone that bears no load asks rubber all the way through, and not the strength of a joint; so does
+/// all else where the bead holds nothing. Empty: it does, its depth is not said, or the builder has timed it.
+std::optional<CureTime> cured_through(const Facts& facts, const job::Step& glue, const job::Joint& joint, const job::Step& later) {
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  const std::string kind = facts.process(later).word_or("class");
+  const bool creeps = kind == "finish" || kind == "clean";
+  if (glue.process.text != "glue" || adhesive.word_or("chemistry") != "silicone" || !joint.depth || !bears_no_load(joint) || joint.measured.contains("full")) return std::nullopt;
+  if (!creeps && !stakes_only(facts, joint)) return std::nullopt;
+  const auto deep = joints::depth_cure(adhesive_figures(adhesive, {""}), *joint.depth);
+  const auto skin = cure_time(facts, joint, job::Cure::handling);
+  const auto per_day = adhesive.get<Millimetres>("depth-per-day");
+  if (!deep || !skin || !per_day) return std::nullopt;
+  CureTime time = *skin;
+  time.reached = job::Cure::working;
+  if (deep->wait <= time.wait) return time;
+  time.wait = to_the_minute(deep->wait);
+  time.source = per_day->source;
+  time.how = "depth squared";
+  return time;
+}
+
 plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time) {
   plan::Constraint link =
       before(glue, later, time.wait,
@@ -169,6 +218,14 @@ plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job:
                                    facts.card(joint.adhesive).name, in_words(time.wait)),
                        time.source, time.place));
   link.clock = fmt::format("{} of '{}' cures ({})", facts.card(joint.adhesive).name, joint.id.text, word(time.reached));
+  return link;
+}
+
+plan::Constraint through_link(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time) {
+  const std::string& silicone = facts.card(joint.adhesive).name;
+  plan::Constraint link = wait_link(facts, glue, later, joint, time);
+  link.reason.text = fmt::format("{} asks the bond '{}' ({}) cured through, and its {} mm take {}", say(later), joint.id.text, silicone, number(joint.depth->value, 1), in_words(time.wait));
+  link.clock = fmt::format("{} of '{}' cures through", silicone, joint.id.text);
   return link;
 }
 
@@ -218,12 +275,6 @@ void unknown(const Facts& facts, const job::Step& later, const job::Joint& joint
   yield.findings.push_back(std::move(f));
 }
 
-/// The test tries whether a seal is tight: in its own words.
-bool tries_the_seal(const Facts& facts, const job::Step& step) {
-  constexpr std::array<std::string_view, 11> kWords{"dip the", "dip it", "dip in", "dipp", "leak", "immers", "submer", "water", "airtight", "air-tight", "bubbles"};
-  return facts.process(step).word_or("class") == "test" && says_one_of(kWords, step_words(step));
-}
-
 /// The skin of a deep bead is handled while its middle is still soft, and the wait is for the skin.
 void skin_only(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time, Yield& yield) {
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
@@ -263,14 +314,15 @@ void cure_first(const Facts& facts, const job::Step& glue, const job::Step& late
     const bool stated_need = std::any_of(later.joint_needs.begin(), later.joint_needs.end(), [&](const job::JointNeed& n) { return n.joint == id; });
     const job::Cure asked = cure_asked(facts, later, joint);
     if (stated_need || asked == job::Cure::none || (lamp != nullptr && done_wet(facts, glue, later, *lamp))) continue;
-    const auto time = cure_time(facts, joint, asked);
+    const auto through = asked > job::Cure::handling ? cured_through(facts, glue, joint, later) : std::nullopt;
+    const auto time = through ? through : cure_time(facts, joint, asked);
     if (!time) {
       unknown(facts, later, joint, asked, yield);
       continue;
     }
     skin_only(facts, glue, later, joint, *time, yield);
     // Either the later step comes before the glue after all, or the glue has had its time. The listing prefers.
-    std::vector<plan::Constraint> wait{wait_link(facts, hardens, later, joint, *time)};
+    std::vector<plan::Constraint> wait{through ? through_link(facts, hardens, later, joint, *through) : wait_link(facts, hardens, later, joint, *time)};
     const bool listed_first = &later < &glue;
     std::vector<plan::Constraint> sooner{before(later, glue, reason(plan::ReasonKind::listing, kListingRule, listed_first ? fmt::format("listed before the gluing of '{}'", id.text) : fmt::format("the bond '{}' has no time to cure before it", id.text), stated(), later.place))};
     sooner.front().reason.builders_choice = listed_first;
