@@ -4,9 +4,12 @@
 #include <algorithm>
 #include <array>
 
+#include "core/text.h"
+#include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -44,11 +47,32 @@ bool mixed(const Facts& facts, const job::Step& step) {
   return !steps_of(facts, "mix", step.on).empty();
 }
 
+/// Solder that the job names for the same body before this step.
+bool solder_known(const Facts& facts, const job::Step& step) {
+  return std::any_of(facts.job.steps.data(), &step, [&](const job::Step& s) {
+    const bool brings = s.process.text != "warm-paste" && (used_card(facts, s, CardKind::paste) != nullptr || used_card(facts, s, CardKind::solder) != nullptr);
+    return brings && on_one_body(facts, s, step);
+  });
+}
+
+/// What lies on the board already is melted again, and none is added: by hot air, or in so many words.
+bool melts_again(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 6> kNone{"no solder", "without solder", "no new solder", "without new solder", "no fresh solder", "without fresh solder"};
+  constexpr std::array<std::string_view, 3> kAir{"hot air", "hot-air", "heat gun"};
+  constexpr std::array<std::string_view, 6> kAdds{"add solder", "fresh solder", "new solder", "feed solder", "more solder", "solder wire"};
+  if (step.process.text != "hand-solder" || !step.installs.empty() || !solder_known(facts, step)) return false;
+  const std::string words = step_words(step);
+  if (says_one_of(kNone, words)) return true;
+  const bool blown = std::any_of(step.tools.begin(), step.tools.end(), [&](const job::ToolUse& t) { return hot_air(facts, t); });
+  const bool again = lower(step.title).starts_with("reflow") || lower(step.title).starts_with("remelt");
+  return (blown || again || says_one_of(kAir, words)) && !says_one_of(kAdds, words);
+}
+
 }  // namespace
 
 void material_named(const Facts& facts, const job::Step& step, Yield& yield) {
   const auto wanted = std::find_if(kWanted.begin(), kWanted.end(), [&](const Wanted& w) { return w.process == step.process.text; });
-  if (wanted == kWanted.end() || named(facts, step) || mixed(facts, step)) return;
+  if (wanted == kWanted.end() || named(facts, step) || mixed(facts, step) || melts_again(facts, step)) return;
   yield.findings.push_back(finding("material-named", plan::Severity::undecided, step, fmt::format("{} does not say which {}: nothing is checked of {}", say(step), wanted->what, wanted->unkept),
                                    fmt::format("add <uses material=\"{}\"/>, or the card that it is", wanted->example), stated()));
 }
