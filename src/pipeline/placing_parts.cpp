@@ -215,6 +215,22 @@ void compare_places(const Facts& facts, const std::vector<const job::Part*>& par
   say(plan::Severity::warn, fmt::format("the placement list puts {} more than 0.5 mm from where the job has them", listed(off)), "compare the revisions of list and job");
 }
 
+/// Two parts of one kind on one spot: a line was copied, and its x and y stayed. Of two kinds one may lie over the other, as a shield does.
+void two_on_one_spot(const PlacementList& list, std::vector<plan::Finding>& all) {
+  constexpr double kSame = 0.05;  // mm: nearer than any two parts can lie
+  for (std::size_t i = 0; i < list.parts.size(); ++i) {
+    const ListedPart& a = list.parts[i];
+    for (std::size_t k = i + 1; k < list.parts.size() && !solder::is_no_part(a); ++k) {
+      const ListedPart& b = list.parts[k];
+      if (a.bottom != b.bottom || std::hypot(a.centre.x - b.centre.x, a.centre.y - b.centre.y) > kSame || solder::is_no_part(b)) continue;
+      const bool alike = lower(a.package) == lower(b.package);
+      const std::string text = fmt::format("{} (line {}) and {} (line {}) of the placement list have the same place, x {} and y {} mm on the {} side{}", a.ref, a.line, b.ref, b.line, number(a.centre.x, 2),
+                                           number(a.centre.y, 2), a.bottom ? "bottom" : "top", alike ? "" : ": right only if one lies over the other");
+      all.push_back(found(nullptr, alike ? plan::Severity::warn : plan::Severity::note, text, "look both up in the layout, and correct the line that was copied or mark it as not fitted", list, b.line));
+    }
+  }
+}
+
 }  // namespace
 
 Result<std::optional<PlacementList>> placement_list_of(const job::Job& job) {
@@ -287,6 +303,7 @@ std::vector<plan::Finding> list_against_job(const Facts& facts, const PlacementL
     }
     compare_places(facts, parts, step, list, all);
   }
+  two_on_one_spot(list, all);
   std::vector<std::string> strangers, no_parts;
   int line = 1;
   for (const ListedPart& row : list.parts) {

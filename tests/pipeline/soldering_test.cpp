@@ -147,6 +147,11 @@ TEST_CASE("a placement list that does not fit the job is found", "[pipeline]") {
   CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::stop)->message.find("2 of 'resistors', and the job places 3") != std::string::npos);
   folder.put("list.csv", "ref,package,x (mm),y (mm),side,rot\nR1,0603,5,5,top,0\nR2,0603,9,5,top,0\nR3,0805,9,9,top,0\nU1,QFN-32,20,12,top,0\n");
   CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::stop)->message.find("R3 is an inch 0805") != std::string::npos);
+  const std::string head = "ref,package,x (mm),y (mm),side,rot\n", rest = "R3,0603,13,5,top,0\nU1,QFN-32,20,12,top,0\n";
+  folder.put("list.csv", head + "R1,0603,5,5,top,0\nR2,0603,5,5,top,0\n" + rest);
+  CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::warn)->message == "R1 (line 2) and R2 (line 3) of the placement list have the same place, x 5 and y 5 mm on the top side");
+  folder.put("list.csv", head + "R1,0603,5,5,top,0\nR2,0603,9,5,top,0\nFID1,fid,5,5,top,0\n" + rest);
+  for (const plan::Finding& f : good(folder, {file, "", "", ""}).plan.findings) CHECK(f.message.find("the same place") == std::string::npos);
   folder.put("list.csv", kList + "X9,extra,TP,1,1,0,top\n");
   CHECK(finding(good(folder, {file, "", "", ""}).plan, "placement-list", plan::Severity::warn)->message.find("X9") != std::string::npos);
   folder.put("list.csv", "ref,x,y\nR1,1,2\n");
