@@ -8,6 +8,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -29,6 +30,27 @@ bool says_so(const job::Step& glue) {
   });
 }
 
+bool says_name(const Facts& facts, const PartId& part, std::string_view line) { return line.find(lower(facts.job.part(part)->name)) != std::string_view::npos; }
+
+/// "Wipe the back of the plate." and no more: a dry cloth leaves the grease. Glue that is wiped away is another thing.
+bool wiped_with_what(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& part) {
+  constexpr std::array<std::string_view, 9> kAway{" off", "away", "surplus", "excess", "squeez", "glue", "adhesive", "epoxy", "resin"};
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) {
+    const std::string line = lower(action);
+    if (!says_word("wipe", line) || says_one_of(kAway, line)) return false;
+    const bool of_other = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& other) { return other != part && says_name(facts, other, line); });
+    return says_name(facts, part, line) || !of_other;
+  });
+}
+
+plan::Finding not_readied(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& part) {
+  const std::string name = facts.name(part);
+  if (wiped_with_what(facts, glue, joint, part)) {
+    return finding("metal-readied", plan::Severity::note, glue, fmt::format("{} wipes {} and does not say with what: a dry cloth leaves the grease", say(glue), name), "write it into the line: with isopropanol, or with what degreases it", practice());
+  }
+  return finding("metal-readied", plan::Severity::note, glue, fmt::format("no step cleans {} before {} glues it", name, say(glue)), fmt::format("add a step of process degrease on {}, or abrade and degrease", name), practice());
+}
+
 }  // namespace
 
 void metal_readied(const Facts& facts, const job::Joint& joint, Yield& yield) {
@@ -40,7 +62,7 @@ void metal_readied(const Facts& facts, const job::Joint& joint, Yield& yield) {
     const catalogue::Card* material = material_of(facts, part);
     if (material == nullptr || material->word_or("family") != "metal") continue;
     if (std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return readies(facts, s, part); })) continue;
-    auto f = finding("metal-readied", plan::Severity::note, *glue, fmt::format("no step cleans {} before {} glues it", facts.name(part), say(*glue)), fmt::format("add a step of process degrease on {}, or abrade and degrease", facts.name(part)), practice());
+    auto f = not_readied(facts, *glue, joint, part);
     f.parts = {part};
     yield.findings.push_back(std::move(f));
   }
