@@ -4,6 +4,10 @@
 #include <cmath>
 #include <utility>
 
+#include "core/text.h"
+#include "rules/saying.h"
+#include "rules/step_words.h"
+
 namespace handlot::rules {
 
 namespace {
@@ -33,6 +37,19 @@ std::optional<Shared> shared_of(const shapes::Scene& scene, std::size_t part, st
   return shared;
 }
 
+bool glued_all_round(const Facts& facts, const job::Joint& joint, const PartId& id) {
+  constexpr std::array<std::string_view, 6> kRound{"ring", "bezel", "frame", "rim", "hoop", "surround"};
+  constexpr double kBead = 1;  // mm wide
+  const job::Part* part = facts.job.part(id);
+  if (part == nullptr || !joint.area) return false;
+  const catalogue::Card& card = facts.card(part->card);
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width");
+  if (!length || !width) return false;
+  const std::string name = lower(called(*part) + ", " + card.name);
+  const bool round = std::any_of(kRound.begin(), kRound.end(), [&](std::string_view word) { return says_word(word, name); });
+  return round && joint.area->value >= kBead * 2 * (length->high + width->high).value;
+}
+
 }  // namespace
 
 std::optional<Shared> shared_by_shapes(const Facts& facts, const PartId& part, const PartId& other) {
@@ -55,6 +72,12 @@ Millimetres reach_on_face(const job::Joint& joint, Millimetres length, Millimetr
   if (!joint.area) return length;
   const double patch = 2 * std::sqrt(joint.area->value), filled = width.value > 0 ? joint.area->value / width.value : 0;
   return std::min(length, Millimetres(std::max(patch, filled)));
+}
+
+job::Joint as_it_runs(const Facts& facts, const job::Joint& joint) {
+  job::Joint bond = joint;
+  if (std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& part) { return glued_all_round(facts, joint, part); })) bond.area.reset();
+  return bond;
 }
 
 }  // namespace handlot::rules

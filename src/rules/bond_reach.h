@@ -20,4 +20,8 @@ std::optional<Shared> shared_by_shapes(const Facts& facts, const PartId& part, c
 /// most [practice], unless the face is too narrow for that. The whole length where no area is known.
 Millimetres reach_on_face(const job::Joint& joint, Millimetres length, Millimetres width);
 
+/// The bond as far as it runs: round a ring or a frame it runs over the whole size, however little its area is, and then it is
+/// answered without one. By the name of the part or its card; a bead of less than 1 mm all round is none [practice].
+job::Joint as_it_runs(const Facts& facts, const job::Joint& joint);
+
 }  // namespace handlot::rules

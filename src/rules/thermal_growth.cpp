@@ -97,7 +97,7 @@ void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
 
 void thermal_growth(const Facts& facts, const KnownOrder& order, const job::Step& glue, Yield& yield) {
   for (const JointId& id : glue.bonds) {
-    const job::Joint& joint = *facts.job.joint(id);
+    const job::Joint joint = as_it_runs(facts, *facts.job.joint(id));
     const Swing swing = swing_after(facts, order, glue, joint);
     for (std::size_t i = 0; i < joint.between.size(); ++i) {
       for (std::size_t j = i + 1; j < joint.between.size(); ++j) judge(facts, glue, joint, joint.between[i], joint.between[j], swing, yield);

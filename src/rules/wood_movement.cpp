@@ -179,9 +179,10 @@ bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
 
 }  // namespace
 
-void wood_movement(const Facts& facts, const job::Joint& joint, Yield& yield) {
-  const job::Step* glue = gluing_step(facts, joint);
+void wood_movement(const Facts& facts, const job::Joint& stated, Yield& yield) {
+  const job::Step* glue = gluing_step(facts, stated);
   if (glue == nullptr) return;
+  const job::Joint joint = as_it_runs(facts, stated);
   for (const PartId& wood : joint.between) {
     if (!wooden(facts, wood)) continue;
     for (const PartId& other : joint.between) {
