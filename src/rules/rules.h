@@ -128,6 +128,7 @@ void cautions(const Facts&, Yield&);
 // Tests, first pieces, words.
 void tested_after_change(const Facts&, const KnownOrder&, const job::Step& hiding, Yield&);
 void first_piece(const Facts&, const job::Step&, Yield&);
+void gland_tight(const Facts&, const KnownOrder&, const job::Step& threading, Yield&);
 void which_way(const Facts&, const job::Step&, Yield&);
 void sleeves_on(const Facts&, const KnownOrder&, const job::Step& shrink, Yield&);
 void instructions(const Facts&, const job::Step&, Yield&);
