@@ -244,7 +244,7 @@ class Checker {
     const int needed = step.takes_places * job_.units;
     if (needed <= s->capacity) return;
     faults_.push_back(error("station-lot", step.place, fmt::format("{} does the whole lot at once: {} places of '{}', which has {}", who, needed, s->name, s->capacity),
-                            "drop whole-lot, so that it goes in sub-batches, or give the station as many places as small pieces find on its trays"));
+                            "drop whole-lot, so that it goes in sub-batches, give the station as many places as small pieces find on its trays, or leave the station out where no unit lies in it"));
   }
 
   void check_waive(const Waive& waive) {
