@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "calendar/zone.h"
 #include "core/text.h"
@@ -11,6 +12,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -124,6 +126,12 @@ const job::Step* bake_step(const Look& look) {
   return nullptr;
 }
 
+/// In its own words: purged, or under vacuum.
+bool in_dry_air(const job::Step& bake) {
+  constexpr std::array<std::string_view, 8> kDry{"dry air", "dried air", "nitrogen", "vacuum", "%rh", "% rh", "desiccant", "dry cabinet"};
+  return says_one_of(kDry, step_words(bake));
+}
+
 Duration time_of(const job::Step& bake) { return bake.unattended + (bake.hands_on ? Duration(0) : bake.run); }
 
 /// The row that a bake at this temperature falls under: the hottest that is not hotter. Nothing under 40 degC or, since the
@@ -162,7 +170,7 @@ bool bakes_enough(const Look& look, const job::Step& bake, Duration overdue, pla
   }
   const solder::Bake* row = row_for(rows, *bake.reaches);
   if (row != nullptr && time_of(bake) >= row->time) {
-    if (row->dry) yield.findings.push_back(about(look, plan::Severity::note, bake, fmt::format("{} dries {} only in air of 5 %RH or less", say(bake), look.name), "purge the oven with dry air, or bake at 125 degC", row->source));
+    if (row->dry && !in_dry_air(bake)) yield.findings.push_back(about(look, plan::Severity::note, bake, fmt::format("{} dries {} only in air of 5 %RH or less", say(bake), look.name), "purge the oven with dry air, or bake at 125 degC", row->source));
     return true;
   }
   yield.findings.push_back(about(look, severity, bake, fmt::format("{} at {} degC for {} does not dry {} (level {})", say(bake), number(bake.reaches->value, 0), in_words(time_of(bake)), look.name, solder::word(look.level)),
