@@ -321,9 +321,7 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
   } else {
     tell(screen, warnings);
     fmt::print("{}: {}, foil {} mm, powder type {}\n", o.file, counted(static_cast<long>(layer->openings.size()), "opening", "openings"), number(work.foil.value), work.powder_type);
-    for (const auto& c : check->openings) {
-      if (c.doubtful()) fmt::print("  doubtful at ({}, {}) mm: {}\n", number(layer->openings[c.opening].centre.x, 2), number(layer->openings[c.opening].centre.y, 2), c.text);
-    }
+    for (const std::string& line : solder::doubts_in_words(*layer, *check)) fmt::print("  {}\n", line);
     if (check->doubtful == 0) fmt::print("  no opening is doubtful\n");
     if (check->doubtful > 0) fmt::print("  {}\n", solder::what_serves(*check));
     if (!webs.empty()) fmt::print("  {}; narrow these openings, or take a thinner foil\n", solder::in_words(webs, *layer, work.foil));

@@ -7,6 +7,7 @@
 #include <cassert>
 #include <cmath>
 #include <numbers>
+#include <set>
 
 #include "core/text.h"
 
@@ -67,6 +68,10 @@ namespace {
 constexpr double kTie = 1e-9;
 constexpr double kSameRatio = 0.0005;  // a ratio that reads as the limit with three decimals passes
 
+std::string size_of(const Opening& o) { return fmt::format("{} {} x {} mm", word(o.shape), number(o.length.value, 3), number(o.width.value, 3)); }
+
+std::string name_of(const Opening& o) { return o.component.empty() || o.pin.empty() ? o.component : o.component + "." + o.pin; }
+
 std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& job, const StencilRules& rules,
                    const Powder& balls) {
   std::vector<std::string> parts;
@@ -81,10 +86,7 @@ std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& jo
                                 number(o.width.value, 3), job.powder_type,
                                 number(smallest_aperture(balls).value, 3)));
   }
-  if (parts.empty()) return "";
-  const std::string name = o.component.empty() ? "" : o.component + (o.pin.empty() ? "" : "." + o.pin) + ", ";
-  return fmt::format("{}{} {} x {} mm at {}, {}: {}", name, word(o.shape), number(o.length.value, 3),
-                     number(o.width.value, 3), number(o.centre.x, 2), number(o.centre.y, 2), listed(parts));
+  return parts.empty() ? "" : listed(parts);
 }
 
 OpeningCheck check_one(const Opening& o, std::size_t index, const StencilJob& job, const StencilRules& rules,
@@ -99,7 +101,10 @@ OpeningCheck check_one(const Opening& o, std::size_t index, const StencilJob& jo
   c.area_ratio_low = c.area_ratio < rules.area_ratio - kSameRatio;
   c.aspect_low = c.aspect_ratio < rules.aspect_ratio - kSameRatio;
   c.too_few_balls = o.width.value < smallest_aperture(balls).value - kTie;
-  c.text = doubts(c, o, job, rules, balls);
+  const std::string doubt = doubts(c, o, job, rules, balls), name = name_of(o);
+  if (doubt.empty()) return c;
+  c.kind = fmt::format("{}: {}", size_of(o), doubt);
+  c.text = fmt::format("{}{} at {}, {}: {}", name.empty() ? "" : name + ", ", size_of(o), number(o.centre.x, 2), number(o.centre.y, 2), doubt);
   return c;
 }
 
@@ -183,6 +188,31 @@ Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, co
         "makers of fine pastes claim prints at area ratios from 0.45 on with their own paste: their claim, "
         "on their board");
   return check;
+}
+
+std::vector<std::string> doubts_in_words(const Layer& layer, const StencilCheck& check) {
+  constexpr std::size_t kPlaces = 12;
+  std::vector<const OpeningCheck*> doubtful;
+  for (const OpeningCheck& c : check.openings) {
+    if (c.doubtful()) doubtful.push_back(&c);
+  }
+  const auto of = [&](const OpeningCheck* c) -> const Opening& { return layer.openings[c->opening]; };
+  std::stable_sort(doubtful.begin(), doubtful.end(), [&](const auto* a, const auto* b) { return of(a).line < of(b).line; });
+  std::vector<std::string> lines;
+  std::set<std::string> told;
+  for (const OpeningCheck* first : doubtful) {
+    if (!told.insert(first->kind).second) continue;
+    std::vector<std::string> places;
+    std::size_t alike = 0;
+    for (const OpeningCheck* c : doubtful) {
+      if (c->kind != first->kind || ++alike > kPlaces) continue;
+      places.push_back(fmt::format("{}{}({}, {})", name_of(of(c)), name_of(of(c)).empty() ? "" : " ", number(of(c).centre.x, 2), number(of(c).centre.y, 2)));
+    }
+    const std::string more = alike > kPlaces ? fmt::format(" and {} more", alike - kPlaces) : "";
+    lines.push_back(alike == 1 ? fmt::format("doubtful at ({}, {}) mm: {}", number(of(first).centre.x, 2), number(of(first).centre.y, 2), first->text)
+                               : fmt::format("{} alike are doubtful, {}; at {}{}, in mm", alike, first->kind, fmt::join(places, " "), more));
+  }
+  return lines;
 }
 
 std::string what_serves(const StencilCheck& check) {

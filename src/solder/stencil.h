@@ -64,6 +64,7 @@ struct OpeningCheck {
   bool aspect_low = false;
   bool too_few_balls = false;
   std::string text;  ///< what is doubtful, a sentence; empty if nothing
+  std::string kind;  ///< the same without name and place: shape, size and doubt
   bool doubtful() const { return area_ratio_low || aspect_low || too_few_balls; }
 };
 
@@ -84,6 +85,9 @@ struct StencilCheck {
 /// Errors   stencil-no-openings, stencil-unknown-powder.
 Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job,
                                    const StencilRules& rules = stencil_rules());
+
+/// The doubtful openings in the order of their file, those of one shape, size and doubt in one line with their places.
+std::vector<std::string> doubts_in_words(const Layer& layer, const StencilCheck& check);
 
 /// What would leave no opening doubtful, as an order: a thinner foil, a finer powder, or both; else wider openings.
 /// Given    a check with doubtful openings.

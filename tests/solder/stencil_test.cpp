@@ -167,6 +167,19 @@ TEST_CASE("doubtful openings are told with what would serve", "[solder]") {
   CHECK(check_stencil(layer, job).error().front().code == "stencil-unknown-powder");
 }
 
+TEST_CASE("doubtful openings of one kind share a line, in the order of the file", "[solder]") {
+  Layer layer;
+  layer.openings = {rectangle(3, 0, 0.28, 0.38), rectangle(0, 0, 0.28, 0.38, "C7", "1"), rectangle(5, 0, 0.2, 0.3), rectangle(9, 0, 1.0, 0.5)};
+  layer.openings[0].line = 12, layer.openings[1].line = 11, layer.openings[2].line = 13;
+  StencilJob job;
+  job.foil = Millimetres(0.127);
+  job.powder_type = 4;
+  const auto lines = doubts_in_words(layer, check_stencil(layer, job).value());
+  REQUIRE(lines.size() == 2);
+  CHECK(lines[0] == "2 alike are doubtful, rectangle 0.38 x 0.28 mm: area ratio 0.635 is under 0.66; at C7.1 (0, 0) (3, 0), in mm");
+  CHECK(lines[1].find("doubtful at (5, 0) mm: rectangle 0.3 x 0.2 mm at 5, 0: ") == 0);
+}
+
 TEST_CASE("a thinner foil never makes an opening more doubtful", "[solder][property]") {
   const Layer layer = board();
   int last = 1 << 20;
