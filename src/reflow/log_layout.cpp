@@ -192,9 +192,9 @@ void classify_column(Column& column) {
     return;
   }
   column.named = true;
-  if (is_word(name, {"set", "sp", "target", "wanted"}) ||
+  if (is_word(name, {"set", "sp", "target", "wanted", "soll"}) ||
       has_word(name, {"setpoint", "set point", "set_point", "set curve", "set_curve", "settemp", "set temp",
-                      "set_temp", "target"})) {
+                      "set_temp", "target", "sollwert", "solltemp", "sollkurve", "soll "})) {
     column.role = ChannelRole::set_curve;
   } else if (has_word(name, {"board", "pcb"})) {
     column.role = ChannelRole::board;

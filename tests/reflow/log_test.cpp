@@ -181,6 +181,17 @@ TEST_CASE("what a log does not say is said to be assumed", "[reflow]") {
   CHECK(said->assumptions.empty());
 }
 
+TEST_CASE("a German set curve is one, and is not judged as a channel", "[reflow]") {
+  for (const char* name : {"Soll", "Sollwert", "Soll Ofen"}) {
+    std::string text = fmt::format("Zeit (s);TC1 (degC);{} (degC)\n", name);
+    for (int t = 0; t < 60; ++t) text += fmt::format("{};{};{}\n", t, 25 + t, 30 + t);
+    const auto log = read_log(text, "a.csv");
+    REQUIRE(log.has_value());
+    REQUIRE(log->channels.size() == 2);
+    CHECK(log->channels[1].role == ChannelRole::set_curve);
+  }
+}
+
 TEST_CASE("units that the readings do not settle are asked for", "[reflow][errors]") {
   std::string slow = "time,temp_C\n", warm = "time_s,temp\n";
   for (int i = 0; i < 50; ++i) {
