@@ -253,9 +253,11 @@ void find_ends(const Seen& seen, std::vector<Fault>& faults) {
   const Trace& t = seen.trace;
   const double start = start_of(t);
   if (start > seen.limits.warm.value) {
+    // While it heats, the first reading and not their middle is where the log starts.
+    const double first = t.celsius.front() > seen.limits.warm.value ? t.celsius.front() : start;
     faults.push_back(make(
         seen, FaultKind::warm_start, t.seconds.front(), t.seconds.front(), false,
-        fmt::format("starts at {} degC: let the board return to the room's temperature", number(start, 1))));
+        fmt::format("starts at {} degC: let the board return to the room's temperature", number(first, 1))));
   }
   if (t.celsius.back() >= peak(t).temperature.value - 0.5 && t.celsius.back() > start + 20) {
     faults.push_back(make(seen, FaultKind::stops_short, t.seconds.back(), t.seconds.back(), false,

@@ -457,6 +457,9 @@ TEST_CASE("a log that starts hot leaves its first rise undecided", "[reflow]") {
   const Verdict late = of_two(cut(whole, 99_s, 400_s));  // 148.8 degC: soak and all that follows are in
   CHECK(late.answer == Answer::undecided);
   CHECK(figure(late, FigureKind::rise).why.find("missing: the log starts at 148.8 degC") != std::string::npos);
+  const auto warm_start = std::find_if(late.faults.begin(), late.faults.end(), [](const Fault& f) { return f.kind == FaultKind::warm_start; });
+  REQUIRE(warm_start != late.faults.end());
+  CHECK(warm_start->text.find("starts at 148.8 degC") != std::string::npos);  // one start, one number
   CHECK(figure(late, FigureKind::soak).answer == Answer::pass);
   CHECK(of_two(cut(whole, 30_s, 400_s)).answer == Answer::undecided);  // 62.5 degC
   // A board that is still warm from the run before: nothing was missed, or little.
