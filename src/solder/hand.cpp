@@ -88,7 +88,7 @@ CleaningPlan plan_cleaning(Flux flux, bool coated_later) {
   plan.lags.push_back({"cleaning", "board washed", "board closed or coated", water ? hours(1) : minutes(10),
                        std::nullopt,
                        water ? "dry for an hour in warm air, or water stays under parts"
-                             : "dry ten minutes in air, or ten at 50 degC, before anything covers the board",
+                             : "dry ten minutes in air of 20 to 50 degC before anything covers the board",
                        practice});
   if (water) {
     plan.notes.push_back("wash with warm deionised water and rinse with fresh");
