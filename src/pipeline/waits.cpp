@@ -69,20 +69,24 @@ const plan::Constraint* longest(const Between& links, Duration worth_saying) {
   return found;
 }
 
-/// Every clock that ends with the first to end: two parts of one level.
+/// A clock of the same kind, of another part. What the job states beside a rule is the same clock in other words.
+bool of_another_part(const plan::Constraint& link, const plan::Constraint& first) { return link.max && &link != &first && link.reason.rule == first.reason.rule; }
+
+/// The first clock to end, and those that end with it: two parts of one level.
 std::string headings(const Between& links, const plan::Constraint& first) {
-  std::vector<std::string> names;
+  std::vector<std::string> names{heading(first)};
   for (const plan::Constraint* link : links) {
-    if (link->max == first.max && std::find(names.begin(), names.end(), heading(*link)) == names.end()) names.push_back(heading(*link));
+    if (of_another_part(*link, first) && link->max == first.max && std::find(names.begin(), names.end(), heading(*link)) == names.end()) names.push_back(heading(*link));
   }
   return fmt::format("{}", fmt::join(names, " and "));
 }
 
 /// What the first to end asks, then what each other clock asks once it has ended too: every part has a bake of its own.
 std::string if_late_of(const Between& links, const plan::Constraint& first) {
+  constexpr Duration kConcerned = hours(30 * 24);  // a life of a year is not what a late batch is about
   std::string text = first.if_late;
   for (const plan::Constraint* link : links) {
-    if (!link->max || link->if_late.empty() || (link->if_late == first.if_late && link->max == first.max)) continue;
+    if (!of_another_part(*link, first) || *link->max > kConcerned || link->if_late.empty() || (link->if_late == first.if_late && link->max == first.max)) continue;
     text += fmt::format("{}{} ends after {}: {}", text.empty() ? "" : "; ", heading(*link), in_words(*link->max), link->if_late);
   }
   return text;
