@@ -101,7 +101,7 @@ std::vector<int> run_out(const State& state, const Turn& turn, const Moment& now
   std::vector<int> out;
   for (const int n : turn.units) {
     const Cell* cell = cell_of(state, *turn.step, n);
-    if (!cell || cell->stand != Stand::running || !cell->leave) continue;
+    if ((n != 0 && !state.in_lot(n)) || !cell || cell->stand != Stand::running || !cell->leave) continue;
     if (elapsed(*cell->leave, now, state.gaps).least_s >=
         static_cast<double>(turn.step->timing.unattended.seconds))
       out.push_back(n);

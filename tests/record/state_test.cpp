@@ -646,3 +646,15 @@ TEST_CASE("units are named as people name them", "[record]") {
   CHECK(units_text({1, 2, 3, 4, 7}) == "units 1 to 4, 7");
   CHECK(units_text({1, 2, 3, 4}, 4) == "all 4 units");
 }
+
+TEST_CASE("a unit scrapped after its run takes the hands no more", "[record][look]") {
+  Hand hand;
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds = 3600;
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("bake"));
+  hand.write(Kind::scrap, 1, "", "", {}, "dropped");
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("verify"));
+}
