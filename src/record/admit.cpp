@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "record/places.h"
 
 namespace handlot::record {
 namespace {
@@ -46,6 +47,7 @@ class Gate {
     links(Edge::start);
     ends_in_time();
     apart();
+    places();
     return out_;
   }
 
@@ -203,6 +205,22 @@ class Gate {
     }
   }
 
+  void places() {
+    for (const NoPlace& full : no_place(plan_, state_, step_, unit_, now_)) add(Obstacle::Kind::place, full.by, full.text, full.wait_s);
+    const int most = step_.timing.batch_max;
+    if (most > 0 && unit_ != 0 && begun_with_this_touch() >= most)
+      add(Obstacle::Kind::place, step_.id, fmt::format("{} takes at most {} at once", name(step_), counted(most, "unit", "units")));
+  }
+
+  int begun_with_this_touch() const {
+    int count = 0;
+    for (auto at = state_.cells.lower_bound({step_.id, 0}); at != state_.cells.end() && at->first.first == step_.id; ++at) {
+      const Cell& cell = at->second;
+      if (cell.stand == Stand::started && cell.start && cell.start->ran_ms - cell.start->kept_ms == now_.ran_ms - now_.kept_ms) ++count;
+    }
+    return count;
+  }
+
   void against(const StepId& id, Duration clear, const plan::Reason& reason) {
     const auto* other = find_step(plan_, id);
     if (!other) return;
@@ -271,6 +289,8 @@ const char* mend_for(const Obstacle& o) {
       return "answer the question about the clock at the top of the page";
     case Obstacle::Kind::wait:
       return "wait, or write why you go on before the time";
+    case Obstacle::Kind::place:
+      return "wait until there is a place, or write why there is one all the same";
     case Obstacle::Kind::scrapped:
       return "correct the line that scrapped it, if that was wrong";
     case Obstacle::Kind::already:
@@ -300,7 +320,7 @@ void refuse_early_check(const plan::Plan& plan, const State& state, const plan::
   const Cell* cell = cell_of(state, step, line.unit);
   if (cell && cell->stand != Stand::open && cell->stand != Stand::again) return;
   for (const Obstacle& o : obstacles(plan, state, step, line.unit, Edge::start, now))
-    add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");
+    if (o.kind != Obstacle::Kind::place) add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");
 }
 
 void refuse_check(const plan::Plan& plan, const State& state, const Event& line, const Moment& now, Diagnostics& out) {
@@ -425,6 +445,12 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
       break;
     default:
       break;
+bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
+  return std::all_of(obstacles.begin(), obstacles.end(), [](const Obstacle& o) {
+    return o.kind == Obstacle::Kind::wait || (o.kind == Obstacle::Kind::place && o.wait_s > 0);
+  });
+}
+
   }
   return out;
 }

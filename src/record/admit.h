@@ -19,6 +19,7 @@ struct Obstacle {
     late,      ///< the latest end has passed
     apart,     ///< another step may not run beside it
     first,     ///< the first piece is not done and checked
+    place,     ///< station or fixture is in use, held, or not to be had; or more units at once than the plan lets through
     check,     ///< a hold or a check has no value or tick yet
     limit,     ///< a value is outside its limits
     scrapped,  ///< the unit is not in the lot any more
@@ -28,7 +29,7 @@ struct Obstacle {
   int unit = 0;
   StepId other;       ///< the earlier step, where there is one
   std::string text;   ///< a sentence without full stop
-  double wait_s = 0;  ///< for Kind::wait: proven seconds still to go
+  double wait_s = 0;  ///< for Kind::wait: proven seconds still to go; for Kind::place: until it is free, 0 = nobody knows
   /// The builder may write a reason and do it all the same; the reason stays in the record. Never for a check
   /// without its value, for a scrapped unit, or for what is done already.
   bool may_insist() const { return kind != Kind::check && kind != Kind::scrapped && kind != Kind::already; }
@@ -47,6 +48,9 @@ std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, cons
                                 plan::Edge edge, const Moment& now);
 
 /// Seconds in which a line may be undone with one touch [practice].
+/// Nothing but time, for a step or its place.
+bool only_time_is_missing(const std::vector<Obstacle>& obstacles);
+
 inline constexpr double kUndoSeconds = 10;
 
 /// What is wrong with writing `line` now. Empty: it may be written.

@@ -175,7 +175,7 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
   if (!fresh) return known->second;
   double most = 0;
   for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
-    if (o.kind == Obstacle::Kind::wait) most = std::max(most, o.wait_s);
+    if (o.kind == Obstacle::Kind::wait || o.kind == Obstacle::Kind::place) most = std::max(most, o.wait_s);
     if (o.kind != Obstacle::Kind::order || o.other == without || leads_to(without, o.other)) continue;
     if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
   }
@@ -186,7 +186,7 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
 double Follow::runs_until_s(const plan::Step& step, int unit) const {
   double most = 0;
   for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
-    if (o.kind == Obstacle::Kind::wait) most = std::max(most, o.wait_s);
+    if (o.kind == Obstacle::Kind::wait || o.kind == Obstacle::Kind::place) most = std::max(most, o.wait_s);
     const auto* other = o.kind == Obstacle::Kind::order ? find_step(plan_, o.other) : nullptr;
     if (!other) continue;
     const Cell* cell = cell_of(state_, *other, other->timing.whole_lot ? 0 : unit);

@@ -7,6 +7,7 @@
 
 #include "core/text.h"
 #include "record/follow.h"
+#include "record/places.h"
 
 namespace handlot::record {
 namespace {
@@ -57,11 +58,6 @@ bool at(const State& state, const plan::Step& step, int unit, Stand stand) {
   return cell && cell->stand == stand;
 }
 
-bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
-  return std::all_of(obstacles.begin(), obstacles.end(),
-                     [](const Obstacle& o) { return o.kind == Obstacle::Kind::wait; });
-}
-
 /// Splits off what is ready: the rest of the units comes in a later task.
 Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
              const std::vector<int>& units, const Moment& now) {
@@ -83,6 +79,7 @@ Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
   }
   task.ready = !task.units.empty();
   if (task.ready) {
+    task.units.resize(std::min(task.units.size(), room(plan, state, step, now)));
     task.obstacles.clear();
     return task;
   }

@@ -1,0 +1,206 @@
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+
+#include "record/bench_hand.h"
+#include "record/places.h"
+
+using namespace handlot::record;
+using handlot::Duration;
+using handlot::ResourceId;
+using handlot::StepId;
+using handlot::plan::Resource;
+using handlot::plan::Use;
+using sample::Hand;
+
+namespace {
+
+bool says(const handlot::Diagnostics& all, const std::string& text) {
+  for (const auto& d : all)
+    if (d.text.find(text) != std::string::npos && !d.mend.empty()) return true;
+  return false;
+}
+
+handlot::plan::Step& step(Hand& hand, const char* id) {
+  for (auto& one : hand.plan.work.steps)
+    if (one.id == StepId(id)) return one;
+  FAIL(id);
+  return hand.plan.work.steps.front();
+}
+
+Resource& resource(Hand& hand, const char* id) {
+  for (auto& one : hand.plan.work.resources)
+    if (one.id == ResourceId(id)) return one;
+  Resource r;
+  r.id = ResourceId(id);
+  r.name = id;
+  r.kind = Resource::Kind::fixture;
+  hand.plan.work.resources.push_back(r);
+  return hand.plan.work.resources.back();
+}
+
+void use(Hand& hand, const char* id, const char* of, bool per_unit = true, Duration hold = {}, const char* until = nullptr) {
+  Use u;
+  u.resource = ResourceId(of);
+  u.per_unit = per_unit;
+  u.hold_after_end = hold;
+  if (until) u.until_start_of = StepId(until);
+  step(hand, id).timing.uses.push_back(u);
+}
+
+/// Only the places decide.
+Hand free_order(int lot = 4) {
+  Hand hand(lot);
+  hand.plan.work.constraints.clear();
+  hand.plan.work.apart.clear();
+  hand.plan.waits.clear();
+  return hand;
+}
+
+Hand with_oven(int places) {
+  Hand hand = free_order();
+  resource(hand, "oven").capacity = places;
+  resource(hand, "oven").together = places > 1;
+  use(hand, "bake", "oven");
+  return hand;
+}
+
+bool may_begin(const Hand& hand, int unit, const char* id) { return hand.ask(Kind::start, unit, id).empty(); }
+
+}  // namespace
+
+TEST_CASE("an oven that runs takes no more in, and says until when", "[record][places]") {
+  Hand hand = with_oven(6);
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::start, 2, "bake");
+  hand.seconds = 60;
+  CHECK(may_begin(hand, 3, "bake"));  // it is still being loaded
+  hand.write(Kind::leave, 1, "bake");
+  hand.write(Kind::leave, 2, "bake");
+  hand.seconds = 120;
+  const auto refused = hand.ask(Kind::start, 3, "bake");
+  REQUIRE(refused.size() == 1);
+  CHECK(refused[0].text == "oven is in use until Thu 19 Nov 09:11: step 70 (Warm the case), units 1 and 2");
+  CHECK(refused[0].mend == "wait until there is a place, or write why there is one all the same");
+  CHECK(hand.ask(Kind::start, 3, "bake", "", {}, "in the neighbour's oven").empty());
+  SECTION("until somebody takes out what has run its time") {
+    hand.seconds = 700;
+    CHECK(says(hand.ask(Kind::start, 3, "bake"), "has run its time: take it out, and tick it"));
+    hand.write(Kind::done, 1, "bake");
+    CHECK_FALSE(may_begin(hand, 3, "bake"));
+    hand.write(Kind::done, 2, "bake");
+    CHECK(may_begin(hand, 3, "bake"));
+  }
+  SECTION("a scrapped unit takes no place") {
+    hand.write(Kind::scrap, 1, "", "", {}, "split");
+    hand.write(Kind::scrap, 2, "", "", {}, "split");
+    CHECK(may_begin(hand, 3, "bake"));
+  }
+  SECTION("the hands are told to wait, and for what") {
+    const View view = look(hand.plan, hand.state(), hand.now());
+    CHECK((!view.now || view.now->step != StepId("bake")));
+    CHECK(says(hand.ask(Kind::start, 4, "bake"), "until Thu 19 Nov 09:11"));
+  }
+}
+
+TEST_CASE("what the plan begins at one time is loaded one after the other", "[record][places]") {
+  Hand hand = with_oven(6);
+  resource(hand, "oven").together = true;
+  use(hand, "close", "oven");
+  step(hand, "close").timing.first_piece = false;
+  auto& ops = hand.plan.schedule.operations;
+  std::erase_if(ops, [](const auto& op) { return op.step == StepId("close"); });
+  const auto bake = *std::find_if(ops.begin(), ops.end(), [](const auto& op) { return op.step == StepId("bake"); });
+  for (const int later : {0, 3600}) {
+    handlot::plan::Operation op = bake;
+    op.step = StepId("close");
+    op.first_unit = later == 0 ? 1 : 3;
+    op.last_unit = later == 0 ? 2 : 4;
+    op.start = bake.start + Duration(later);
+    ops.push_back(op);
+  }
+  hand.write(Kind::start, 4, "bake");
+  hand.write(Kind::leave, 4, "bake");
+  hand.seconds = 30;
+  CHECK(may_begin(hand, 1, "close"));
+  CHECK_FALSE(may_begin(hand, 3, "close"));
+}
+
+TEST_CASE("no more units go in than there are places", "[record][places]") {
+  Hand hand = with_oven(2);
+  for (const int n : {1, 2}) hand.write(Kind::start, n, "bake");
+  CHECK(says(hand.ask(Kind::start, 3, "bake"), "oven: 0 of 2 free: step 70 (Warm the case), units 1 and 2, are in hand"));
+  Hand one = with_oven(1);
+  one.write(Kind::start, 1, "bake");
+  CHECK(says(one.ask(Kind::start, 2, "bake"), "oven is in use: step 70 (Warm the case), unit 1, is in hand"));
+}
+
+TEST_CASE("nor through a step at once than the plan lets through", "[record][places]") {
+  Hand hand = free_order(6);
+  step(hand, "glue").timing.batch_max = 3;
+  for (const int n : {1, 2, 3}) hand.write(Kind::start, n, "glue");
+  CHECK(says(hand.ask(Kind::start, 4, "glue"), "step 50 (Glue the feet to the case) takes at most 3 units at once"));
+  hand.seconds += 1;  // another pair of hands
+  CHECK(may_begin(hand, 4, "glue"));
+}
+
+TEST_CASE("a clamp is taken while the bond cures in it", "[record][places]") {
+  Hand hand = free_order();
+  resource(hand, "press").capacity = 2;
+  use(hand, "glue", "press", true, handlot::minutes(30));
+  hand.done(1, "glue");
+  CHECK(may_begin(hand, 2, "glue"));
+  hand.seconds += 600;
+  hand.done(2, "glue");
+  const auto refused = hand.ask(Kind::start, 3, "glue");
+  REQUIRE(refused.size() == 1);
+  CHECK(refused[0].text == "press: 0 of 2 free until Thu 19 Nov 09:31: step 50 (Glue the feet to the case), units 1 and 2");
+  SECTION("and no longer") {
+    hand.seconds = 60 + 1800;
+    CHECK(may_begin(hand, 3, "glue"));
+  }
+  SECTION("a scrapped unit frees it") {
+    hand.write(Kind::scrap, 2, "", "", {}, "split");
+    CHECK(may_begin(hand, 3, "glue"));
+  }
+  SECTION("so does one that is to be done again") {
+    hand.write(Kind::rework, 1, "glue", "", {}, "foot is askew");
+    CHECK(may_begin(hand, 3, "glue"));
+  }
+  SECTION("what was done without a touch at its begin was done") { CHECK(hand.ask(Kind::done, 3, "glue").empty()); }
+}
+
+TEST_CASE("what is held until a step begins is free with it, and that step has it", "[record][places]") {
+  Hand hand = free_order();
+  resource(hand, "press");
+  use(hand, "glue", "press", true, {}, "oil");
+  use(hand, "oil", "press");
+  hand.done(1, "glue");
+  CHECK(says(hand.ask(Kind::start, 2, "glue"), "press is in use: step 50 (Glue the feet to the case), unit 1, until step 60 (Oil the case) begins"));
+  CHECK_FALSE(may_begin(hand, 2, "oil"));
+  CHECK(may_begin(hand, 1, "oil"));
+  hand.done(1, "oil");
+  CHECK(may_begin(hand, 2, "glue"));
+}
+
+TEST_CASE("a jig that the plan gives to several units at once is theirs together", "[record][places]") {
+  Hand hand = free_order(8);  // in batches of four
+  resource(hand, "jig");
+  use(hand, "glue", "jig", false, handlot::minutes(30));
+  hand.done(1, "glue");
+  CHECK(may_begin(hand, 2, "glue"));
+  CHECK_FALSE(may_begin(hand, 5, "glue"));
+  hand.seconds += 1801;
+  CHECK(may_begin(hand, 5, "glue"));
+}
+
+TEST_CASE("no more units are offered than have a place", "[record][places][look]") {
+  Hand hand = with_oven(3);
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  for (const char* id : {"solder", "test", "glue", "oil"})
+    for (int n = 1; n <= 4; ++n) hand.done(n, id);
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));
+  CHECK(view.now->units == std::vector<int>{1, 2, 3});
+}
