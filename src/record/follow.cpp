@@ -72,19 +72,20 @@ struct Follow::Run {
   }
 };
 
-std::string Follow::too_early(const StepId& id, const std::vector<int>& units) const {
+std::string Follow::too_early(const StepId& id, const std::vector<int>& units, What what) const {
   const auto* step = find_step(plan_, id);
   if (!step || units.empty()) return "";
+  if (auto why = shuts_first(*step, units.size()); !why.empty()) return why;
   for (const plan::Wait& wait : plan_.waits) {
     if (wait.from.step != id || !wait.max) continue;
-    if (auto why = cannot_follow(wait, *step, units); !why.empty()) return why;
+    if (auto why = cannot_follow(wait, *step, units, what); !why.empty()) return why;
   }
   return "";
 }
 
 /// A step that must follow in time cannot: within two hours [practice] whatever it waits for counts as too long, for
 /// longer windows only what takes longer by itself, such as a bake that runs until tomorrow.
-std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const {
+std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, What what) const {
   const auto* next = find_step(plan_, wait.to.step);
   if (!next) return "";
   const int unit = next->timing.whole_lot ? 0 : units.front();
@@ -93,8 +94,8 @@ std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step
   for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
     const bool first = o.kind == Obstacle::Kind::first;
     const bool order = first || (o.kind == Obstacle::Kind::order && o.other != step.id && !leads_to(step.id, o.other));
-    if (!order && o.kind != Obstacle::Kind::wait) continue;
-    if ((order && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
+    if (!order && o.kind != Obstacle::Kind::wait && o.kind != Obstacle::Kind::place) continue;
+    if ((order && what == What::likely && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
       return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next), handlot::in_words(*wait.max), o.text);
   }
   if (*wait.max > kOfADay || fits(wait, step, units, 0, true)) return "";
@@ -168,8 +169,35 @@ bool Follow::leads_to(const StepId& from, const StepId& to) const {
   return std::find(known->second.begin(), known->second.end(), to) != known->second.end();
 }
 
-/// No step of this unit can begin sooner, from now, whatever the hands do: what runs, cures and bakes before it.
-/// What comes after `without` is left out.
+bool Follow::can_wait(const StepId& id, const std::vector<int>& units, double until_late_s) const {
+  const auto* step = find_step(plan_, id);
+  const auto later = next_openings_s();
+  if (later.empty()) return until_late_s > static_cast<double>(kOfADay.seconds);
+  return later.front() + hands_s(*step, units.size()) <= until_late_s;
+}
+
+std::optional<double> Follow::shuts_before(const plan::Step& step, std::size_t units) const {
+  const double now = static_cast<double>(now_.wall_ms) / 1000;
+  if (step.timing.may_pause) return std::nullopt;
+  for (const plan::Interval& open : plan_.work.hours) {
+    const double left = static_cast<double>(open.close.seconds) - now;
+    if (static_cast<double>(open.open.seconds) <= now && left > 0 && left < hands_s(step, units)) return left;
+  }
+  return std::nullopt;
+}
+
+/// Hands that must not stop after it do not begin what they cannot end today, where another day has the time.
+std::string Follow::shuts_first(const plan::Step& step, std::size_t units) const {
+  const std::size_t fewest = step.timing.run_per_unit ? 1 : units;
+  const auto left = step.safe_to_stop ? std::nullopt : shuts_before(step, fewest);
+  if (!left) return "";
+  const double takes = hands_s(step, fewest);
+  const auto later = next_openings_s();
+  if (std::none_of(later.begin(), later.end(), [&](double begin) { return work(begin, takes, false) <= begin + takes; })) return "";
+  return fmt::format("the shop shuts in {}, it takes {}, and nobody should stop after it{}", handlot::in_words(Duration(std::llround(*left))),
+                     handlot::in_words(Duration(std::llround(takes))), step.stop_note.empty() ? "" : ": " + step.stop_note);
+}
+
 double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without) const {
   const auto [known, fresh] = soonest_.emplace(std::tuple(step.id, unit, without), 0);
   if (!fresh) return known->second;

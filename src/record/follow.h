@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -18,11 +19,27 @@ class Follow {
   /// Given  plan and state outlive it.
   Follow(const plan::Plan& plan, const State& state, const Moment& now) : plan_(plan), state_(state), now_(now) {}
 
+  enum class What {
+    likely,      ///< also a follower within two hours that waits for anything at all
+    for_certain  ///< only what time alone, or the shop's hours, forbid
+  };
   /// Why the step is better begun later for these units; empty: it may begin now. A step that fits no better when the shop
   /// opens again is let through, for then waiting saves nothing.
   ///
   /// Cost  steps x links for each latest end that begins with the step.
-  std::string too_early(const StepId& step, const std::vector<int>& units) const;
+  std::string too_early(const StepId& step, const std::vector<int>& units, What what = What::likely) const;
+
+  /// It may as well be done after the shop's next opening, with so long to its own latest end; where the shop's hours are not
+  /// known, with more than a day.
+  bool can_wait(const StepId& step, const std::vector<int>& units, double until_late_s) const;
+
+  /// The shop shuts so long from now, before the hands are through with these units; empty: it does not, or the step may
+  /// be left half done.
+  std::optional<double> shuts_before(const plan::Step& step, std::size_t units) const;
+
+  /// No step of this unit can begin sooner, from now, whatever the hands do: what runs, cures, bakes and takes its place, and
+  /// the runs of one unit through what is not done. What comes after `without` is left out.
+  double soonest_s(const plan::Step& step, int unit, const StepId& without = {}) const;
 
   /// True: waiting for the next opening of the shop gains nothing.
   bool no_better_opening() const;
@@ -42,12 +59,12 @@ class Follow {
 
  private:
   struct Run;
-  std::string cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const;
+  std::string cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, What what) const;
   bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const;
   double open_s(double from_s, double to_s) const;
   double work(double from_s, double hands_s, bool may_pause) const;
   std::vector<double> next_openings_s() const;
-  double soonest_s(const plan::Step& step, int unit, const StepId& without) const;
+  std::string shuts_first(const plan::Step& step, std::size_t units) const;
   double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;
   double wait_between(const plan::Step& from, const plan::Step& to) const;

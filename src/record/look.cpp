@@ -167,13 +167,21 @@ class Chooser {
       if (!step) continue;
       Task task = task_of(plan, state, *step, left_over(state, {step, home_units(*step, timer.units)}), now);
       const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
-      if (task.units.empty() || task.in_hand || !soon || (task.ready && !too_early(task).empty())) continue;
+      if (task.units.empty() || task.in_hand || !soon) continue;
+      if (task.ready && is_held(task, *timer.until_late_s)) continue;
       const double window = timer.max_s.value_or(0) - timer.min_s;
       const auto left = follow_.left(*step, task.units.size(), task.ready_in_s.value_or(0), *timer.until_late_s, window);
       ends_.push_back({std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s});
     }
     std::sort(ends_.begin(), ends_.end(),
               [](const End& a, const End& b) { return a.left_s < b.left_s; });
+  }
+
+  /// Held back although its own clock runs: there is time for it after the next opening, or what must follow is lost for
+  /// certain. An end within half an hour outweighs whatever may follow.
+  bool is_held(const Task& task, double until_late_s) const {
+    if (follow_.can_wait(task.step, task.units, until_late_s)) return !too_early(task).empty();
+    return until_late_s > static_cast<double>(kSoonAfter.seconds) && !follow_.too_early(task.step, task.units, Follow::What::for_certain).empty();
   }
 
   /// A clock of the whole lot is of each unit where the step at its end is done unit by unit, and the other way round.
@@ -191,13 +199,15 @@ class Chooser {
       if (!late_ && is_late(task)) late_ = std::move(task);
       return std::nullopt;
     }
-    if (!task.better_later.empty()) return std::nullopt;
     const auto* step = find_step(plan_, task.step);
     const End* own = own_end(task);
+    if (!task.better_later.empty() && !own) return std::nullopt;
+    task.better_later.clear();  // its own clock runs: it does not wait for what follows
+    if (own && makes_a_nearer_late(*step, task, *own)) return std::nullopt;
     for (const End& end : ends_) {
       if (&end == own) return task;  // the nearest of all: with all its units, which run out together
       if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
-      if (end.task.ready && (own || 2 * end.left_s < end.window_s)) return std::nullopt;  // that one first
+      if (end.task.ready && 2 * end.left_s < end.window_s) return std::nullopt;  // that one first
       while (!own && task.units.size() > 1 && seconds(*step, task) > end.left_s) task.units.pop_back();
       if (seconds(*step, task) > end.left_s) return std::nullopt;
     }
@@ -246,6 +256,18 @@ class Chooser {
       return end.task.step == task.step && shares(end.task.units, task.units);
     });
     return own == ends_.end() ? nullptr : &*own;
+  }
+
+  /// Begun before the nearer ends, each of which is done in its turn, it would keep the hands until one of them has passed.
+  bool makes_a_nearer_late(const plan::Step& step, const Task& task, const End& own) const {
+    double busy = seconds(step, task);
+    for (const End& end : ends_) {
+      if (&end == &own) break;
+      if (!end.task.ready || (end.task.step == task.step && shares(end.task.units, task.units))) continue;
+      if (busy > end.left_s) return true;
+      busy += seconds(*find_step(plan_, end.task.step), end.task);
+    }
+    return false;
   }
 
   static bool is_late(const Task& task) {

@@ -3,9 +3,11 @@
 #include <algorithm>
 
 #include "record/bench_hand.h"
+#include "record/follow.h"
 #include "record/report.h"
 
 using namespace handlot::record;
+using handlot::Duration;
 using handlot::StepId;
 using sample::Hand;
 
@@ -657,4 +659,79 @@ TEST_CASE("a unit scrapped after its run takes the hands no more", "[record][loo
   const View view = look(hand.plan, hand.state(), hand.now());
   REQUIRE(view.now);
   CHECK(view.now->step == StepId("verify"));
+}
+
+TEST_CASE("a step whose own clock runs out soon does not wait for what follows it", "[record][look]") {
+  Hand hand(2);
+  auto& p = hand.plan;
+  auto rags = sample::step("rags", 75, "Put the rags away", handlot::minutes(3));
+  rags.timing.whole_lot = true;
+  p.work.steps.push_back(rags);
+  p.work.constraints.push_back(sample::link("bake", "rags", handlot::plan::ReasonKind::stated, "they come from there", Duration(0), handlot::hours(1)));
+  p.waits.push_back(sample::wait_of(p.work.constraints.back(), "rags heat up", "put them away", "they burn"));
+  p.work.constraints.push_back(sample::link("oil", "rags", handlot::plan::ReasonKind::stated, "no more of them"));
+  for (const char* step : {"verify", "mix"}) hand.done(0, step);
+  for (const char* step : {"glue", "solder", "test"}) hand.done(1, step);
+  hand.seconds += 1800;
+  hand.done(1, "oil");
+  hand.seconds += 16 * 60;  // unit 2 is not oiled, so the rags cannot follow unit 1 yet
+  const auto bake_is_now = [&] {
+    const View view = look(p, hand.state(), hand.now());
+    return view.now && view.now->step == StepId("bake") && view.now->units == std::vector<int>{1};
+  };
+  p.waits[2].max = handlot::minutes(20);
+  CHECK(bake_is_now());
+  p.waits[2].max = handlot::hours(30);  // a day is time enough to do the others first
+  CHECK_FALSE(bake_is_now());
+}
+
+TEST_CASE("of two clocks with time enough the plan's order decides", "[record][look]") {
+  Hand hand = pasted();
+  auto& p = hand.plan;
+  p.head.lot = 2;
+  const auto op = [&](const char* step, int first, int last) {
+    handlot::plan::Operation o;
+    o.step = StepId(step);
+    o.first_unit = first;
+    o.last_unit = last;
+    p.schedule.operations.push_back(o);
+  };
+  op("print", 1, 2);
+  op("place", 1, 1);
+  op("reflow", 1, 1);
+  op("place", 2, 2);
+  for (const int n : {1, 2}) hand.done(n, "print");
+  hand.done(1, "place");
+  hand.seconds += 600;
+  View view = look(p, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("reflow"));  // 8 h, before placing, which has 4 h
+  hand.seconds = 4 * 3600 - 8 * 60;
+  view = look(p, hand.state(), hand.now());
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("place"));
+}
+
+TEST_CASE("what nobody should stop after is not begun when the shop shuts first", "[record][look]") {
+  Hand hand;
+  auto& p = hand.plan;
+  const auto open = p.work.start;
+  p.work.hours = {{open, open + handlot::hours(10)}, {open + handlot::hours(24), open + handlot::hours(34)}};
+  hand.done(0, "verify");
+  for (const char* step : {"solder", "test"})
+    for (int n = 1; n <= 4; ++n) hand.done(n, step);
+  p.work.constraints.erase(p.work.constraints.begin() + 3);  // nothing must follow the mixing soon
+  p.waits.erase(p.waits.begin());
+  hand.seconds = 10 * 3600 - 100;
+  const View view = look(p, hand.state(), hand.now());
+  CHECK((!view.now || view.now->step != StepId("mix")));
+  const auto mix = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.step == StepId("mix"); });
+  REQUIRE(mix != view.next.end());
+  CHECK(mix->better_later == "the shop shuts in 1 min 40 s, it takes 2 min, and nobody should stop after it: the mixed epoxy stiffens");
+  const Follow late(p, hand.state(), hand.now());
+  CHECK(late.shuts_before(*find_step(p, StepId("mix")), 1) == Approx(100));
+  hand.seconds -= 30;
+  CHECK(look(p, hand.state(), hand.now()).now->step == StepId("mix"));
+  hand.seconds = 11 * 3600;  // whoever stands there in the evening stays
+  CHECK(look(p, hand.state(), hand.now()).now->step == StepId("mix"));
 }
