@@ -156,14 +156,16 @@ std::string refusal_page(const Desk& desk, const Diagnostics& why, const Request
   std::string out = R"(<section class="box bad" id="refused"><h2>Not written</h2><ul>)";
   for (const auto& d : why) out += fmt::format("<li>{}. <strong>{}.</strong></li>", esc(d.text), esc(d.mend));
   out += "</ul>";
+  const bool rework = request.field("act") == "rework";
   if (insist) {
     out += R"(<form method="post" action="/do" class="act">)";
+    if (rework) out += fmt::format(R"(<input type="hidden" name="item" value="{}">)", record::kReached);
     for (const auto& [name, value] : request.fields)
-      if (name != "text" && name != "id" && name != "record" && name != "age")
+      if (name != "text" && name != "id" && name != "record" && name != "age" && !(rework && name == "item"))
         out += fmt::format(R"(<input type="hidden" name="{}" value="{}">)", esc(name), esc(value));
     out += fmt::format(
-        R"(<input type="hidden" name="id" value="{}"><label>Why all the same? <input name="text" required maxlength="300"></label><button>Do it, and keep the reason</button></form>)",
-        form_id());
+        R"(<input type="hidden" name="id" value="{}"><label>{} <input name="text" required maxlength="600" value="{}"></label><button>Do it, and keep the reason</button></form>)",
+        form_id(), rework ? "Fault, and how it is reached" : "Why all the same?", rework ? esc(request.field("text")) : "");
   }
   out += fmt::format(R"(<p><a class="button" href="{}">Back</a></p></section>)",
                      esc(safe_back(request.field("back"))));

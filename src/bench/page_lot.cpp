@@ -165,18 +165,18 @@ std::string unit_page(const Desk& desk, int unit) {
       R"(<p><a class="button" href="/unit/{0}/record.pdf">Build record of this unit as PDF</a> <a class="button" href="/unit/{0}/print">on one page</a></p>)",
       unit);
   if (desk.may_write && desk.g.state.in_lot(unit)) {
-    std::string steps = R"(<label>Step <select name="step">)";
+    std::string steps;
     for (const auto& step : desk.g.plan.work.steps)
-      steps += fmt::format(R"(<option value="{}">{} {}</option>)", esc(step.id.text), step.number,
-                           esc(step.title));
-    steps += "</select></label>";
+      if (const auto* cell = record::cell_of(desk.g.state, step, unit); cell && (cell->stand != Stand::open || cell->passes > 0))
+        steps += fmt::format(R"(<option value="{}">{} {}</option>)", esc(step.id.text), step.number, esc(step.title));
     const auto text = [](const char* what) {
       return fmt::format(
           R"(<label>{} <input name="text" required maxlength="600" autocomplete="off"></label>)", what);
     };
     out += R"(<section id="amend"><h2>Rework or scrap</h2>)";
-    out += form("rework", {{"unit", std::to_string(unit)}, {"back", desk.here}}, "To be done again", "line",
-                steps + text("Fault, and where"));
+    if (!steps.empty())
+      out += form("rework", {{"unit", std::to_string(unit)}, {"back", desk.here}}, "To be done again", "line",
+                  R"(<label>Step <select name="step">)" + steps + "</select></label>" + text("Fault, and where"));
     out += form("scrap", {{"unit", std::to_string(unit)}, {"back", desk.here}}, "Scrap the unit", "line",
                 text("Why it is lost"), "class=\"danger\"");
     out += "</section>";

@@ -60,6 +60,7 @@ int status_of(const Diagnostics& why) {
 
 bool may_insist(const Request& request, const Diagnostics& why) {
   const std::string act = request.field("act");
+  if (act == "rework") return std::all_of(why.begin(), why.end(), [](const Diagnostic& d) { return d.code == "record-no-way-back"; });
   if ((act != "start" && act != "done") || !request.field("text").empty()) return false;
   return std::all_of(why.begin(), why.end(), [](const Diagnostic& d) {
     return d.code == "record-refused" && d.text.rfind("hold:", 0) != 0 &&
@@ -302,7 +303,14 @@ Answer Routes::do_form(const Request& request) {
   shop_.look(
       [&](const Glimpse& g) { lines = lines_of_form(plain, access_.label_of(request), g.state, g.lines); });
   if (!lines) return refusal(request, lines.error());
-  return written(request, shop_.submit(std::move(*lines)));
+  const auto done = shop_.submit(std::move(*lines));
+  if (done && !done->already && can_replan_ && request.field("act") == "away") plan_without();
+  return written(request, done);
+}
+
+/// The report is written whatever comes of it; a plan that cannot be made is asked for on the page, and says why there.
+void Routes::plan_without() {
+  if (shop_.propose()) wire_.publish("data: {\"t\":\"look\"}\n\n");
 }
 
 /// What is not a line of its own kind.

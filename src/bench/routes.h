@@ -28,6 +28,7 @@ class Routes {
   Answer do_form(const Request& request);
   Answer do_photo(const Request& request);
   Answer special(const Request& request, bool& known);
+  void plan_without();
   Answer plan_holds(const Request& request);
   Answer written(const Request& request, const Result<Written>& result);
   Answer refusal(const Request& request, const Diagnostics& why);

@@ -369,6 +369,44 @@ void refuse_twice(const plan::Plan& plan, const State& state, const Event& line,
         "do it; write a fault of its own where there is another");
 }
 
+/// What closed it for good: a step that hides it and has no way back, begun since.
+const plan::Constraint* closed_by(const plan::Plan& plan, const State& state, const StepId& step, int unit) {
+  const auto& all = plan.work.constraints;
+  const auto link = std::find_if(all.begin(), all.end(), [&](const plan::Constraint& c) {
+    if (c.from.step != step || (c.reason.kind != plan::ReasonKind::access && c.reason.kind != plan::ReasonKind::blocked)) return false;
+    const auto* closing = find_step(plan, c.to.step);
+    const Cell* cell = closing && closing->irreversible ? cell_of(state, *closing, unit) : nullptr;
+    return cell && cell->stand != Stand::open && cell->stand != Stand::again;
+  });
+  return link == all.end() ? nullptr : &*link;
+}
+
+/// Done again can only be what was begun, and what a hand still reaches.
+void refuse_rework(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
+  const auto* step = find_step(plan, line.step);
+  const bool all = line.unit == 0 && !step->timing.whole_lot;
+  const auto units = all ? state.good_units() : std::vector<int>{line.unit};
+  const bool untouched = std::all_of(units.begin(), units.end(), [&](int n) {
+    const Cell* cell = cell_of(state, *step, n);
+    return !cell || (cell->stand == Stand::open && cell->passes == 0);
+  });
+  if (untouched)
+    return add(out, "record-refused", fmt::format("{} was never begun, so there is nothing to do again", name(*step)),
+               "name the step that made the fault, or write a note");
+  if (line.item == kReached) return;
+  for (const int n : units)
+    if (const auto* link = closed_by(plan, state, step->id, n))
+      return add(out, "record-no-way-back",
+                 fmt::format("{} cannot be undone, and nobody reaches what {} made any more: {}", name(*find_step(plan, link->to.step)), name(*step), link->reason.text),
+                 "scrap the unit, or write how it is reached all the same");
+}
+
+void refuse_away(const plan::Plan& plan, const Event& line, Diagnostics& out) {
+  const auto& all = plan.work.resources;
+  if (std::none_of(all.begin(), all.end(), [&](const plan::Resource& r) { return r.id.text == line.item; }))
+    add(out, "record-no-resource", fmt::format("the plan has no '{}' that could be away", line.item), "choose a person, a station or a fixture of the job");
+}
+
 bool of_a_step(Kind kind) {
   return kind == Kind::start || kind == Kind::leave || kind == Kind::done || kind == Kind::tick ||
          kind == Kind::value || kind == Kind::rework || kind == Kind::times;
@@ -407,6 +445,12 @@ std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, cons
   return edge == Edge::start ? gate.start() : gate.end();
 }
 
+bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
+  return std::all_of(obstacles.begin(), obstacles.end(), [](const Obstacle& o) {
+    return o.kind == Obstacle::Kind::wait || (o.kind == Obstacle::Kind::place && o.wait_s > 0);
+  });
+}
+
 Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const Event> lines,
                    const Event& line, const Moment& now) {
   Diagnostics out = faults_of_form(line);
@@ -442,15 +486,13 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
         add(out, "record-no-unit", fmt::format("unit {} is not in the lot", line.unit),
             "name a unit of the lot");
       if (out.empty()) refuse_twice(plan, state, line, out);
+      if (out.empty()) refuse_rework(plan, state, line, out);
+      break;
+    case Kind::away:
+      refuse_away(plan, line, out);
       break;
     default:
       break;
-bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
-  return std::all_of(obstacles.begin(), obstacles.end(), [](const Obstacle& o) {
-    return o.kind == Obstacle::Kind::wait || (o.kind == Obstacle::Kind::place && o.wait_s > 0);
-  });
-}
-
   }
   return out;
 }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "plan/plan.h"
@@ -18,8 +19,8 @@ struct Obstacle {
     doubt,     ///< long enough by the clock's word only: the builder must say whether the clock is right
     late,      ///< the latest end has passed
     apart,     ///< another step may not run beside it
-    first,     ///< the first piece is not done and checked
     place,     ///< station or fixture is in use, held, or not to be had; or more units at once than the plan lets through
+    first,     ///< the first piece is not done and checked
     check,     ///< a hold or a check has no value or tick yet
     limit,     ///< a value is outside its limits
     scrapped,  ///< the unit is not in the lot any more
@@ -47,16 +48,18 @@ LastOut last_out(const State& state, const StepId& step);
 std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, const plan::Step& step, int unit,
                                 plan::Edge edge, const Moment& now);
 
-/// Seconds in which a line may be undone with one touch [practice].
 /// Nothing but time, for a step or its place.
 bool only_time_is_missing(const std::vector<Obstacle>& obstacles);
 
+/// Seconds in which a line may be undone with one touch [practice].
 inline constexpr double kUndoSeconds = 10;
 
+/// `item` of a rework that goes on although the unit is closed for good; its text says how it is reached.
+inline constexpr std::string_view kReached = "reached";
+
 /// What is wrong with writing `line` now. Empty: it may be written.
-/// Errors  record-no-step, record-no-unit, record-no-check, record-refused (one for each obstacle that the
-/// words of the
-///         line do not outweigh), record-strike, record-undo-late
+/// Errors  record-no-step, record-no-unit, record-no-check, record-no-resource, record-no-way-back, record-refused (one for each
+///         obstacle that the words of the line do not outweigh), record-strike, record-undo-late
 Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const Event> lines,
                    const Event& line, const Moment& now);
 

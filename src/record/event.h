@@ -21,7 +21,7 @@ enum class Kind {
   photo,       ///< `item` = name of the photo in the record
   note,        ///< `text`
   scrap,       ///< the unit is out of the lot: `text` = why
-  rework,      ///< the step must be done again: `text` = fault, place and what is to be done
+  rework,      ///< the step must be done again: `text` = fault, place and what is to be done; `item`: see kReached
   lot_opened,  ///< `item` = material card, `text` = its lot number
   lot_used,    ///< `item` = material card, `text` = lot number, `value` = amount; unit and step say where
   correction,  ///< strikes the line `target` through: `text` = why

@@ -318,6 +318,13 @@ void half_done(const plan::Plan& plan, const State& state, Resume& card) {
     }
 }
 
+/// By its id where the job has it no more.
+std::string resource_name(const plan::Plan& plan, const std::string& id) {
+  const auto& all = plan.work.resources;
+  const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id.text == id; });
+  return r == all.end() || r->name.empty() ? id : r->name;
+}
+
 }  // namespace
 
 std::string units_text(const std::vector<int>& units, int lot) {
@@ -437,7 +444,7 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
       return fmt::format("{} is planned with {} a unit", at,
                          in_words(Duration(std::llround(line.value.value_or(0)))));
     case Kind::away:
-      return fmt::format("{} is not to be had for {}{}", line.item,
+      return fmt::format("{} is not to be had for {}{}", resource_name(plan, line.item),
                          in_words(Duration(static_cast<std::int64_t>(line.value.value_or(0)))), why);
   }
   return "";

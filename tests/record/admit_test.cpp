@@ -121,7 +121,7 @@ TEST_CASE("less than nothing is not written, and one fault once", "[record][admi
   Hand hand;
   for (const Kind kind : {Kind::times, Kind::away, Kind::lot_used, Kind::settled}) {
     CHECK(says(hand.ask(kind, 0, "solder", "thing", -3.0, "x"), "cannot be -3"));
-    CHECK(hand.ask(kind, 0, "solder", "thing", 3.0, "x").empty());
+    CHECK(hand.ask(kind, 0, "solder", kind == Kind::away ? "oven" : "thing", 3.0, "x").empty());
   }
   CHECK(says(hand.ask(Kind::times, 0, "solder", "", 0.0), "cannot be 0"));
   CHECK(hand.ask(Kind::settled, 0, "", "", 0.0, "the clock was set").empty());
@@ -290,4 +290,30 @@ TEST_CASE("nonsense is answered with its mend", "[record][admit][errors]") {
   auto e = hand.make(Kind::note, 1, "solder", "", {}, "x");
   e.id = "a'; --";
   CHECK(says(hand.ask(e), "8 to 64 letters"));
+}
+
+TEST_CASE("what is closed for good is not sent to rework without a word of how it is reached", "[record][admit][rework]") {
+  Hand hand;
+  hand.plan.work.constraints.push_back(sample::link("solder", "close", handlot::plan::ReasonKind::access, "'close' hides 'board', which must be in by then"));
+  hand.plan.work.constraints.back().redundant = true;
+  CHECK(says(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint"), "step 20 (Solder the lead to the board) was never begun"));
+  hand.done(1, "solder");
+  CHECK(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint").empty());
+  hand.done(1, "test");
+  hand.done(1, "close");
+  const auto refused = hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint");
+  REQUIRE(refused.size() == 1);
+  CHECK(refused[0].code == "record-no-way-back");
+  CHECK(refused[0].text == "step 80 (Close the case) cannot be undone, and nobody reaches what step 20 (Solder the lead to the board) made any more: "
+                           "'close' hides 'board', which must be in by then");
+  CHECK(hand.ask(Kind::rework, 1, "solder", "reached", {}, "cold joint; through the cable hole").empty());
+  CHECK(hand.ask(Kind::rework, 1, "test", "", {}, "measure it again").empty());  // it needs no hand inside
+  SECTION("a lid that opens again hides nothing for good") {
+    for (auto& step : hand.plan.work.steps) step.irreversible = false;
+    CHECK(hand.ask(Kind::rework, 1, "solder", "", {}, "cold joint").empty());
+  }
+  SECTION("nor one that is not on yet") {
+    hand.done(2, "solder");
+    CHECK(hand.ask(Kind::rework, 2, "solder", "", {}, "cold joint").empty());
+  }
 }

@@ -204,3 +204,33 @@ TEST_CASE("no more units are offered than have a place", "[record][places][look]
   CHECK(view.now->step == StepId("bake"));
   CHECK(view.now->units == std::vector<int>{1, 2, 3});
 }
+
+TEST_CASE("what is reported away is not begun with, and starts no clock that it cannot end", "[record][places][away]") {
+  Hand hand(1);
+  use(hand, "bake", "oven");
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  for (const char* id : {"glue", "solder", "test"}) hand.done(1, id);
+  hand.seconds += 1800;
+  CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  CHECK(says(hand.ask(Kind::away, 0, "", "no-such-thing", 3600), "the plan has no 'no-such-thing' that could be away"));
+  SECTION("for a day: oil is not wiped in time") {
+    const std::string line = hand.write(Kind::away, 0, "", "oven", 24 * 3600, "no heat");
+    const View view = look(hand.plan, hand.state(), hand.now());
+    CHECK((!view.now || view.now->step != StepId("oil")));
+    REQUIRE_FALSE(view.next.empty());
+    CHECK(view.next.front().better_later.find("step 70 (Warm the case) must follow within 2 h, and cannot yet: oven is not to be had until Fri 20 Nov") == 0);
+    CHECK(says(hand.ask(Kind::start, 1, "bake"), "oven is not to be had until"));
+    CHECK(hand.ask(Kind::start, 1, "oil").empty());
+    hand.strike(line, "it is back");
+    CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  }
+  SECTION("for an hour: there is time enough") {
+    hand.write(Kind::away, 0, "", "oven", 3600);
+    CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  }
+  SECTION("a person is no place: whoever stands there works") {
+    hand.write(Kind::away, 0, "", "builder", 24 * 3600);
+    CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
+  }
+  CHECK(in_words(hand.plan, hand.make(Kind::away, 0, "", "builder", 7200)) == "builder is not to be had for 2 h");
+}

@@ -23,6 +23,7 @@ export function say(text) {
 /// What a touch is about: the same one, done later, answers the refusal.
 function subject(body) {
   const form = new URLSearchParams(body);
+  if (form.get("act") === "rework") form.delete("item");  // with or without a word of how it is reached
   return ["act", "step", "item", "target"].map((name) => form.get(name) ?? "").concat(form.get("units") ?? form.get("unit") ?? "").join(" ");
 }
 
@@ -35,11 +36,13 @@ export function settled(tick) {
 /// The form once more, with room for a reason. What was kept was done when it was touched; what was refused at once is done now.
 function reason_form({ body, kept, page, mine, ran }) {
   const form = Object.assign(element("form"), { method: "post", action: "/do", className: "line" });
-  for (const [name, value] of new URLSearchParams(body))
+  const fields = new URLSearchParams(body), rework = fields.get("act") === "rework";
+  if (rework) fields.set("item", "reached");
+  for (const [name, value] of fields)
     if (name !== "text") form.append(Object.assign(element("input"), { type: "hidden", name, value: name === "id" ? fresh_id() : value }));
   if (kept) form.dataset.touched = JSON.stringify({ page, mine, ran });
-  const label = element("label", "Why all the same? ");
-  label.append(Object.assign(element("input"), { name: "text", required: true, maxLength: 300 }));
+  const label = element("label", rework ? "Fault, and how it is reached " : "Why all the same? ");
+  label.append(Object.assign(element("input"), { name: "text", required: true, maxLength: 600, value: rework ? fields.get("text") ?? "" : "" }));
   form.append(label, element("button", "Do it, and keep the reason"));
   return form;
 }
