@@ -1,0 +1,32 @@
+#include <catch2/catch.hpp>
+
+#include "record/bench_hand.h"
+#include "record/warm.h"
+
+using namespace handlot::record;
+using handlot::StepId;
+using sample::Hand;
+
+TEST_CASE("a station that warms up is switched on in time", "[record][warm]") {
+  Hand hand(1);
+  handlot::plan::Resource& oven = hand.plan.work.resources[1];
+  oven.warm_up = handlot::minutes(20);
+  oven.stays_warm = handlot::minutes(30);
+  for (auto& step : hand.plan.work.steps) {
+    if (step.id != StepId("bake")) continue;
+    step.timing.uses.emplace_back();
+    step.timing.uses.back().resource = oven.id;
+  }
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  const auto told = [&] { return to_warm(hand.plan, hand.state(), hand.now()); };
+  CHECK(told().empty());  // the feet cure for half an hour before they are oiled
+  for (const char* id : {"glue", "solder", "test"}) hand.done(1, id);
+  hand.seconds += 3600;
+  hand.done(1, "oil");  // 15 min until it can be baked
+  REQUIRE(told().size() == 1);
+  CHECK(told()[0].step->id == StepId("bake"));
+  CHECK(told()[0].on_in_s < 0);
+  CHECK(told()[0].begin_in_s == Approx(15 * 60));
+  hand.write(Kind::start, 1, "bake", "", {}, "a test");
+  CHECK(told().empty());
+}
