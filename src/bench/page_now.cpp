@@ -5,6 +5,9 @@
 #include "bench/html.h"
 #include "bench/page.h"
 #include "core/text.h"
+#include "record/follow.h"
+#include "record/places.h"
+#include "record/warm.h"
 #include "sheets/signs.h"
 
 namespace handlot::bench {
@@ -120,7 +123,29 @@ std::string cautions(const Desk& desk, const plan::Step& step) {
   return out;
 }
 
-std::string needs(const plan::Step& step) {
+std::string amount(const plan::StepMaterial& m) {
+  std::string out = m.amount_unit.empty() ? "" : ": " + m.amount_unit + " a unit";
+  if (!m.amount_lot.empty()) out += (m.amount_unit.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
+  return out;
+}
+
+/// What is counted, and how long each is held; the station stands among the tools.
+std::string fixtures(const plan::Plan& plan, const plan::Step& step) {
+  std::string out;
+  for (const plan::Use& use : step.timing.uses) {
+    const auto& all = plan.work.resources;
+    const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == use.resource; });
+    if (r == all.end() || r->kind != plan::Resource::Kind::fixture) continue;
+    out += fmt::format("<li>{}{}{}", use.count > 1 ? fmt::format("{} \u00D7 ", use.count) : "", esc(r->name), use.per_unit ? " for each unit" : "");
+    const auto* until = use.until_start_of ? record::find_step(plan, *use.until_start_of) : nullptr;
+    if (until) out += fmt::format(", kept until step {} ({}) begins", until->number, esc(until->title));
+    if (use.hold_after_end.seconds > 0) out += fmt::format(", kept {} after the step", in_words(use.hold_after_end));
+    out += "</li>";
+  }
+  return out;
+}
+
+std::string needs(const plan::Plan& plan, const plan::Step& step) {
   std::string out;
   const auto row = [&](const char* head, const std::string& items) {
     if (!items.empty()) out += fmt::format("<dt>{}</dt><dd><ul>{}</ul></dd>", head, items);
@@ -136,12 +161,9 @@ std::string needs(const plan::Step& step) {
     items += fmt::format("<li>{}{}{}</li>", esc(t.name), t.setting.empty() ? "" : ": ", esc(t.setting));
   row("Tools", items);
   items.clear();
-  for (const auto& m : step.materials) {
-    std::string amounts = m.amount_unit.empty() ? "" : ": " + m.amount_unit + " a unit";
-    if (!m.amount_lot.empty()) amounts += (amounts.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
-    items += fmt::format("<li>{}{}</li>", esc(m.name), esc(amounts));
-  }
+  for (const auto& m : step.materials) items += fmt::format("<li>{}{}</li>", esc(m.name), esc(amount(m)));
   row("Material", items);
+  row("Held in", fixtures(plan, step));
   return out.empty() ? "" : "<dl class=\"needs\">" + out + "</dl>";
 }
 
@@ -263,6 +285,14 @@ std::string buttons(const Desk& desk, const plan::Step& step, const Task& task) 
   return out + "</div>";
 }
 
+/// Done again is only what was begun before.
+bool is_begun(const Desk& desk, const plan::Step& step, const Task& task) {
+  return std::any_of(task.units.begin(), task.units.end(), [&](int n) {
+    const auto* cell = record::cell_of(desk.g.state, step, n);
+    return cell && (cell->stand != Stand::open || cell->passes > 0);
+  });
+}
+
 /// Things that go wrong, folded away.
 std::string trouble_forms(const Desk& desk, const plan::Step& step, const Task& task) {
   if (!desk.may_write) return "";
@@ -286,15 +316,12 @@ std::string trouble_forms(const Desk& desk, const plan::Step& step, const Task& 
   out += fmt::format(
       R"(<form method="post" action="/photo" enctype="multipart/form-data" class="line photo"><input type="hidden" name="id" value="{}"><input type="hidden" name="step" value="{}"><input type="hidden" name="back" value="{}">{}<label>Photo <input type="file" name="photo" accept="image/jpeg,image/png,image/webp" required></label><button>Keep the photo</button></form>)",
       form_id(), esc(step.id.text), esc(desk.here), unit_box);
-  if (task.units.front() != 0) {
+  if (is_begun(desk, step, task))
     out += form("rework", {{"step", step.id.text}, {"back", desk.here}}, "To be done again", "line",
                 text_box("Fault, and where"));
+  if (task.units.front() != 0)
     out += form("scrap", {{"step", step.id.text}, {"back", desk.here}}, "Scrap the unit", "line",
                 text_box("Why it is lost"), "class=\"danger\"");
-  } else {
-    out += form("rework", {{"step", step.id.text}, {"back", desk.here}}, "To be done again", "line",
-                text_box("Fault, and where"));
-  }
   return out + "</details>";
 }
 
@@ -308,6 +335,8 @@ std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
   if (step.irreversible) out += " \u00B7 " + mark("once", "\u25C6", "cannot be undone");
   if (step.hold) out += " \u00B7 " + mark("hold", "\u25CF", "hold");
   out += "</p>";
+  const auto shuts = task.in_hand ? std::nullopt : record::Follow(desk.g.plan, desk.g.state, desk.g.now).shuts_before(step, task.units.size());
+  if (shuts) out += fmt::format(R"(<p class="shuts"><strong>The shop shuts in {}</strong>, at {}.</p>)", span_text(*shuts), wall_in(desk, *shuts));
   if (!step.safe_to_stop)
     out += fmt::format(R"(<p class="fine">Do not stop after this step{}{}</p>)",
                        step.stop_note.empty() ? "" : ": ", esc(step.stop_note));
@@ -346,6 +375,51 @@ std::string next_list(const Desk& desk, const record::View& view) {
     out += "</li>";
   }
   return out + "</ul></section>";
+}
+
+/// The lines that say so are struck through when it is back.
+std::string missing_box(const Desk& desk) {
+  std::string out;
+  for (const auto& gone : record::missing(desk.g.plan, desk.g.state, desk.g.now)) {
+    const auto& lines = desk.g.lines;
+    const auto line = std::find_if(lines.rbegin(), lines.rend(), [&](const record::Event& e) {
+      return e.kind == record::Kind::away && e.item == gone.resource->id.text && !desk.g.state.struck.count(e.id);
+    });
+    const std::string why = line == lines.rend() || line->text.empty() ? "" : ": " + line->text;
+    out += fmt::format("<li>{} is not to be had until {}{}", esc(gone.resource->name), wall_in(desk, gone.wait_s), esc(why));
+    if (desk.may_write && line != lines.rend()) out += form("correct", {{"target", line->id}, {"text", "it can be had again"}, {"back", desk.here}}, "It is back");
+    out += "</li>";
+  }
+  return out.empty() ? "" : R"(<section class="box" id="missing"><ul class="plain">)" + out + "</ul></section>";
+}
+
+std::string warm_box(const Desk& desk) {
+  std::string out;
+  for (const auto& warm : record::to_warm(desk.g.plan, desk.g.state, desk.g.now))
+    out += fmt::format("<li><strong>{}: on {}.</strong> It warms up for {}; step {} ({}), {}, comes {}.</li>", esc(warm.station->name),
+                       warm.on_in_s <= 0 ? "now" : "at " + wall_in(desk, warm.on_in_s), in_words(warm.station->warm_up), warm.step->number,
+                       esc(warm.step->title), esc(record::units_text(warm.units, desk.g.state.lot)),
+                       warm.begin_in_s <= 0 ? "next" : "about " + wall_in(desk, warm.begin_in_s));
+  return out.empty() ? "" : R"(<section class="box" id="warm"><h2>Switch on</h2><ul class="plain">)" + out + "</ul></section>";
+}
+
+/// It is over, and what follows it waits for something else: not worth the top of the page.
+bool waits_on(const Desk& desk, const Timer& t) {
+  const auto* to = t.phase == Phase::ready ? record::find_step(desk.g.plan, t.to) : nullptr;
+  if (!to || t.until_late_s) return false;
+  const auto units = to->timing.whole_lot ? std::vector<int>{0} : t.units.front() == 0 ? desk.g.state.good_units() : t.units;
+  return std::none_of(units.begin(), units.end(), [&](int n) {
+    return record::obstacles(desk.g.plan, desk.g.state, *to, n, plan::Edge::start, desk.g.now).empty();
+  });
+}
+
+/// Folded away: the alarm rings all the same until somebody stops it.
+std::string folded(const Desk& desk, const std::vector<Timer>& timers) {
+  if (timers.empty()) return "";
+  std::string out = fmt::format(R"(<section id="over"><details id="over-list"><summary>{} over; what follows cannot begin yet</summary><ul class="plain timers">)",
+                                counted(static_cast<long>(timers.size()), "wait is", "waits are"));
+  for (const Timer& t : timers) out += timer_item(desk, t);
+  return out + "</ul></details></section>";
 }
 
 std::string again_words(const Desk& desk, const plan::Step& step, const Task& task) {
@@ -387,7 +461,7 @@ std::string task_card(const Desk& desk, const Task& task, const std::string& hea
   if (!step->picture_svg.empty())
     out += fmt::format(R"(<p class="picture"><img src="/picture/{}.svg" alt="Picture of step {}: {}"></p>)",
                        esc(step->id.text), step->number, esc(step->title));
-  out += "<div>" + needs(*step) + actions(*step) + "</div></div>";
+  out += "<div>" + needs(desk.g.plan, *step) + actions(*step) + "</div></div>";
   if (!step->checks.empty()) {
     out += R"(<h3>Check</h3><ul class="plain checks">)";
     for (const auto& check : step->checks) out += seen_on_all(desk, *step, check, task.units);
@@ -400,10 +474,12 @@ std::string task_card(const Desk& desk, const Task& task, const std::string& hea
 
 std::string now_page(const Desk& desk) {
   const auto view = record::look(desk.g.plan, desk.g.state, desk.g.now);
-  std::vector<Timer> ended, running;
-  for (const Timer& t : view.waiting)
-    (t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful ? ended : running).push_back(t);
-  std::string out = timer_list(desk, ended, "Ended", "ended");
+  std::vector<Timer> ended, running, over;
+  for (const Timer& t : view.waiting) {
+    const bool up = t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful;
+    (!up ? running : waits_on(desk, t) ? over : ended).push_back(t);
+  }
+  std::string out = missing_box(desk) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
   if (view.now)
     out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
   else if (desk.g.state.good_units().empty())
@@ -416,7 +492,7 @@ std::string now_page(const Desk& desk) {
         fmt::format(
         R"(<section class="step" id="step"><h2>Nothing for the hands now</h2><p>What is curing or running stands below. The page tells you when it ends.</p>{}</section>)",
         view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
-  out += next_list(desk, view) + timer_list(desk, running, "Waiting", "waiting");
+  out += next_list(desk, view) + folded(desk, over) + timer_list(desk, running, "Waiting", "waiting");
   out += fmt::format(
       R"(<section id="progress"><p><label for="bar">{} of {} done</label> <progress id="bar" max="{}" value="{}"></progress></p>)",
       view.done, view.all, std::max(1, view.all), view.done);
@@ -456,8 +532,7 @@ std::string step_page(const Desk& desk, const plan::Step& step) {
     }
     task.ready = !ready.empty();
     if (task.ready) task.units = ready;
-    const auto most = static_cast<std::size_t>(step.timing.batch_max);
-    if (most > 0 && task.units.size() > most) task.units.resize(most);
+    task.units.resize(std::min(task.units.size(), record::room(desk.g.plan, desk.g.state, step, desk.g.now)));
   }
   return page(desk, fmt::format("Step {}", step.number),
               task_card(desk, task,

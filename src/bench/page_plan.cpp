@@ -16,6 +16,11 @@ std::string at(const Desk& desk, Instant instant) {
   return esc(calendar::short_text(instant, desk.zone));
 }
 
+/// The plan is of people: what moves by seconds moves by a minute at most.
+std::string in_minutes(std::int64_t seconds) {
+  return in_words(Duration((std::max<std::int64_t>(seconds, 60) + 30) / 60 * 60));
+}
+
 std::string shift_row(const Desk& desk, const plan::Plan& anew, const Shift& shift) {
   const auto* step = record::find_step(anew, shift.step);
   if (!step) step = record::find_step(desk.g.plan, shift.step);
@@ -26,7 +31,7 @@ std::string shift_row(const Desk& desk, const plan::Plan& anew, const Shift& shi
   std::string moved = shift.before ? "no more to do" : "new";
   if (shift.before && shift.after) {
     const auto by = (*shift.after - *shift.before).seconds;
-    moved = fmt::format("{} {}", span_text(static_cast<double>(std::abs(by))), by > 0 ? "later" : "sooner");
+    moved = by == 0 ? "stays" : fmt::format("{} {}", in_minutes(std::abs(by)), by > 0 ? "later" : "sooner");
   }
   return fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
                      esc(name), lot ? "whole lot" : esc(record::units_text(units, desk.g.state.lot)),
@@ -66,8 +71,9 @@ std::string proposal_box(const Desk& desk, const Proposal& proposal) {
     out += "</ul>";
   }
   if (none) return out + "</section>";
-  out += fmt::format("<p>Finish: <strong>{}</strong> instead of {}. Worked out in {:.1f} s.</p>",
-                     at(desk, d.finish_after), at(desk, d.finish_before), proposal.seconds);
+  const std::string after = at(desk, d.finish_after), before = at(desk, d.finish_before);
+  out += fmt::format("<p>Finish: <strong>{}</strong>{}. Worked out in {:.1f} s.</p>", after,
+                     after == before ? ", as before" : " instead of " + before, proposal.seconds);
   out +=
       R"(<div class="wide" tabindex="0" role="region" aria-label="Changes"><table><caption>Moved steps</caption><thead><tr><th scope="col">Step</th><th scope="col">Units</th><th scope="col">Planned</th><th scope="col">Now</th><th scope="col">Moves</th></tr></thead><tbody>)";
   std::map<int, int> gone;  // unit -> steps; in rows they would bury the rest
@@ -104,7 +110,8 @@ std::string times_box(const Desk& desk) {
     const auto agreed = desk.g.state.agreed_s.find(t.step);
     if (agreed != desk.g.state.agreed_s.end())
       out += fmt::format("planned with {} ", span_text(agreed->second));
-    if (t.suggested_s && desk.may_write)
+    const double goes_by = agreed != desk.g.state.agreed_s.end() ? agreed->second : t.planned_s;
+    if (t.suggested_s && desk.may_write && span_text(*t.suggested_s) != span_text(goes_by))
       out +=
           form("times",
                {{"step", t.step.text}, {"value", fmt::format("{:.0f}", *t.suggested_s)}, {"back", "/plan"}},
