@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "record/follow.h"
 #include "record/places.h"
+#include "record/reserve.h"
 
 namespace handlot::record {
 namespace {
@@ -335,6 +336,27 @@ std::string units_text(const std::vector<int>& units, int lot) {
 }
 
 View look(const plan::Plan& plan, const State& state, const Moment& now) {
+namespace {
+
+/// With fewer units where there are places for some of them only.
+void keep_places(const plan::Plan& plan, const State& state, const Chooser& chooser, Task& task, const Moment& now) {
+  task.better_later = chooser.too_early(task);
+  if (!task.better_later.empty()) return;
+  const auto* step = find_step(plan, task.step);
+  Task fewer = task;
+  while (!fewer.units.empty()) {
+    auto why = no_place_left(plan, state, *step, fewer.units, now);
+    if (why.empty()) {
+      task = std::move(fewer);
+      return;
+    }
+    if (task.better_later.empty()) task.better_later = std::move(why);
+    fewer.units.pop_back();
+  }
+}
+
+}  // namespace
+
   View view;
   view.waiting = timers(plan, state, now);
   count(plan, state, view);
@@ -349,7 +371,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
     if (task.units.empty() || (view.now && task.step == view.now->step && task.units == view.now->units))
       continue;
     std::optional<Task> taken;
-    if (task.ready && !task.in_hand) task.better_later = chooser.too_early(task);
+    if (task.ready && !task.in_hand) keep_places(plan, state, chooser, task, now);
     if (!view.now) taken = chooser.taken(task);
     if (taken)
       view.now = std::move(taken);

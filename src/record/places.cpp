@@ -65,6 +65,12 @@ class Place {
     return sum;
   }
 
+  int in_use_after(double seconds) const {
+    int sum = 0;
+    for (const Held& h : held_) sum += h.free_in_s && *h.free_in_s <= seconds ? 0 : h.count;
+    return sum;
+  }
+
   /// A run that others share has begun without this unit.
   bool shut() const {
     return resource_.together && std::any_of(held_.begin(), held_.end(), [](const Held& h) { return !h.joined; });
@@ -235,6 +241,13 @@ std::vector<Missing> missing(const plan::Plan& plan, const State& state, const M
       there->wait_s = std::max(there->wait_s, left);
   }
   return out;
+}
+
+std::optional<FreePlaces> free_places(const plan::Plan& plan, const State& state, const ResourceId& resource, const plan::Step& step, int unit,
+                                      const Moment& now, double in_s) {
+  const plan::Resource* r = place(plan, resource);
+  if (!r) return std::nullopt;
+  return FreePlaces{r->name, std::max(0, r->capacity - Place(plan, state, *r, step, unit, now).in_use_after(in_s)), r->together};
 }
 
 std::string clock_in(const plan::Plan& plan, const Moment& now, double seconds) {

@@ -32,6 +32,16 @@ std::vector<NoPlace> no_place(const plan::Plan& plan, const State& state, const 
 /// least 1, for whoever begins one all the same.
 std::size_t room(const plan::Plan& plan, const State& state, const plan::Step& step, const Moment& now);
 
+/// Places of a station or fixture that are free, for this unit and step, so many seconds from now; of what hands must first
+/// clear none is. Nothing: a person, or no resource of the plan.
+struct FreePlaces {
+  std::string name;
+  int count = 0;
+  bool together = false;  ///< one run for all: what is free says little
+};
+std::optional<FreePlaces> free_places(const plan::Plan& plan, const State& state, const ResourceId& resource, const plan::Step& step, int unit,
+                                      const Moment& now, double in_s);
+
 /// What is reported as not to be had at `now`, and for how long yet. Cost  reports.
 struct Missing {
   const plan::Resource* resource = nullptr;

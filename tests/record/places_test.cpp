@@ -4,6 +4,7 @@
 
 #include "record/bench_hand.h"
 #include "record/places.h"
+#include "record/reserve.h"
 
 using namespace handlot::record;
 using handlot::Duration;
@@ -233,4 +234,46 @@ TEST_CASE("what is reported away is not begun with, and starts no clock that it 
     CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("oil"));
   }
   CHECK(in_words(hand.plan, hand.make(Kind::away, 0, "", "builder", 7200)) == "builder is not to be had for 2 h");
+}
+
+TEST_CASE("no clock is started at whose end there is no place, and none is taken from one that runs", "[record][places][look]") {
+  Hand hand;
+  auto vent = sample::step("vent", 95, "Let the vapour go", handlot::minutes(1));
+  vent.timing.unattended = handlot::hours(24);
+  hand.plan.work.steps.push_back(vent);
+  resource(hand, "rack").capacity = 2;
+  use(hand, "vent", "rack");
+  use(hand, "bake", "rack");
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  for (const char* id : {"solder", "test", "glue"})
+    for (int n = 1; n <= 4; ++n) hand.done(n, id);
+  hand.seconds += 3600;
+  const auto oil_of = [&](const State& state, std::vector<int> units) { return no_place_left(hand.plan, state, step(hand, "oil"), units, hand.now()); };
+  CHECK(oil_of(hand.state(), {1, 2}).empty());
+  CHECK(oil_of(hand.state(), {1, 2, 3}) == "step 70 (Warm the case) must follow within 2 h 15 min, and there is no place for it: rack is full");
+  SECTION("a full rack") {
+    for (const int n : {1, 2}) {
+      hand.write(Kind::start, n, "vent");
+      hand.write(Kind::leave, n, "vent");
+    }
+    CHECK_FALSE(oil_of(hand.state(), {3}).empty());
+    hand.seconds += 22 * 3600 + 600;  // free before the oil gets sticky
+    CHECK(oil_of(hand.state(), {3}).empty());
+  }
+  SECTION("the last place") {
+    hand.write(Kind::start, 1, "vent");
+    hand.write(Kind::leave, 1, "vent");
+    hand.done(3, "oil");
+    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "vent"), {4}, hand.now()) == "rack is kept for step 70 (Warm the case), unit 3");
+    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "bake"), {3}, hand.now()).empty());
+    CHECK(hand.ask(Kind::start, 4, "vent").empty());  // whoever knows of another rack goes on
+    step(hand, "vent").timing.unattended = handlot::minutes(15);  // gone before it is needed
+    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "vent"), {4}, hand.now()).empty());
+  }
+  SECTION("the hands get as many as have a place") {
+    const View view = look(hand.plan, hand.state(), hand.now());
+    REQUIRE(view.now);
+    CHECK(view.now->step == StepId("oil"));
+    CHECK(view.now->units == std::vector<int>{1, 2});
+  }
 }
