@@ -7,6 +7,8 @@
 
 #include "core/text.h"
 #include "record/admit.h"
+#include "record/places.h"
+#include "record/timers.h"
 
 namespace handlot::record {
 namespace {
@@ -76,6 +78,7 @@ std::string Follow::too_early(const StepId& id, const std::vector<int>& units, W
   const auto* step = find_step(plan_, id);
   if (!step || units.empty()) return "";
   if (auto why = shuts_first(*step, units.size()); !why.empty()) return why;
+  if (auto why = in_vain(*step, units); !why.empty()) return why;
   for (const plan::Wait& wait : plan_.waits) {
     if (wait.from.step != id || !wait.max) continue;
     if (auto why = cannot_follow(wait, *step, units, what); !why.empty()) return why;
@@ -184,6 +187,21 @@ std::optional<double> Follow::shuts_before(const plan::Step& step, std::size_t u
     if (static_cast<double>(open.open.seconds) <= now && left > 0 && left < hands_s(step, units)) return left;
   }
   return std::nullopt;
+}
+
+/// A clock runs already, and the step at its end lies behind this one and needs what is away for longer: parts set into paste
+/// that no oven melts in time are lost with it.
+std::string Follow::in_vain(const plan::Step& step, const std::vector<int>& units) const {
+  if (missing(plan_, state_, now_).empty()) return "";
+  for (const Timer& clock : timers(plan_, state_, now_)) {
+    const auto* end = find_step(plan_, clock.to);
+    const bool ours = clock.units.front() == 0 || units.front() == 0 || std::find(clock.units.begin(), clock.units.end(), units.front()) != clock.units.end();
+    if (!end || !ours || clock.until_late_s.value_or(-1) < 0 || !leads_to(step.id, end->id)) continue;
+    for (const NoPlace& gone : no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : units.front(), now_))
+      if (gone.by.empty() && gone.wait_s > *clock.until_late_s)
+        return fmt::format("{} cannot come in time, {}{}", name_of(*end), gone.text, clock.if_late.empty() ? "" : ": " + clock.if_late);
+  }
+  return "";
 }
 
 /// Hands that must not stop after it do not begin what they cannot end today, where another day has the time.

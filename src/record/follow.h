@@ -64,6 +64,7 @@ class Follow {
   double open_s(double from_s, double to_s) const;
   double work(double from_s, double hands_s, bool may_pause) const;
   std::vector<double> next_openings_s() const;
+  std::string in_vain(const plan::Step& step, const std::vector<int>& units) const;
   std::string shuts_first(const plan::Step& step, std::size_t units) const;
   double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;

@@ -220,7 +220,8 @@ class Chooser {
     const bool runs = std::any_of(state_.cells.begin(), state_.cells.end(), [](const auto& cell) { return cell.second.stand == Stand::running; });
     const bool clocks = std::any_of(view.waiting.begin(), view.waiting.end(), [](const Timer& t) { return t.phase == Phase::running; });
     const auto held = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.ready && !t.better_later.empty(); });
-    if (runs || clocks || held == view.next.end() || !follow_.no_better_opening()) return std::nullopt;
+    const bool away = !missing(plan_, state_, now_).empty();  // it is waited for
+    if (runs || clocks || away || held == view.next.end() || !follow_.no_better_opening()) return std::nullopt;
     Task task = std::move(*held);
     view.next.erase(held);
     return task;
@@ -335,7 +336,6 @@ std::string units_text(const std::vector<int>& units, int lot) {
   return "units " + list(units);
 }
 
-View look(const plan::Plan& plan, const State& state, const Moment& now) {
 namespace {
 
 /// With fewer units where there are places for some of them only.
@@ -357,6 +357,7 @@ void keep_places(const plan::Plan& plan, const State& state, const Chooser& choo
 
 }  // namespace
 
+View look(const plan::Plan& plan, const State& state, const Moment& now) {
   View view;
   view.waiting = timers(plan, state, now);
   count(plan, state, view);

@@ -735,3 +735,24 @@ TEST_CASE("what nobody should stop after is not begun when the shop shuts first"
   hand.seconds = 11 * 3600;  // whoever stands there in the evening stays
   CHECK(look(p, hand.state(), hand.now()).now->step == StepId("mix"));
 }
+
+TEST_CASE("no parts are set into paste that no oven melts in time", "[record][look][away]") {
+  Hand hand = pasted();
+  auto& p = hand.plan;
+  p.work.steps[2].timing.uses.emplace_back();
+  p.work.steps[2].timing.uses.back().resource = handlot::ResourceId("oven");
+  hand.done(1, "print");
+  const auto place_is_now = [&] {
+    const View view = look(p, hand.state(), hand.now());
+    return view.now && view.now->step == StepId("place");
+  };
+  CHECK(place_is_now());
+  hand.write(Kind::away, 0, "", "oven", 3600);
+  CHECK(place_is_now());  // it is back in time
+  hand.write(Kind::away, 0, "", "oven", 24 * 3600);
+  CHECK_FALSE(place_is_now());
+  const View view = look(p, hand.state(), hand.now());
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].better_later == "step 30 (Reflow the board) cannot come in time, oven is not to be had until Fri 20 Nov 09:01: wash the board");
+  CHECK(hand.ask(Kind::start, 1, "place").empty());
+}
