@@ -386,7 +386,7 @@ std::string missing_box(const Desk& desk) {
       return e.kind == record::Kind::away && e.item == gone.resource->id.text && !desk.g.state.struck.count(e.id);
     });
     const std::string why = line == lines.rend() || line->text.empty() ? "" : ": " + line->text;
-    out += fmt::format("<li>{} is not to be had until {}{}", esc(gone.resource->name), wall_in(desk, gone.wait_s), esc(why));
+    out += fmt::format("<li>{} is not to be had until {}{}", esc(gone.resource->name), esc(record::clock_in(desk.g.plan, desk.g.now, gone.wait_s)), esc(why));
     if (desk.may_write && line != lines.rend()) out += form("correct", {{"target", line->id}, {"text", "it can be had again"}, {"back", desk.here}}, "It is back");
     out += "</li>";
   }
@@ -397,9 +397,9 @@ std::string warm_box(const Desk& desk) {
   std::string out;
   for (const auto& warm : record::to_warm(desk.g.plan, desk.g.state, desk.g.now))
     out += fmt::format("<li><strong>{}: on {}.</strong> It warms up for {}; step {} ({}), {}, comes {}.</li>", esc(warm.station->name),
-                       warm.on_in_s <= 0 ? "now" : "at " + wall_in(desk, warm.on_in_s), in_words(warm.station->warm_up), warm.step->number,
+                       warm.on_in_s <= 0 ? "now" : "at " + esc(record::clock_in(desk.g.plan, desk.g.now, warm.on_in_s)), in_words(warm.station->warm_up), warm.step->number,
                        esc(warm.step->title), esc(record::units_text(warm.units, desk.g.state.lot)),
-                       warm.begin_in_s <= 0 ? "next" : "about " + wall_in(desk, warm.begin_in_s));
+                       warm.begin_in_s <= 0 ? "next" : "about " + esc(record::clock_in(desk.g.plan, desk.g.now, warm.begin_in_s)));
   return out.empty() ? "" : R"(<section class="box" id="warm"><h2>Switch on</h2><ul class="plain">)" + out + "</ul></section>";
 }
 
