@@ -10,7 +10,7 @@
 #include "cli/verbs.h"
 #include "core/text.h"
 #include "graph/order.h"
-#include "schedule/faults.h"
+#include "pipeline/by_clocks.h"
 #include "sheets/text.h"
 
 namespace handlot::cli {
@@ -171,23 +171,6 @@ int one_step(const Screen& screen, const plan::Plan& plan, const StepId& id) {
   return kDone;
 }
 
-/// The waits and latest ends by which `b` can't end before `a` begins; none where it can.
-std::vector<plan::Constraint> clocks_put_first(const plan::Plan& plan, const StepId& a, const StepId& b) {
-  if (!schedule::faults(plan.work).empty()) return {};
-  plan::Work other_way = plan.work;
-  plan::Constraint turned;
-  turned.from = {b, plan::Edge::end};
-  turned.to = {a, plan::Edge::start};
-  other_way.constraints.push_back(turned);
-  std::vector<plan::Constraint> links;
-  for (const plan::Reason& r : schedule::faults(other_way)) {
-    const auto same = [&](const plan::Constraint& c) { return c.reason.rule == r.rule && c.reason.text == r.text; };
-    const auto link = std::find_if(plan.work.constraints.begin(), plan.work.constraints.end(), same);
-    if (link != plan.work.constraints.end() && std::none_of(links.begin(), links.end(), same)) links.push_back(*link);
-  }
-  return links;
-}
-
 /// The two may not be on together, and what they leave in the air or hot counts as well.
 const plan::NeverTogether* kept_apart(const plan::Plan& plan, const StepId& a, const StepId& b) {
   const auto pair = std::find_if(plan.work.apart.begin(), plan.work.apart.end(), [&](const plan::NeverTogether& n) { return (n.a == a && n.b == b) || (n.a == b && n.b == a); });
@@ -219,8 +202,8 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
   }
   std::vector<plan::Constraint> chain = direct.empty() ? closure.chain(a, b) : direct;
   const bool linked = !chain.empty() || closure.before(b, a);
-  if (!linked) chain = clocks_put_first(plan, a, b);
-  if (!linked && chain.empty() && !clocks_put_first(plan, b, a).empty()) return two_steps(screen, plan, b, a);
+  if (!linked) chain = pipeline::clocks_put_first(plan.work, a, b);
+  if (!linked && chain.empty() && !pipeline::clocks_put_first(plan.work, b, a).empty()) return two_steps(screen, plan, b, a);
   if (screen.json) {
     if (chain.empty() && closure.before(b, a)) return two_steps(screen, plan, b, a);
     Json j{{"from", a.text}, {"to", b.text}, {"ordered", !chain.empty()}, {"direct", !direct.empty()}, {"by_clocks", !linked && !chain.empty()}, {"chain", Json::array()}};

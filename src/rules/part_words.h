@@ -7,7 +7,7 @@
 
 namespace handlot::rules {
 
-/// Its own name, else its id, and the name of its card, in lower case. Of a subassembly: nothing.
+/// Its own name, else its id, and the name of its card, in lower case, with " ; " between them. Of a subassembly: nothing.
 std::string both_names(const Facts& facts, const PartId& part);
 
 }  // namespace handlot::rules
