@@ -110,13 +110,20 @@ bool names_another(const Facts& facts, const std::string& phrase, const std::vec
 
 enum class Place { none, this_face, another };
 
+/// Both speak of a bore, a pocket: the plug goes where the glue goes.
+bool one_place(std::string_view phrase, const job::Step& later) {
+  constexpr std::array<std::string_view, 14> kPlaces{"bore", "hole", "pocket", "groove", "slot", "recess", "socket", "mortise", "ledge", "lip", "shoulder", "boss", "flange", "rib"};
+  const std::string words = step_words(later);
+  return std::any_of(kPlaces.begin(), kPlaces.end(), [&](std::string_view place) { return says_noun(place, phrase) && says_noun(place, words); });
+}
+
 /// The face by what it is called where no part is named: a seat, pads; an underside, where the later step works there.
 Place face_named(const std::string& phrase, const job::Step& later) {
   constexpr std::array<std::string_view, 12> kFaces{"seat", "glue", "bond", "joint", "pad", "rim", "rebate", "contact", "lowest", "lower end", "spigot", "tenon"};
   constexpr std::array<std::string_view, 2> kBelow{"underside", "bottom"};
   constexpr std::array<std::string_view, 7> kUnder{"under", "bottom", "below", "beneath", "foot", "feet", "felt"};
   if (says_one_of(kBelow, phrase)) return says_one_of(kUnder, step_words(later)) ? Place::this_face : Place::another;
-  return says_one_of(kFaces, phrase) ? Place::this_face : Place::none;
+  return says_one_of(kFaces, phrase) || one_place(phrase, later) ? Place::this_face : Place::none;
 }
 
 /// What the phrases name of what `later` puts on the body: all of it, some or other things, nothing.
