@@ -98,17 +98,25 @@ PartId one_body(const Facts& facts, const std::set<PartId>& a, const std::set<Pa
   return shared == mine.end() ? PartId() : *shared;
 }
 
+/// The jar is for the board, and no hand is laid on the board for it.
+bool warms_a_jar(const job::Step& step) { return step.process.text == "warm-paste"; }
+
+std::string opens_or_ends(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
+  if (ends_the_work(facts, later)) return "things are put away after the work";
+  return "";
+}
+
 // Why the job file's order of the two matters at all; empty if it does not.
 std::string what_they_share(const Facts& facts, const job::Step& earlier, const job::Step& later) {
+  if (warms_a_jar(earlier) || warms_a_jar(later)) return opens_or_ends(facts, earlier, later);
   const std::set<PartId> a = reached_as_listed(facts, earlier), b = reached_as_listed(facts, later);
   const auto shared = std::find_if(a.begin(), a.end(), [&](const PartId& id) { return b.contains(id); });
   if (shared != a.end() && earlier.on.text == "unit" && later.on.text == "unit") return "both work on the whole unit";
   if (shared != a.end()) return fmt::format("both work on {}", facts.name(*shared));
   if (const PartId inside = worked_on_inside(facts, earlier, later); !inside.empty()) return fmt::format("{} shuts {} in, which {} works on", say(later), facts.name(inside), say(earlier));
   if (const PartId body = one_body(facts, a, b, earlier); !body.empty()) return fmt::format("both work on what hangs on {} by then", facts.name(body));
-  if (opens_the_work(facts, earlier)) return "what came in is looked at before it is used";
-  if (ends_the_work(facts, later)) return "things are put away after the work";
-  return "";
+  return opens_or_ends(facts, earlier, later);
 }
 
 plan::Constraint by_listing(const job::Step& first, const job::Step& second, const std::string& text) {

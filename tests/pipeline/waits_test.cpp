@@ -50,3 +50,21 @@ TEST_CASE("of two floor lives the shorter names the wait, and each part keeps it
     CHECK(wait->if_late.find("; floor life of 'module' (level 3) ends after 7 d: do not heat it") != std::string::npos);
   }
 }
+
+TEST_CASE("a jar of paste that warms is in nobody's way", "[pipeline]") {
+  // Two places for twelve units: the jar takes neither, and the bench is worked at meanwhile.
+  const auto request = small_job::request("jar", 12,
+                                          "<device><part id='board' card='t-board'/></device><steps>"
+                                          "<step id='warm' process='warm-paste' title='Take the paste out' on='board' whole-lot='yes' station='table' setup='1 min' unattended='4 h'><uses material='sac305-paste'/></step>"
+                                          "<step id='sort' process='inspect' title='Look at the board' on='board' station='table' run='2 min'/>"
+                                          "<step id='print' process='print-paste' title='Print' on='board' run='3 min'><uses material='sac305-paste' amount='0.3 g'/></step></steps>",
+                                          "<station id='table' card='bench' places='2'/>");
+  const auto outcome = make_plan(request);
+  if (!outcome) FAIL(format(outcome.error().front()));
+  const auto& all = outcome->plan.schedule.operations;
+  const auto of = [&](const char* id) { return std::find_if(all.begin(), all.end(), [&](const plan::Operation& o) { return o.step.text == id; }); };
+  REQUIRE(of("warm") != all.end());
+  REQUIRE(of("sort") != all.end());
+  CHECK(std::none_of(of("warm")->uses.begin(), of("warm")->uses.end(), [](const plan::Use& use) { return use.resource.text == "table"; }));
+  CHECK(of("sort")->start < of("warm")->end);
+}
