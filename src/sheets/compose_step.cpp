@@ -55,18 +55,24 @@ std::string material_text(const plan::StepMaterial& m) {
   return out;
 }
 
-/// The plan counts it, and somebody has to think of it.
-std::string switched_on(const View& view, const plan::Use& use) {
+const plan::Resource* used(const View& view, const plan::Use& use) {
   const auto& all = view.plan().work.resources;
   const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == use.resource; });
-  return r == all.end() || r->warm_up.seconds <= 0 ? "" : fmt::format(", switched on {} before", in_words(r->warm_up));
+  return r == all.end() ? nullptr : &*r;
+}
+
+/// The plan counts it, and somebody has to think of it.
+std::string switched_on(const plan::Resource* r) {
+  return r == nullptr || r->warm_up.seconds <= 0 ? "" : fmt::format(", switched on {} before", in_words(r->warm_up));
 }
 
 std::string use_text(const View& view, const plan::Use& use) {
   std::string out = use.count > 1 ? fmt::format("{} × {}", use.count, view.resource(use.resource))
                                   : view.resource(use.resource);
-  if (use.per_unit) out += " for each unit";
-  out += switched_on(view, use);
+  const plan::Resource* resource = used(view, use);
+  const bool places = resource != nullptr && resource->kind == plan::Resource::Kind::station && use.count == 1;
+  if (use.per_unit) out += places ? ", a place for each unit" : " for each unit";
+  out += switched_on(resource);
   if (use.until_start_of) out += ", kept until step " + view.number(*use.until_start_of) + " begins";
   if (use.hold_after_end.seconds > 0) out += ", kept " + in_words(use.hold_after_end) + " after the step";
   return out;
