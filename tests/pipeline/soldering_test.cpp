@@ -399,7 +399,7 @@ TEST_CASE("a stock list in a job fills the kit and finds what is short", "[pipel
   late.insert(late.find(printed) + printed.size(), "<after step='rest' because='it rests first'/>");
   const auto two_days = good(folder, {file, "", late, ""});
   REQUIRE(finding(two_days.plan, "stock", plan::Severity::warn) != nullptr);
-  CHECK(finding(two_days.plan, "stock", plan::Severity::warn)->message.find("expires on 2026-12-01, and the plan takes of it until 2026-12-03") != std::string::npos);
+  CHECK(finding(two_days.plan, "stock", plan::Severity::warn)->message.find("expires on 2026-12-01, and the plan takes of it until 2026-12-02") != std::string::npos);
   folder.put("shelf.csv", "id,count\nboard,many\n");
   CHECK_FALSE(made(folder, {file, "", "", ""}).has_value());
 }
