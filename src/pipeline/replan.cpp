@@ -65,7 +65,7 @@ class Rest {
       limits.raises = Limits{}.schedule_raises;
       limits.placements = Limits{}.schedule_tries * static_cast<std::int64_t>(work.steps.size());
       limits.costs = limits.reliefs = false;
-      limits.spare = true;
+      limits.spare = latest == Latest::kept;
       plan::Schedule rest = schedule::solve(work, limits, 1, {});
       if (const auto breaches = schedule::check(work, rest); !breaches.empty())
         return fail(error("replan-breach", {}, breaches.front().message, "this is a fault of handlot and not of the record: keep to the old plan, and report it with job and record"));
