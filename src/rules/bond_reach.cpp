@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "core/text.h"
-#include "rules/saying.h"
+#include "rules/part_words.h"
 #include "rules/step_words.h"
 
 namespace handlot::rules {
@@ -45,9 +45,7 @@ bool glued_all_round(const Facts& facts, const job::Joint& joint, const PartId& 
   const catalogue::Card& card = facts.card(part->card);
   const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width");
   if (!length || !width) return false;
-  const std::string name = lower(called(*part) + ", " + card.name);
-  const bool round = std::any_of(kRound.begin(), kRound.end(), [&](std::string_view word) { return says_word(word, name); });
-  return round && joint.area->value >= kBead * 2 * (length->high + width->high).value;
+  return says_one_word(kRound, both_names(facts, id)) && joint.area->value >= kBead * 2 * (length->high + width->high).value;
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include "rules/cell.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
+#include "rules/said_between.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
 
@@ -61,11 +62,6 @@ bool same_board(const Facts& facts, const job::Step& joins, const job::Step& wor
 bool says_off(const job::Step& step) {
   constexpr std::array<std::string_view, 3> kWords{"unplug", "disconnect", "cell off"};
   return says_out(step) || says_one_of(kWords, step_words(step));
-}
-
-/// Said by a step that surely lies between the two, or by the work itself.
-bool said_between(const Facts& facts, const KnownOrder& order, const job::Step& joins, const job::Step& work, bool (*says)(const job::Step&)) {
-  return says(work) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return says(s) && order.before(joins.id, s.id) && order.before(s.id, work.id); });
 }
 
 /// Plugged into something, and the step names no more than the cell.

@@ -174,9 +174,7 @@ void chips_inside(const Facts& facts, const KnownOrder& order, const job::Step& 
   if (!severity) return;
   Fitted fitted = fitted_in(facts, order, step);
   if (fitted.parts.empty() || covered(facts, order, step, fitted)) return;
-  std::vector<std::string> names;
-  for (const PartId& part : fitted.parts) names.push_back(facts.name(part));
-  auto f = finding("chips-inside", *severity, step, fmt::format("{} throws dust and chips on what is fitted by then: {}", say(step), listed(names)),
+  auto f = finding("chips-inside", *severity, step, fmt::format("{} throws dust and chips on what is fitted by then: {}", say(step), names_of(facts, fitted.parts)),
                    "do it before they are fitted, or cover them and say so in an action", practice());
   f.parts = std::move(fitted.parts);
   yield.findings.push_back(std::move(f));

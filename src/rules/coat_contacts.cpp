@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/spared.h"
@@ -38,7 +39,7 @@ bool programs(const Facts&, const job::Step& step) { return step.process.text ==
 /// Something is put on or in it from outside: its card says so, or its name.
 bool has_contacts(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 6> kNames{"socket", "terminal", "header", "connector", "jack", "holder"};
-  return marked(facts, part, "socket") || (facts.job.part(part) != nullptr && says_one_of(kNames, lower(called(*facts.job.part(part)) + " " + facts.card_of(part).name)));
+  return marked(facts, part, "socket") || says_one_of(kNames, both_names(facts, part));
 }
 
 /// What lies on the coated body by then and has contacts.
@@ -94,12 +95,6 @@ struct Use {
   bool (*of)(const Facts&, const job::Step&);
   plan::Severity severity;
 };
-
-std::string names_of(const Facts& facts, const std::vector<PartId>& parts) {
-  std::vector<std::string> names;
-  std::transform(parts.begin(), parts.end(), std::back_inserter(names), [&](const PartId& id) { return facts.name(id); });
-  return listed(names);
-}
 
 /// Sprayed or dipped, a socket is filled whatever is done with it later; a brush goes round it, unless it goes over both sides.
 void sockets_coated(const Facts& facts, const job::Step& coat, std::vector<PartId> contacts, Yield& yield) {

@@ -18,11 +18,6 @@ namespace handlot::rules {
 
 namespace {
 
-template <std::size_t N>
-bool says_one_word(const std::array<std::string_view, N>& words, std::string_view text) {
-  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return says_word(w, text); });
-}
-
 /// "earth lead", "ground strap", "PE wire", "wire, green and yellow"; PE by itself may be the plastic.
 bool is_earth(std::string_view text) {
   constexpr std::array<std::string_view, 4> kEarth{"earth", "earthing", "ground", "grounding"};
@@ -107,7 +102,7 @@ bool bares_itself(const Facts& facts, const job::Step& bolt) {
 }
 
 /// The coat is laid round the earth, as its words say.
-bool spares(const Facts& facts, const job::Step& coat, const PartId& lead) {
+bool spares_earth(const Facts& facts, const job::Step& coat, const PartId& lead) {
   constexpr std::array<std::string_view, 8> kSparing{"leave", "keep", "mask", "tape", "plug", "except", "not on", "free"};
   return says_one_of(kSparing, step_words(coat)) && names_earth(facts, coat, lead);
 }
@@ -117,7 +112,7 @@ bool bared(const Facts& facts, const PartId& part, const job::Step& bolt, const 
   const std::vector<const job::Step*> coats = coats_on(facts, part, bolt);
   const job::Step* from = coats.empty() ? facts.job.steps.data() : coats.back() + 1;
   if (bares_itself(facts, bolt) || std::any_of(from, &bolt + 1, [&](const job::Step& s) { return takes_off(facts, s, part, lead); })) return true;
-  return !coats.empty() && std::all_of(coats.begin(), coats.end(), [&](const job::Step* coat) { return spares(facts, *coat, lead); });
+  return !coats.empty() && std::all_of(coats.begin(), coats.end(), [&](const job::Step* coat) { return spares_earth(facts, *coat, lead); });
 }
 
 /// What is masked on the part before its first coat.

@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -20,7 +21,7 @@ bool puts_in(const job::Step& step, const PartId& part) {
 
 bool works_on(const job::Step& step, const PartId& part) { return step.on == part || has(step.touches, part); }
 
-bool is_gland(const Facts& facts, const job::Part& part) { return lower(called(part) + " " + facts.card(part.card).name).find("gland") != std::string::npos; }
+bool is_gland(const Facts& facts, const job::Part& part) { return both_names(facts, part.id).find("gland") != std::string::npos; }
 
 /// The gland that the step leads its cable through, by a step that does not put the gland in as well; null: none.
 const job::Part* led_through(const Facts& facts, const job::Step& step) {

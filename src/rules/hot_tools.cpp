@@ -9,6 +9,7 @@
 #include "rules/fitted.h"
 #include "rules/hot_tools.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -21,25 +22,18 @@ constexpr std::string_view kRule = "hot-tools";
 
 bool bears_no_heat(const Facts& facts, const job::Part& part) { return !part.jig && (marked(facts, part.id, "cell") || marked(facts, part.id, "display")); }
 
-template <std::size_t N>
-bool says_one_word(const std::array<std::string_view, N>& words, std::string_view text) {
-  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return says_word(w, text); });
-}
-
-std::string names_of(const Facts& facts, const PartId& id) { return lower(called(*facts.job.part(id))) + " " + lower(facts.card_of(id).name); }
-
 /// Something is welded on it that an iron may go to: by its name, by the words of the step, or because its card bears a tip.
 bool has_tags(const Facts& facts, const job::Step& step, const PartId& cell) {
   constexpr std::array<std::string_view, 8> kTags{"tag", "tags", "tagged", "tab", "tabs", "tabbed", "lugs", "nickel"};
   constexpr std::array<std::string_view, 9> kEnds{"lead", "leads", "wire", "wires", "plug", "pigtail", "cable", "pins", "pack"};
-  const std::string names = names_of(facts, cell);
+  const std::string names = both_names(facts, cell);
   return facts.card_of(cell).get<Celsius>("iron-limit") || says_one_word(kTags, names) || says_one_word(kEnds, names) || says_one_word(kTags, step_words(step));
 }
 
 /// It goes into a holder that the same step solders.
 bool with_holder(const Facts& facts, const job::Step& step) {
   constexpr std::array<std::string_view, 3> kHolders{"holder", "clip", "spring"};
-  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return facts.job.part(i.part) != nullptr && !marked(facts, i.part, "cell") && says_one_of(kHolders, names_of(facts, i.part)); });
+  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return facts.job.part(i.part) != nullptr && !marked(facts, i.part, "cell") && says_one_of(kHolders, both_names(facts, i.part)); });
 }
 
 /// The iron goes on the cell itself, and not only near to it: something is soldered on, or the words say where.
@@ -52,7 +46,7 @@ plan::Severity harm(const Facts& facts, const job::Step& step, const PartId& cel
   // Nickel cells are soldered by some, against their makers' word, and live shorter for it.
   constexpr std::array<std::string_view, 4> kNickel{"nimh", "ni-mh", "nicd", "ni-cd"};
   if (step.on != cell || !on_the_cell(step)) return plan::Severity::undecided;
-  return says_one_of(kNickel, names_of(facts, cell)) ? plan::Severity::warn : plan::Severity::stop;
+  return says_one_of(kNickel, both_names(facts, cell)) ? plan::Severity::warn : plan::Severity::stop;
 }
 
 void iron_on_cell(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -78,18 +72,16 @@ bool sets_hot(const job::Step& step) { return step.process.text == "insert-set" 
 
 void inserts_late(const Facts& facts, const KnownOrder& order, const job::Step& insert, Yield& yield) {
   if (!sets_hot(insert)) return;
-  std::vector<std::string> there;
   std::vector<PartId> parts;
   const job::Step* first = nullptr;
   for (const job::Part& part : facts.job.parts) {
     const job::Step* in = bears_no_heat(facts, part) ? fitted_by(facts, order, insert, part.id) : nullptr;
     if (in == nullptr || out_again(facts, order, *in, insert)) continue;
     if (first == nullptr) first = in;
-    there.push_back(facts.name(part.id));
     parts.push_back(part.id);
   }
   if (first == nullptr) return;
-  auto f = finding(kRule, plan::Severity::warn, insert, fmt::format("{} sets inserts hot in {}, with {} in it by then, which bears no such heat", say(insert), facts.name(insert.on), listed(there)),
+  auto f = finding(kRule, plan::Severity::warn, insert, fmt::format("{} sets inserts hot in {}, with {} in it by then, which bears no such heat", say(insert), facts.name(insert.on), names_of(facts, parts)),
                    fmt::format("set the inserts before {}, or take it out for that and say so in an action", say(*first)), practice());
   f.steps.push_back(first->id);
   f.parts = std::move(parts);

@@ -47,9 +47,7 @@ const job::ToolUse* leaded_tip(const Facts& facts, const job::Step& step) {
 void finish(const Facts& facts, const job::Step& step, const catalogue::Card& alloy, Yield& yield) {
   const std::vector<PartId> leaded = leaded_parts(facts, step);
   if (leaded.empty()) return;
-  std::vector<std::string> names;
-  for (const PartId& id : leaded) names.push_back(facts.name(id));
-  auto f = finding(kRule, plan::Severity::warn, step, fmt::format("{} with lead in the finish come{} to {} in {}: where both meet, a phase begins to melt near 95 degC", listed(names), leaded.size() == 1 ? "s" : "", alloy.name, say(step)),
+  auto f = finding(kRule, plan::Severity::warn, step, fmt::format("{} with lead in the finish come{} to {} in {}: where both meet, a phase begins to melt near 95 degC", names_of(facts, leaded), leaded.size() == 1 ? "s" : "", alloy.name, say(step)),
                    "take parts with a lead-free finish, or a solder without bismuth", fct());
   f.parts = leaded;
   yield.findings.push_back(std::move(f));

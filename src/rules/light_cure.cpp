@@ -40,10 +40,9 @@ Passes by_name(const Facts& facts, const PartId& part) {
 /// A window of another colour than clear, by its names: what it takes out may be the lamp's light. A display shines by itself.
 bool tinted(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 13> kTints{"red", "amber", "orange", "yellow", "green", "brown", "bronze", "smoked", "smoky", "smoke", "tinted", "dark", "infrared"};
-  const job::Part* named = facts.job.part(part);
-  const std::string text = lower((named == nullptr ? "" : called(*named) + " ") + facts.card_of(part).name);
+  const std::string text = both_names(facts, part);
   if (marked(facts, part, "display") || says_word("clear", text) || says_word("colourless", text)) return false;
-  return std::any_of(kTints.begin(), kTints.end(), [&](std::string_view w) { return says_word(w, text); });
+  return says_one_word(kTints, text);
 }
 
 Passes one_part(const Facts& facts, const PartId& part) {

@@ -7,6 +7,7 @@
 #include "rules/hazards.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
+#include "rules/said_between.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
 
@@ -58,7 +59,7 @@ bool says_empty(const job::Step& step) {
 
 /// Said by the step that put mains on, one between, or the work itself.
 bool said(const Facts& facts, const KnownOrder& order, const job::Step& power, const job::Step& work, bool (*says)(const job::Step&)) {
-  return says(power) || says(work) || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return says(s) && order.before(power.id, s.id) && order.before(s.id, work.id); });
+  return says(power) || said_between(facts, order, power, work, says);
 }
 
 /// The step that put mains on last before the work, if no other work lies between: that one was told already. Null: none.

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cassert>
 
+#include "core/text.h"
+
 namespace handlot::rules {
 
 const catalogue::Card& Facts::card(const CardId& id) const {
@@ -17,6 +19,12 @@ const catalogue::Card& Facts::card_of(const PartId& part) const {
   static const catalogue::Card nothing_known;
   const job::Part* p = job.part(part);
   return p == nullptr ? nothing_known : card(p->card);
+}
+
+std::string names_of(const Facts& facts, std::span<const PartId> parts) {
+  std::vector<std::string> names;
+  for (const PartId& part : parts) names.push_back(facts.name(part));
+  return listed(names);
 }
 
 std::string called(const job::Part& part) { return part.name.empty() ? part.id.text : part.name; }

@@ -1,6 +1,7 @@
 // saying.h: small words that many rules need to say what they say.
 #pragma once
 
+#include <span>
 #include <string>
 
 #include "rules/rule.h"
@@ -46,6 +47,9 @@ const job::Step* brings_in(const Facts& facts, const PartId& part);
 /// What the part sits on or in when `step` begins, as the job file lists it: the subassemblies around it, what it was put on, what
 /// that was put on, and so on. Not the part itself.
 std::vector<PartId> sits_in(const Facts& facts, const PartId& part, const job::Step& step);
+
+/// The parts as a sentence lists them: "'lid', 'board' and 'cell'".
+std::string names_of(const Facts& facts, std::span<const PartId> parts);
 
 /// The part's own name, else its id; without quotes.
 std::string called(const job::Part& part);

@@ -36,15 +36,11 @@ std::string behind(std::string_view text, std::span<const std::string_view> word
   return {};
 }
 
-bool says_any_word(std::string_view text, std::span<const std::string_view> words) {
-  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return says_word(w, text); });
-}
-
 /// "Tape the window seat", not "take the tape off".
 bool tapes(std::string_view clause) {
   constexpr std::array<std::string_view, 5> kTaping{"tape", "taped", "mask", "masked", "masking"};
   constexpr std::array<std::string_view, 6> kOff{"take", "peel", "pull", "remove", "dry", "unmask"};
-  return (says_any_word(clause, kTaping) && !says_any_word(clause, kOff)) || clause.starts_with("cap ") || clause.starts_with("plug ");
+  return (says_one_word(kTaping, clause) && !says_one_word(kOff, clause)) || clause.starts_with("cap ") || clause.starts_with("plug ");
 }
 
 constexpr std::array<std::string_view, 9> kFree{"free", "bare", "dry", "clean", "clear", "uncoated", "open", "out", "alone"};
@@ -55,14 +51,14 @@ std::string left(std::string_view clause) {
   constexpr std::array<std::string_view, 6> kResting{"to dry", "to harden", "to cure", "to soak", "overnight", " for a"};
   const std::string rest = behind(clause, kLeave), time = behind(rest, kFor);
   const bool rests = says_one_of(kResting, rest) || (!time.empty() && std::isdigit(static_cast<unsigned char>(time.front())) != 0);
-  return says_any_word(rest, kFree) && !rests ? rest : "";
+  return says_one_word(kFree, rest) && !rests ? rest : "";
 }
 
 std::string kept(std::string_view clause) {
   constexpr std::array<std::string_view, 1> kKeep{"keep "};
   constexpr std::array<std::string_view, 5> kOff{" off ", " out of ", " away from ", " clear of ", " from "};
   const std::string rest = behind(clause, kKeep), off = behind(rest, kOff);
-  return !off.empty() ? off : says_any_word(rest, kFree) ? rest : "";
+  return !off.empty() ? off : says_one_word(kFree, rest) ? rest : "";
 }
 
 /// What one clause leaves free; empty: nothing.

@@ -29,4 +29,8 @@ bool says_word(std::string_view word, std::string_view text) {
   return false;
 }
 
+bool says_one_word(std::span<const std::string_view> words, std::string_view text) {
+  return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return says_word(w, text); });
+}
+
 }  // namespace handlot::rules

@@ -20,5 +20,6 @@ bool said_to_follow(const job::Step& step, const job::Step& other);
 
 /// The word stands in the text by itself: "abs" in "box, abs", not in "absorber". Text in lower case.
 bool says_word(std::string_view word, std::string_view text);
+bool says_one_word(std::span<const std::string_view> words, std::string_view text);
 
 }  // namespace handlot::rules

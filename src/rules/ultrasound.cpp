@@ -37,10 +37,8 @@ bool goes_in_too(const Facts& facts, const job::Step& bath, const PartId& part) 
 
 void add(const Facts& facts, const job::Step& bath, const std::vector<PartId>& parts, bool sure, Yield& yield) {
   if (parts.empty()) return;
-  std::vector<std::string> names;
-  for (const PartId& part : parts) names.push_back(facts.name(part));
   auto f = finding("no-bath", sure ? plan::Severity::warn : plan::Severity::undecided, bath,
-                   sure ? fmt::format("{} shakes {} with ultrasound, which its card forbids", say(bath), listed(names)) : fmt::format("{} shakes {} with ultrasound: quartz and bond wires may break in it, and no card says that they bear it", say(bath), listed(names)),
+                   sure ? fmt::format("{} shakes {} with ultrasound, which its card forbids", say(bath), names_of(facts, parts)) : fmt::format("{} shakes {} with ultrasound: quartz and bond wires may break in it, and no card says that they bear it", say(bath), names_of(facts, parts)),
                    sure ? "wash without ultrasound, or put it on after the bath" : "look it up in the part's data sheet and write no-ultrasound=\"yes\" or \"no\" on its card; or wash without ultrasound", practice());
   f.parts = parts;
   yield.findings.push_back(std::move(f));

@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "rules/fitted.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
 
@@ -49,8 +50,7 @@ bool greased(const Facts& facts, const job::Step& bath, const PartId& part) {
   const auto* end = facts.job.steps.data() + facts.job.steps.size();
   const bool again = std::any_of(&bath + 1, end, [&](const job::Step& s) { return s.process.text == "lubricate" && worked_on(facts, s).contains(part); });
   if (again || !ball_bearing(facts, part)) return false;
-  const std::string names = lower(facts.card_of(part).name + " " + called(*facts.job.part(part)));
-  return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return says_word(w, names); });
+  return says_one_word(kWords, both_names(facts, part));
 }
 
 bool finished_before(const Facts& facts, const KnownOrder& order, const job::Step& bath, const PartId& part) {
@@ -96,7 +96,7 @@ bool swells(const Facts& facts, const PartId& part) {
 bool rusts(const Facts& facts, const PartId& part) {
   constexpr std::array<std::string_view, 8> kSteels{"silver steel", "tool steel", "carbon steel", "spring steel", "mild steel", "blued steel", "gauge plate", "cast iron"};
   constexpr std::array<std::string_view, 3> kPlated{"plated", "stainless", "painted"};
-  const std::string names = lower(facts.card_of(part).name + " " + called(*facts.job.part(part)));
+  const std::string names = both_names(facts, part);
   return says_one_of(kSteels, names) && !says_one_of(kPlated, names);
 }
 
