@@ -8,6 +8,7 @@
 
 #include "calendar/zone.h"
 #include "core/text.h"
+#include "job/station_use.h"
 
 namespace handlot::job {
 
@@ -240,8 +241,7 @@ class Checker {
   /// A whole lot goes in at once or not at all.
   void check_whole_lot(const Step& step, const std::string& who) {
     const Station* s = job_.station(step.station);
-    const bool jar = step.process.text == "warm-paste";
-    if (!step.whole_lot || jar || s == nullptr || !(s->together || s->capacity > 1)) return;
+    if (!step.whole_lot || !takes_its_station(step) || s == nullptr || !(s->together || s->capacity > 1)) return;
     const int needed = step.takes_places * job_.units;
     if (needed <= s->capacity) return;
     faults_.push_back(error("station-lot", step.place, fmt::format("{} does the whole lot at once: {} places of '{}', which has {}", who, needed, s->name, s->capacity),

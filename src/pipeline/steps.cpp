@@ -4,6 +4,7 @@
 #include <map>
 
 #include "core/text.h"
+#include "job/station_use.h"
 #include "pipeline/parts_of_plan.h"
 
 namespace handlot::pipeline {
@@ -28,8 +29,7 @@ plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Y
   for (const auto& most : yield.at_most) {
     if (most.step == step.id) t.batch_max = std::min(t.batch_max == 0 ? facts.job.units : t.batch_max, most.units);
   }
-  const bool jar = step.process.text == "warm-paste";  // stands in nobody's way while it warms
-  if (!step.station.empty() && !jar) {
+  if (job::takes_its_station(step)) {
     plan::Use use;
     use.resource = step.station;
     use.count = step.takes_places;
