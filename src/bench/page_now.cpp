@@ -5,10 +5,12 @@
 #include "bench/html.h"
 #include "bench/page.h"
 #include "core/text.h"
+#include "plan/find.h"
 #include "record/follow.h"
 #include "record/places.h"
 #include "record/warm.h"
 #include "sheets/signs.h"
+#include "sheets/text.h"
 
 namespace handlot::bench {
 
@@ -123,19 +125,12 @@ std::string cautions(const Desk& desk, const plan::Step& step) {
   return out;
 }
 
-std::string amount(const plan::StepMaterial& m) {
-  std::string out = m.amount_unit.empty() ? "" : ": " + m.amount_unit + " a unit";
-  if (!m.amount_lot.empty()) out += (m.amount_unit.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
-  return out;
-}
-
 /// What is counted, and how long each is held; the station stands among the tools.
 std::string fixtures(const plan::Plan& plan, const plan::Step& step) {
   std::string out;
   for (const plan::Use& use : step.timing.uses) {
-    const auto& all = plan.work.resources;
-    const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == use.resource; });
-    if (r == all.end() || r->kind != plan::Resource::Kind::fixture) continue;
+    const plan::Resource* r = plan::find_resource(plan.work, use.resource);
+    if (r == nullptr || r->kind != plan::Resource::Kind::fixture) continue;
     out += fmt::format("<li>{}{}{}", use.count > 1 ? fmt::format("{} \u00D7 ", use.count) : "", esc(r->name), use.per_unit ? " for each unit" : "");
     const auto* until = use.until_start_of ? record::find_step(plan, *use.until_start_of) : nullptr;
     if (until) out += fmt::format(", kept until step {} ({}) begins", until->number, esc(until->title));
@@ -161,7 +156,7 @@ std::string needs(const plan::Plan& plan, const plan::Step& step) {
     items += fmt::format("<li>{}{}{}</li>", esc(t.name), t.setting.empty() ? "" : ": ", esc(t.setting));
   row("Tools", items);
   items.clear();
-  for (const auto& m : step.materials) items += fmt::format("<li>{}{}</li>", esc(m.name), esc(amount(m)));
+  for (const auto& m : step.materials) items += fmt::format("<li>{}</li>", esc(sheets::material_text(m)));
   row("Material", items);
   row("Held in", fixtures(plan, step));
   return out.empty() ? "" : "<dl class=\"needs\">" + out + "</dl>";

@@ -12,6 +12,7 @@
 #include "graph/order.h"
 #include "pipeline/make_plan.h"
 #include "pipeline/parts_of_plan.h"
+#include "plan/find.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
 
@@ -388,8 +389,8 @@ class Rest {
   }
 
   std::string called(const ResourceId& id) const {
-    const auto named = std::find_if(plan_.work.resources.begin(), plan_.work.resources.end(), [&](const plan::Resource& r) { return r.id == id && !r.name.empty(); });
-    return named == plan_.work.resources.end() ? id.text : named->name;
+    const plan::Resource* named = plan::find_resource(plan_.work, id);
+    return named == nullptr || named->name.empty() ? id.text : named->name;
   }
 
   bool is_away(const ResourceId& person) const { return progress_.away.contains(person); }
@@ -483,8 +484,8 @@ class Rest {
     const Instant release = end + use.hold_after_end;
     const auto until = held_until(use, from);
     if (release <= progress_.now && !until) return;
-    const auto resource = std::find_if(plan_.work.resources.begin(), plan_.work.resources.end(), [&](const plan::Resource& r) { return r.id == use.resource; });
-    if (resource == plan_.work.resources.end()) return;
+    const plan::Resource* resource = plan::find_resource(plan_.work, use.resource);
+    if (resource == nullptr) return;
     if (resource->together || resource->warm_up.seconds > 0) {
       if (release > progress_.now) keep_away(use.resource, release - progress_.now, fmt::format("'{}' is in use until then", called(use.resource)), work);
       return;

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "plan/find.h"
 #include "record/places.h"
 
 namespace handlot::record {
@@ -402,8 +403,7 @@ void refuse_rework(const plan::Plan& plan, const State& state, const Event& line
 }
 
 void refuse_away(const plan::Plan& plan, const Event& line, Diagnostics& out) {
-  const auto& all = plan.work.resources;
-  if (std::none_of(all.begin(), all.end(), [&](const plan::Resource& r) { return r.id.text == line.item; }))
+  if (plan::find_resource(plan.work, ResourceId(line.item)) == nullptr)
     add(out, "record-no-resource", fmt::format("the plan has no '{}' that could be away", line.item), "choose a person, a station or a fixture of the job");
 }
 

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "plan/find.h"
 #include "record/follow.h"
 #include "record/places.h"
 #include "record/reserve.h"
@@ -322,9 +323,8 @@ void half_done(const plan::Plan& plan, const State& state, Resume& card) {
 
 /// By its id where the job has it no more.
 std::string resource_name(const plan::Plan& plan, const std::string& id) {
-  const auto& all = plan.work.resources;
-  const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id.text == id; });
-  return r == all.end() || r->name.empty() ? id : r->name;
+  const plan::Resource* r = plan::find_resource(plan.work, ResourceId(id));
+  return r == nullptr || r->name.empty() ? id : r->name;
 }
 
 }  // namespace

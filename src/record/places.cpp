@@ -8,6 +8,7 @@
 
 #include "calendar/zone.h"
 #include "core/text.h"
+#include "plan/find.h"
 #include "record/look.h"
 
 namespace handlot::record {
@@ -220,9 +221,8 @@ class Place {
 
 /// A person is never a place: whoever stands at the bench works.
 const plan::Resource* place(const plan::Plan& plan, const ResourceId& id) {
-  const auto& all = plan.work.resources;
-  const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == id; });
-  return r == all.end() || r->kind == plan::Resource::Kind::person ? nullptr : &*r;
+  const plan::Resource* r = plan::find_resource(plan.work, id);
+  return r == nullptr || r->kind == plan::Resource::Kind::person ? nullptr : r;
 }
 
 }  // namespace
@@ -231,12 +231,11 @@ std::vector<Missing> missing(const plan::Plan& plan, const State& state, const M
   std::vector<Missing> out;
   for (const Away& away : state.away) {
     const double left = away.seconds - elapsed(away.from, now, state.gaps).least_s;
-    const auto& all = plan.work.resources;
-    const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == away.resource; });
-    if (left <= 0 || r == all.end()) continue;
-    const auto there = std::find_if(out.begin(), out.end(), [&](const Missing& m) { return m.resource == &*r; });
+    const plan::Resource* r = plan::find_resource(plan.work, away.resource);
+    if (left <= 0 || r == nullptr) continue;
+    const auto there = std::find_if(out.begin(), out.end(), [&](const Missing& m) { return m.resource == r; });
     if (there == out.end())
-      out.push_back({&*r, left});
+      out.push_back({r, left});
     else
       there->wait_s = std::max(there->wait_s, left);
   }

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "core/text.h"
+#include "plan/find.h"
 #include "sheets/sections.h"
 #include "sheets/text.h"
 
@@ -48,19 +49,6 @@ std::string tool_text(const plan::StepTool& tool) {
   return tool.setting.empty() ? tool.name : tool.name + ": " + tool.setting;
 }
 
-std::string material_text(const plan::StepMaterial& m) {
-  std::string out = m.name;
-  if (!m.amount_unit.empty()) out += ": " + m.amount_unit + " a unit";
-  if (!m.amount_lot.empty()) out += (m.amount_unit.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
-  return out;
-}
-
-const plan::Resource* used(const View& view, const plan::Use& use) {
-  const auto& all = view.plan().work.resources;
-  const auto r = std::find_if(all.begin(), all.end(), [&](const plan::Resource& one) { return one.id == use.resource; });
-  return r == all.end() ? nullptr : &*r;
-}
-
 /// The plan counts it, and somebody has to think of it.
 std::string switched_on(const plan::Resource* r) {
   return r == nullptr || r->warm_up.seconds <= 0 ? "" : fmt::format(", switched on {} before", in_words(r->warm_up));
@@ -69,7 +57,7 @@ std::string switched_on(const plan::Resource* r) {
 std::string use_text(const View& view, const plan::Use& use) {
   std::string out = use.count > 1 ? fmt::format("{} × {}", use.count, view.resource(use.resource))
                                   : view.resource(use.resource);
-  const plan::Resource* resource = used(view, use);
+  const plan::Resource* resource = plan::find_resource(view.plan().work, use.resource);
   const bool places = resource != nullptr && resource->kind == plan::Resource::Kind::station && use.count == 1;
   if (use.per_unit) out += places ? ", a place for each unit" : " for each unit";
   out += switched_on(resource);

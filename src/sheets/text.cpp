@@ -172,6 +172,13 @@ std::string schedule_text(const View& view, const TextOptions& options) {
 
 }  // namespace
 
+std::string material_text(const plan::StepMaterial& m) {
+  std::string out = m.name;
+  if (!m.amount_unit.empty()) out += ": " + m.amount_unit + " a unit";
+  if (!m.amount_lot.empty()) out += (m.amount_unit.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
+  return out;
+}
+
 std::string spans(const std::set<int>& units) {
   std::vector<std::string> out;
   for (auto at = units.begin(); at != units.end();) {

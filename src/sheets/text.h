@@ -20,6 +20,9 @@ std::string work_in_words(Duration work);
 /// "1 to 3 and 7".
 std::string spans(const std::set<int>& units);
 
+/// "tung oil: 2 g a unit, 12 g for the lot"; without what is not said.
+std::string material_text(const plan::StepMaterial& material);
+
 /// The order and the schedule: what `handlot plan` prints. An infeasible plan gives the clash of reasons
 /// instead.
 std::string plan_as_text(const plan::Plan& plan, const TextOptions& options = {});
