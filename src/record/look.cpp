@@ -339,13 +339,13 @@ std::string units_text(const std::vector<int>& units, int lot) {
 namespace {
 
 /// With fewer units where there are places for some of them only.
-void keep_places(const plan::Plan& plan, const State& state, const Chooser& chooser, Task& task, const Moment& now) {
+void keep_places(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const Chooser& chooser, Task& task, const Moment& now) {
   task.better_later = chooser.too_early(task);
   if (!task.better_later.empty()) return;
   const auto* step = find_step(plan, task.step);
   Task fewer = task;
   while (!fewer.units.empty()) {
-    auto why = no_place_left(plan, state, *step, fewer.units, now);
+    auto why = no_place_left(plan, state, clocks, *step, fewer.units, now);
     if (why.empty()) {
       task = std::move(fewer);
       return;
@@ -372,7 +372,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
     if (task.units.empty() || (view.now && task.step == view.now->step && task.units == view.now->units))
       continue;
     std::optional<Task> taken;
-    if (task.ready && !task.in_hand) keep_places(plan, state, chooser, task, now);
+    if (task.ready && !task.in_hand) keep_places(plan, state, view.waiting, chooser, task, now);
     if (!view.now) taken = chooser.taken(task);
     if (taken)
       view.now = std::move(taken);

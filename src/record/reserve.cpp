@@ -8,7 +8,6 @@
 #include "core/text.h"
 #include "record/look.h"
 #include "record/places.h"
-#include "record/timers.h"
 
 namespace handlot::record {
 namespace {
@@ -32,8 +31,8 @@ double takes_s(const plan::Step& step, std::size_t units) {
 
 class Reserve {
  public:
-  Reserve(const plan::Plan& plan, const State& state, const Moment& now) : plan_(plan), state_(state), now_(now) {
-    for (const Timer& clock : timers(plan, state, now)) {
+  Reserve(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const Moment& now) : plan_(plan), state_(state), now_(now) {
+    for (const Timer& clock : clocks) {
       const auto* end = clock.until_late_s.value_or(-1) >= 0 ? find_step(plan, clock.to) : nullptr;
       if (!end || end->timing.whole_lot) continue;
       for (const int n : clock.units.front() == 0 ? state.good_units() : clock.units) promise(*end, n, *clock.until_late_s, others_);
@@ -119,9 +118,9 @@ class Reserve {
 
 }  // namespace
 
-std::string no_place_left(const plan::Plan& plan, const State& state, const plan::Step& step, const std::vector<int>& units, const Moment& now) {
+std::string no_place_left(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const plan::Step& step, const std::vector<int>& units, const Moment& now) {
   if (units.empty() || units.front() == 0) return "";
-  return Reserve(plan, state, now).against(step, units);
+  return Reserve(plan, state, clocks, now).against(step, units);
 }
 
 }  // namespace handlot::record

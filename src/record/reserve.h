@@ -2,11 +2,13 @@
 // takes it for a day meanwhile.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
 #include "plan/plan.h"
 #include "record/state.h"
+#include "record/timers.h"
 
 namespace handlot::record {
 
@@ -16,8 +18,8 @@ namespace handlot::record {
 ///   oil ---[10 min]--> wipe ---[30 min]--> on the rack, if one of its places is free by then and promised to nobody else
 ///
 /// Looks along latest ends up to a day; a place that hands must first clear counts as taken.
-/// Given    the step is ready for the units.
+/// Given    the step is ready for the units; `clocks` are timers(plan, state, now).
 /// Cost     clocks x places.
-std::string no_place_left(const plan::Plan& plan, const State& state, const plan::Step& step, const std::vector<int>& units, const Moment& now);
+std::string no_place_left(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const plan::Step& step, const std::vector<int>& units, const Moment& now);
 
 }  // namespace handlot::record

@@ -248,7 +248,7 @@ TEST_CASE("no clock is started at whose end there is no place, and none is taken
   for (const char* id : {"solder", "test", "glue"})
     for (int n = 1; n <= 4; ++n) hand.done(n, id);
   hand.seconds += 3600;
-  const auto oil_of = [&](const State& state, std::vector<int> units) { return no_place_left(hand.plan, state, step(hand, "oil"), units, hand.now()); };
+  const auto oil_of = [&](const State& state, std::vector<int> units) { return no_place_left(hand.plan, state, timers(hand.plan, state, hand.now()), step(hand, "oil"), units, hand.now()); };
   CHECK(oil_of(hand.state(), {1, 2}).empty());
   CHECK(oil_of(hand.state(), {1, 2, 3}) == "step 70 (Warm the case) must follow within 2 h 15 min, and there is no place for it: rack is full");
   SECTION("a full rack") {
@@ -264,11 +264,11 @@ TEST_CASE("no clock is started at whose end there is no place, and none is taken
     hand.write(Kind::start, 1, "vent");
     hand.write(Kind::leave, 1, "vent");
     hand.done(3, "oil");
-    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "vent"), {4}, hand.now()) == "rack is kept for step 70 (Warm the case), unit 3");
-    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "bake"), {3}, hand.now()).empty());
+    CHECK(no_place_left(hand.plan, hand.state(), timers(hand.plan, hand.state(), hand.now()), step(hand, "vent"), {4}, hand.now()) == "rack is kept for step 70 (Warm the case), unit 3");
+    CHECK(no_place_left(hand.plan, hand.state(), timers(hand.plan, hand.state(), hand.now()), step(hand, "bake"), {3}, hand.now()).empty());
     CHECK(hand.ask(Kind::start, 4, "vent").empty());  // whoever knows of another rack goes on
     step(hand, "vent").timing.unattended = handlot::minutes(15);  // gone before it is needed
-    CHECK(no_place_left(hand.plan, hand.state(), step(hand, "vent"), {4}, hand.now()).empty());
+    CHECK(no_place_left(hand.plan, hand.state(), timers(hand.plan, hand.state(), hand.now()), step(hand, "vent"), {4}, hand.now()).empty());
   }
   SECTION("the hands get as many as have a place") {
     const View view = look(hand.plan, hand.state(), hand.now());
