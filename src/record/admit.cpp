@@ -217,7 +217,7 @@ class Gate {
     int count = 0;
     for (auto at = state_.cells.lower_bound({step_.id, 0}); at != state_.cells.end() && at->first.first == step_.id; ++at) {
       const Cell& cell = at->second;
-      if (cell.stand == Stand::started && cell.start && cell.start->ran_ms - cell.start->kept_ms == now_.ran_ms - now_.kept_ms) ++count;
+      if (cell.stand == Stand::started && cell.start && touched_ms(*cell.start) == touched_ms(now_)) ++count;
     }
     return count;
   }

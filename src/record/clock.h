@@ -85,6 +85,9 @@ struct Moment {
   auto operator<=>(const Moment&) const = default;
 };
 
+/// When the touch was made that the moment came in with; those of one touch have the same.
+inline std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
+
 /// Time gone by from one moment to a later one, never less than nothing. What began with a kept touch began, for "not
 /// after", with the touch; for "not before" when it came in, unless the end was kept, too, and one screen saw both.
 /// Given  from.seq <= to.seq.

@@ -42,8 +42,6 @@ const plan::Operation* planned(const plan::Plan& plan, const StepId& step, int u
   return op == all.end() ? nullptr : &*op;
 }
 
-std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
-
 class Place {
  public:
   Place(const plan::Plan& plan, const State& state, const plan::Resource& resource, const plan::Step& step, int unit, const Moment& now)

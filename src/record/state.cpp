@@ -190,7 +190,7 @@ class Fold {
     if (!c.start || break_at_ > c.start->seq) return;
     const Moment end = moment(line);
     const double seconds =
-        static_cast<double>((end.ran_ms - end.kept_ms) - (c.start->ran_ms - c.start->kept_ms)) / 1000.0;
+        static_cast<double>(touched_ms(end) - touched_ms(*c.start)) / 1000.0;
     const int units = ++begun_together_[{line.step, c.start->ran_ms}];
     if (seconds < 1 || others_in_hand(line.step, c)) return;
     state_.samples.push_back({line.step, units, seconds, line.seq});

@@ -89,8 +89,6 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
   }
 }
 
-std::int64_t touched_ms(const Moment& moment) { return moment.ran_ms - moment.kept_ms; }
-
 /// The whole lot waits: "not before" counts from the last unit, "not after" from the first. When a "not before" ends that
 /// the last unit has not begun is not known; without one there is nothing that ends but the latest end.
 void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
