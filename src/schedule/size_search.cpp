@@ -108,7 +108,8 @@ std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, con
   if (std::any_of(set.links.begin(), set.links.end(), [](const Link& link) { return link.max < link.min; })) return std::nullopt;
   const Precedence precedence(set);
   const std::vector<Time> tail = tails(set);
-  const auto stays = long_stays(set);
+  const bool fills = std::any_of(ways.begin(), ways.end(), [](const Way& way) { return way.fills_nights; });
+  const auto stays = fills ? long_stays(set) : std::vector<std::optional<LongStay>>{};
   for (const Way& way : ways) {
     if ((best || best_) && ways.size() > 1 && spent()) break;
     if (way.fills_nights && ways.size() > 1 && !differ(stays)) continue;
