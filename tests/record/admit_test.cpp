@@ -6,14 +6,7 @@
 using namespace handlot::record;
 using handlot::StepId;
 using sample::Hand;
-
-namespace {
-bool says(const handlot::Diagnostics& all, const std::string& text) {
-  for (const auto& d : all)
-    if (d.text.find(text) != std::string::npos && !d.mend.empty()) return true;
-  return false;
-}
-}  // namespace
+using sample::says;
 
 TEST_CASE("a hold is not passed without its value, whatever is written", "[record][admit]") {
   Hand hand;

@@ -13,6 +13,13 @@
 
 namespace sample {
 
+/// One of the refusals says so, and has a mend.
+inline bool says(const handlot::Diagnostics& all, const std::string& text) {
+  for (const auto& d : all)
+    if (d.text.find(text) != std::string::npos && !d.mend.empty()) return true;
+  return false;
+}
+
 struct Hand {
   plan::Plan plan;
   std::vector<record::Event> lines;

@@ -13,14 +13,9 @@ using handlot::StepId;
 using handlot::plan::Resource;
 using handlot::plan::Use;
 using sample::Hand;
+using sample::says;
 
 namespace {
-
-bool says(const handlot::Diagnostics& all, const std::string& text) {
-  for (const auto& d : all)
-    if (d.text.find(text) != std::string::npos && !d.mend.empty()) return true;
-  return false;
-}
 
 handlot::plan::Step& step(Hand& hand, const char* id) {
   for (auto& one : hand.plan.work.steps)
