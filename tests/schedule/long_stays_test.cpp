@@ -1,5 +1,6 @@
 #include <catch2/catch.hpp>
 
+#include "hands.h"
 #include "schedule/bounds.h"
 #include "schedule/check.h"
 #include "schedule/long_stays.h"
@@ -9,17 +10,11 @@
 
 using namespace handlot;
 using namespace handlot::schedule;
+using samples::hands;
 
 namespace {
 
 constexpr std::int64_t kHour = 3600, kDay = 24 * kHour;
-
-plan::Step hands(const char* id, std::int64_t minutes) {
-  plan::Step step;
-  step.id = StepId(id);
-  step.timing.run = Duration(minutes * 60);
-  return step;
-}
 
 plan::Step stay(const char* id, const char* station, std::int64_t hours) {
   plan::Step step;

@@ -2,23 +2,18 @@
 
 #include <algorithm>
 
+#include "hands.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
 #include "schedule/time_to_spare.h"
 
 using namespace handlot;
 using namespace handlot::schedule;
+using samples::hands;
 
 namespace {
 
 constexpr std::int64_t kMinute = 60;
-
-plan::Step hands(const char* id, std::int64_t minutes) {
-  plan::Step step;
-  step.id = StepId(id);
-  step.timing.run = Duration(minutes * kMinute);
-  return step;
-}
 
 plan::Constraint link(const char* before, const char* after, std::int64_t least, std::optional<std::int64_t> most) {
   plan::Constraint c;
@@ -50,6 +45,15 @@ plan::Work oil_and_sand(std::int64_t within, bool sand_between) {
   return work;
 }
 
+plan::Schedule with_spare(const plan::Work& work) {
+  Limits limits;
+  limits.spare = true;
+  plan::Schedule made = schedule::solve(work, limits, 1);
+  REQUIRE(made.operations.size() == work.steps.size());
+  CHECK(check(work, made).empty());
+  return made;
+}
+
 std::int64_t soaks(const plan::Schedule& made) {
   const auto op = [&](const char* id) {
     return *std::find_if(made.operations.begin(), made.operations.end(), [&](const plan::Operation& o) { return o.step.text == id; });
@@ -74,25 +78,17 @@ TEST_CASE("a clock is planned with a quarter of its window to spare, half an hou
 
 TEST_CASE("no ten minutes of sanding while oil waits ten minutes at most", "[schedule]") {
   const plan::Work work = oil_and_sand(10, false);
-  Limits limits;
-  limits.spare = true;
-  const plan::Schedule made = schedule::solve(work, limits, 1);
-  REQUIRE(made.operations.size() == 3);
-  CHECK(check(work, made).empty());
+  const plan::Schedule made = with_spare(work);
   CHECK(soaks(made) <= 9 * kMinute);
-  limits.spare = false;
-  CHECK(schedule::solve(work, limits, 1).makespan < made.makespan);  // the last minute would have been sooner
+  CHECK(schedule::solve(work, {}, 1).makespan < made.makespan);  // the last minute would have been sooner
 }
 
 TEST_CASE("where a lot leaves no time to spare, the latest end itself holds", "[schedule]") {
-  const plan::Work work = oil_and_sand(10, true);
-  Limits limits;
-  limits.spare = true;
-  const plan::Schedule made = schedule::solve(work, limits, 1);
-  REQUIRE(made.operations.size() == 3);
-  CHECK(check(work, made).empty());
+  const plan::Schedule made = with_spare(oil_and_sand(10, true));
   CHECK(soaks(made) == 10 * kMinute);
   CHECK(made.status == plan::Schedule::Status::optimal);
+  Limits limits;
+  limits.spare = true;
   // Too much to ask either way: told in the words of the job.
   const plan::Schedule none = schedule::solve(oil_and_sand(9, true), limits, 1);
   CHECK(none.status == plan::Schedule::Status::infeasible);
