@@ -24,9 +24,9 @@ void Analysis::start(const Trail& trail) {
   }
 }
 
-// Marks the entry that made `l` hold. Returns whether it is new.
-bool Analysis::need(const Trail& trail, Literal l) {
-  const std::int32_t p = trail.position(l);
+// Marks the entry that made `l` hold, before entry `before`. Returns whether it is new.
+bool Analysis::need(const Trail& trail, Literal l, std::int32_t before) {
+  const std::int32_t p = trail.position_before(l, before);
   if (p < 0 || trail[p].level == 0) return false;
   if (stamp_[p] == round_) {
     needed_[p] = std::max(needed_[p], l.bound);
@@ -48,7 +48,7 @@ void Analysis::open(const State& state, std::int32_t p) {
   if (trail[p].reason.source == clause_source_) clauses_used_.push_back(trail[p].reason.datum);
   because_.clear();
   state.explain(what, p, because_);
-  for (const Literal b : because_) need(trail, b);
+  for (const Literal b : because_) need(trail, b, p);
 }
 
 const Lesson& Analysis::learn(const State& state, std::span<const Literal> conflict) {
@@ -62,7 +62,7 @@ const Lesson& Analysis::learn(const State& state, std::span<const Literal> confl
   }
   lesson_.impossible = top_level_ == 0;
   if (lesson_.impossible) return lesson_;
-  for (const Literal l : conflict) need(trail, l);
+  for (const Literal l : conflict) need(trail, l, trail.count());
   std::int32_t p = trail.count();
   while (true) {
     do --p;
@@ -106,7 +106,7 @@ bool Analysis::redundant(const State& state, Literal l, std::int32_t p, std::int
   std::vector<Literal> because;
   state.explain(l, p, because);
   for (const Literal b : because) {
-    const std::int32_t q = trail.position(b);
+    const std::int32_t q = trail.position_before(b, p);
     if (q < 0 || trail[q].level == 0 || covered(trail, b, q)) continue;
     if (trail[q].level == top_level_) return false;
     if (verdict_[q] == 2 * round_ && b.bound <= verdict_bound_[q]) continue;
@@ -152,7 +152,7 @@ std::vector<Literal> Analysis::decisions_behind(const State& state, std::span<co
   start(trail);
   top_level_ = -1;
   std::vector<Literal> decisions;
-  for (const Literal l : literals) need(trail, l);
+  for (const Literal l : literals) need(trail, l, trail.count());
   for (std::int32_t p = trail.count() - 1; p >= 0; --p) {
     if (stamp_[p] != round_) continue;
     if (trail[p].reason.source == Reason::kDecision)

@@ -36,7 +36,7 @@ class Analysis {
 
  private:
   void start(const Trail& trail);
-  bool need(const Trail& trail, Literal l);
+  bool need(const Trail& trail, Literal l, std::int32_t before);
   void open(const State& state, std::int32_t position);
   bool redundant(const State& state, Literal l, std::int32_t position, std::int32_t depth);
   bool covered(const Trail& trail, Literal l, std::int32_t position) const;

@@ -83,10 +83,11 @@ bool Largest::rest(const Trail& trail, std::int32_t bound, std::int32_t but, std
     if (j == but) continue;
     const Literal absent = ~choices_[j].present;
     const Literal short_of{opposite(choices_[j].view), 1 - bound};
-    const std::int32_t absent_at = trail.holds(absent) ? trail.position(absent) : position;
-    const std::int32_t short_at = trail.holds(short_of) ? trail.position(short_of) : position;
-    if (std::min(absent_at, short_at) >= position) return false;
-    because.push_back(absent_at < short_at ? absent : short_of);
+    const std::int32_t absent_at = trail.known_before(absent, position);
+    const std::int32_t short_at = trail.known_before(short_of, position);
+    const bool is_absent = absent_at != Trail::kNotYet, is_short = short_at != Trail::kNotYet;
+    if (!is_absent && !is_short) return false;
+    because.push_back(is_absent && (!is_short || absent_at < short_at) ? absent : short_of);
   }
   return true;
 }

@@ -67,7 +67,7 @@ void Linear::reasons(const Trail& trail, std::int32_t but, std::int64_t over, st
   for (std::int32_t j = 0; j < parts_.count(); ++j) {
     if (j == but) continue;
     const std::int32_t low = trail.low_before(parts_[j].view, position);
-    bounds.push_back({trail.position({parts_[j].view, low}), j, low});
+    bounds.push_back({trail.latest_before(parts_[j].view, position), j, low});
   }
   std::sort(bounds.begin(), bounds.end(), [](const Bound& a, const Bound& b) {
     return a.known_at != b.known_at ? a.known_at > b.known_at : a.part < b.part;

@@ -46,9 +46,11 @@ Literal Solver::all_of(std::vector<Literal> literals) {
 
 bool Solver::rest_at_root() {
   back_to(0);
-  contradiction_ = contradiction_ || !state_.propagate();
-  if (!contradiction_) state_.settle();
-  return !contradiction_;
+  if (contradiction_) return false;
+  const bool rests = state_.propagate();
+  contradiction_ = !rests && !state_.gave_up();
+  if (rests) state_.settle();
+  return rests;
 }
 
 void Solver::back_to(std::int32_t level) {
@@ -139,15 +141,27 @@ Solver::Step Solver::decide_next(std::span<const Literal> assumptions, Answer& a
   return Step::decided;
 }
 
+Solver::End Solver::no_rest(Answer& answer) const {
+  if (!contradiction_) return End::limit;
+  answer.clash.clear();
+  return End::infeasible;
+}
+
 Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch,
                            Answer& answer) {
-  if (!rest_at_root()) {
-    answer.clash.clear();
-    return End::infeasible;
-  }
+  state_.be_patient(raises_end_, watch, limits.cpu_seconds);
+  const End end = search_patiently(assumptions, limits, watch, answer);
+  state_.be_patient();
+  return end;
+}
+
+Solver::End Solver::search_patiently(std::span<const Literal> assumptions, const Limits& limits,
+                                     const Stopwatch& watch, Answer& answer) {
+  if (!rest_at_root()) return no_rest(answer);
   std::int64_t left = kRestartUnit * luby(restarts_);
   while (true) {
     if (!state_.propagate()) {
+      if (state_.gave_up()) return End::limit;
       ++answer.effort.conflicts;
       --left;
       if (!learn_from_conflict(assumptions, answer)) return End::infeasible;
@@ -160,7 +174,7 @@ Solver::End Solver::search(std::span<const Literal> assumptions, const Limits& l
     if (left <= 0) {
       restart();
       ++answer.effort.restarts;
-      if (!rest_at_root()) return answer.clash.clear(), End::infeasible;
+      if (!rest_at_root()) return no_rest(answer);
       if (clauses_->learnt() >= tidy_at_) {
         clauses_->tidy(state_.trail(), true);
         branching_.tidy(state_.trail());

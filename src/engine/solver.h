@@ -107,6 +107,10 @@ class Solver {
   enum class End { solution, infeasible, limit };
   End search(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch,
              Answer& answer);
+  End search_patiently(std::span<const Literal> assumptions, const Limits& limits, const Stopwatch& watch,
+                       Answer& answer);
+  /// At a contradiction, or short of rest where patience ended.
+  End no_rest(Answer& answer) const;
   bool rest_at_root();
   bool learn_from_conflict(std::span<const Literal> assumptions, Answer& answer);
   enum class Step { decided, solution, refuted };

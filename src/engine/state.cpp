@@ -71,6 +71,7 @@ void State::queue_sleepers(View view) {
 
 bool State::run_prompt() {
   while (heard_ < trail_.count()) {
+    if (out_of_patience()) return false;
     const Entry entry = trail_[heard_++];  // a copy: the trail grows underneath
     queue_sleepers(entry.made.view);
     for (const std::int32_t number : prompt_)
@@ -86,6 +87,20 @@ void State::empty_queue() {
   }
 }
 
+void State::be_patient(std::int64_t raises, const Stopwatch& watch, double cpu_seconds) {
+  patience_ = {raises, &watch, cpu_seconds};
+  look_at_ = std::min(raises, trail_.raised());
+  gave_up_ = false;
+}
+
+bool State::out_of_patience() {
+  constexpr std::int64_t kLookEvery = 1 << 14;
+  if (trail_.raised() < look_at_) return false;
+  gave_up_ = trail_.raised() >= patience_.raises || patience_.watch->cpu_seconds() >= patience_.cpu_seconds;
+  look_at_ = std::min(patience_.raises, trail_.raised() + kLookEvery);
+  return gave_up_;
+}
+
 bool State::propagate() {
   while (true) {
     if (!run_prompt()) break;
@@ -97,7 +112,7 @@ bool State::propagate() {
     propagators_[number].queued = false;
     if (!propagators_[number].work->propagate(*this)) break;
   }
-  empty_queue();
+  if (!gave_up_) empty_queue();
   return false;
 }
 

@@ -1,10 +1,12 @@
 // state.h: trail, propagators and their queue: everything below the search.
 #pragma once
 
+#include <limits>
 #include <memory>
 #include <span>
 #include <vector>
 
+#include "engine/limits.h"
 #include "engine/propagator.h"
 
 namespace handlot::engine {
@@ -42,8 +44,13 @@ class State {
 
   // -- for the search
   // ----------------------------------------------------------------------------------------
-  /// Runs every propagator to rest. Returns false on a conflict.
+  /// Runs every propagator to rest. Returns false on a conflict, and where patience ends before.
   bool propagate();
+  /// Propagation stops in between once `raises` bounds were raised in all, or at `cpu_seconds` of `watch`: times that creep past
+  /// one another may take minutes. The clock is looked at every some ten thousand bounds. At the root it can go on later.
+  void be_patient(std::int64_t raises, const Stopwatch& watch, double cpu_seconds);
+  void be_patient() { patience_ = {}, look_at_ = patience_.raises, gave_up_ = false; }
+  bool gave_up() const { return gave_up_; }
   const std::vector<Literal>& conflict() const { return conflict_; }
   /// Literals that together forced `what`, which came to hold at entry `position` (not a decision).
   void explain(Literal what, std::int32_t position, std::vector<Literal>& because) const;
@@ -60,6 +67,7 @@ class State {
     bool queued;
   };
   bool run_prompt();
+  bool out_of_patience();
   void queue_sleepers(View view);
   void empty_queue();
 
@@ -70,6 +78,14 @@ class State {
   std::vector<std::int32_t> queue_[kRanks];
   std::int32_t heard_ = 0;  // entries the prompt propagators have been told of
   std::vector<Literal> conflict_;
+  struct Patience {
+    std::int64_t raises = std::numeric_limits<std::int64_t>::max();
+    const Stopwatch* watch = nullptr;
+    double cpu_seconds = 0;
+  };
+  Patience patience_;
+  std::int64_t look_at_ = patience_.raises;  // bounds raised at which patience is looked at next
+  bool gave_up_ = false;
   // Written reasons lie end to end; a reason's datum is its place in written_at_.
   List<Literal> written_;
   struct Written {

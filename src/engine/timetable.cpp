@@ -221,7 +221,7 @@ std::int32_t Timetable::length_before(const Trail& trail, const Task& task, std:
   return task.length.index < 0 ? task.duration : trail.low_before(rising(task.length), position);
 }
 
-constexpr std::int32_t kNotRunning = -2;
+constexpr std::int32_t kNotRunning = Trail::kNotYet;
 
 // Did `task` have to run at `t`, by what was known before `position`?
 // Returns  the last trail entry that this rests on (-1: it held from the root), or kNotRunning.
@@ -233,12 +233,11 @@ std::int32_t Timetable::known_running(const Trail& trail, std::int32_t i, std::i
   if (s.late > t || s.early + s.length <= t || !s.present) return kNotRunning;
   const Task& task = tasks_[i];
   if (trail.high(task.start) > t || !trail.holds(task.present)) return kNotRunning;
-  const std::int32_t began = trail.position(at_most(task.start, t));
-  if (began >= position) return kNotRunning;
-  const Literal running = at_least(task.start, t + 1 - length_before(trail, task, position));
-  if (!trail.holds(running)) return kNotRunning;
-  const std::int32_t last = std::max({began, trail.position(running), trail.position(task.present)});
-  return last < position ? last : kNotRunning;
+  const std::int32_t began = trail.known_before(at_most(task.start, t), position);
+  if (began == kNotRunning) return kNotRunning;
+  const std::int32_t runs_on = trail.known_before(at_least(task.start, t + 1 - length_before(trail, task, position)), position);
+  const std::int32_t present = trail.known_before(task.present, position);
+  return runs_on == kNotRunning || present == kNotRunning ? kNotRunning : std::max({began, runs_on, present});
 }
 
 std::int32_t Timetable::load_at(const Trail& trail, std::int32_t t, std::int32_t position,

@@ -9,6 +9,7 @@ Var Trail::add_variable(std::int32_t low, std::int32_t high) {
     low_.add(bound);
     root_.add(bound);
     latest_.add(-1);
+    mark_.add(-1);
   }
   return x;
 }

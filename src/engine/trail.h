@@ -60,14 +60,36 @@ class Trail {
     while (i >= 0 && entries_[i].before >= l.bound) i = entries_[i].earlier;
     return i;
   }
+  /// The last entry of `v` before entry `position`, or -1.
+  /// Cost     that of the entries of `v` in between; since the question before this one where questions go backwards, as
+  ///          those of an analysis do. Where times creep past one another a view has a hundred thousand entries.
+  std::int32_t latest_before(View v, std::int32_t position) const {
+    std::int32_t i = latest_[v];
+    if (i < position) return i;
+    if (const std::int32_t m = mark_[v]; m >= position && m < i && entries_[m].made.view == v) i = m;
+    std::int32_t behind = i;
+    for (; i >= position; i = entries_[i].earlier) behind = i;
+    mark_[v] = behind;
+    return i;
+  }
+  /// position(l), given that `l` held before entry `position`.
+  std::int32_t position_before(Literal l, std::int32_t position) const {
+    std::int32_t i = latest_before(l.view, position);
+    while (i >= 0 && entries_[i].before >= l.bound) i = entries_[i].earlier;
+    return i;
+  }
+  /// The same for any `l`: kNotYet if it did not hold then.
+  static constexpr std::int32_t kNotYet = -2;
+  std::int32_t known_before(Literal l, std::int32_t position) const {
+    return low_before(l.view, position) >= l.bound ? position_before(l, position) : kNotYet;
+  }
   /// The bound of `v` just before entry `position` was made.
   std::int32_t low_before(View v, std::int32_t position) const {
-    std::int32_t i = latest_[v];
-    while (i >= position) i = entries_[i].earlier;
+    const std::int32_t i = latest_before(v, position);
     return i < 0 ? root_[v] : entries_[i].made.bound;
   }
   bool held_before(Literal l, std::int32_t position) const {
-    return holds(l) && this->position(l) < position;
+    return low_before(l.view, position) >= l.bound;
   }
 
   void open_level() { level_starts_.add(entries_.count()); }
@@ -88,6 +110,7 @@ class Trail {
   List<std::int32_t> low_;     // bound now, by view
   List<std::int32_t> root_;    // bound before entry 0
   List<std::int32_t> latest_;  // last entry of a view, or -1
+  mutable List<std::int32_t> mark_;  // an entry of the view, if it still is one, at which a walk back may begin
   List<Entry> entries_;
   List<std::int32_t> level_starts_;
   std::int64_t raised_ = 0;

@@ -4,6 +4,7 @@
 #include <limits>
 #include <vector>
 
+#include "engine/linear.h"
 #include "engine/project.h"
 #include "engine/timetable.h"
 
@@ -95,4 +96,48 @@ TEST_CASE("a search stops at the bounds it may raise, at the same place each tim
   CHECK(cut.effort.raises < whole.effort.raises);
   CHECK(cut.effort.raises == again.effort.raises);
   CHECK(cut.values == again.values);
+}
+
+namespace {
+
+/// Two sums that push one another up by one, over and over, for as long as `on` holds.
+void add_creep(Solver& s, int far, Literal on = kAlways) {
+  const Var a = s.integer(0, far);
+  const Var b = s.integer(0, far);
+  const Term after[] = {{1, a}, {-1, b}};
+  const Term not_before[] = {{1, b}, {-1, a}};
+  require_at_most(s, after, -1, on);
+  require_at_most(s, not_before, 0, on);
+}
+
+}  // namespace
+
+TEST_CASE("times that creep past one another a hundred thousand times are explained in one go", "[engine]") {
+  Solver s;
+  const Literal on = s.boolean();
+  add_creep(s, 100'000, on);
+  const Literal wanted[] = {on};
+  const Answer answer = s.solve(wanted);
+  REQUIRE(answer.status == Status::infeasible);
+  CHECK(answer.clash == std::vector<Literal>{on});
+  CHECK(answer.effort.raises > 100'000);
+}
+
+TEST_CASE("a limit ends a creep before it has come to rest, and the next search goes on", "[engine]") {
+  Limits few;
+  few.raises = 1000;
+  Limits no_time;
+  no_time.cpu_seconds = 0;
+  for (const bool at_root : {true, false}) {
+    for (const Limits& limits : {few, no_time}) {
+      Solver s;
+      const Literal on = at_root ? kAlways : s.boolean();
+      add_creep(s, 200'000, on);
+      const std::vector<Literal> wanted{on};
+      const Answer stopped = s.solve(wanted, limits);
+      CHECK(stopped.status == Status::stopped);
+      CHECK(stopped.effort.raises < 50'000);
+      CHECK(s.solve(wanted).status == Status::infeasible);
+    }
+  }
 }
