@@ -8,6 +8,7 @@
 #include <tuple>
 #include <utility>
 
+#include "core/cpu_time.h"
 #include "core/text.h"
 #include "graph/order.h"
 #include "pipeline/make_plan.h"
@@ -36,22 +37,28 @@ bool needs_somebody(const plan::Timing& t) { return needs_hands(t) || t.unattend
 
 class Rest {
  public:
-  Rest(const plan::Plan& plan, const Progress& progress) : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints) {
+  Rest(const plan::Plan& plan, const Progress& progress, double seconds)
+      : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints), seconds_(seconds) {
     for (const Done& d : progress.done) done_[{d.step, d.unit}] = d;
   }
 
-  Result<plan::Plan> run(double seconds) {
+  Result<plan::Plan> run() {
     cut();
     if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
-    auto next = scheduled(seconds);
-    if (!next || !split_off()) return next;
+    auto next = scheduled();
+    if (!next || seconds_left() <= 0 || !split_off()) return next;
     // Good units need not wait for one that is done again; nor need that one cost an oven run of its own.
-    auto apart = scheduled(seconds);
+    auto apart = scheduled();
     return apart && better(apart->schedule, next->schedule) ? std::move(apart) : std::move(next);
   }
 
  private:
-  Result<plan::Plan> scheduled(double seconds) {
+  double seconds_left() const { return seconds_ - (cpu_seconds() - begun_); }
+
+  /// Half of what is left for every try, so that the later ones have some too.
+  double share() const { return std::max(seconds_left() / 2, seconds_ / 16); }
+
+  Result<plan::Plan> scheduled() {
     plan::Plan next = plan_;
     for (const auto& [latest, looks] : {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false},
                                         {Latest::given_up, true}, {Latest::given_up, false}}) {
@@ -60,7 +67,7 @@ class Rest {
       plan::Work work = work_of_rest();
       if (looks) add_looks(work);
       schedule::Limits limits;
-      limits.seconds = seconds;
+      limits.seconds = share();
       limits.conflicts = Limits{}.schedule_effort;
       limits.gap = Limits{}.schedule_gap;
       limits.raises = Limits{}.schedule_raises;
@@ -595,6 +602,8 @@ class Rest {
   Latest latest_ = Latest::kept;
   std::map<std::pair<StepId, int>, Done> done_;
   std::vector<Piece> pieces_;
+  const double seconds_;  ///< of CPU, for all tries
+  const double begun_ = cpu_seconds();
 };
 
 }  // namespace
@@ -609,6 +618,6 @@ std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& jo
   return all;
 }
 
-Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds) { return Rest(plan, progress).run(seconds); }
+Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds) { return Rest(plan, progress, seconds).run(); }
 
 }  // namespace handlot::pipeline

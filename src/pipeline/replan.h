@@ -49,7 +49,8 @@ std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& jo
 ///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Status
 ///          infeasible when the rest can't be done even so.
 /// Errors   replan-nothing-left: everything is done. replan-breach: the new schedule breaks a law of schedules (a fault of handlot).
-/// Cost     that of one schedule without the trials of other batch sizes; `seconds` of CPU at most.
+/// Cost     that of one schedule without the trials of other batch sizes, some more where clocks cannot be kept or units are
+///          done again. `seconds` of CPU are shared among all; the last have a small share in any case.
 Result<plan::Plan> replan(const plan::Plan& plan, const Progress& progress, double seconds);
 
 }  // namespace handlot::pipeline

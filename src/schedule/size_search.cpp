@@ -4,10 +4,10 @@
 
 #include <algorithm>
 #include <array>
-#include <ctime>
 #include <iterator>
 #include <utility>
 
+#include "core/cpu_time.h"
 #include "core/text.h"
 
 namespace handlot::schedule {
@@ -20,10 +20,6 @@ constexpr int kRepairsPerTask = 4;
 constexpr int kShakes = 60;
 constexpr double kSearchShare = 0.7;  ///< of the seconds; the rest is for costs and reliefs
 constexpr double kCostShare = 0.85;
-
-double cpu_seconds() {
-  return static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
-}
 
 /// Ten or so sizes from 1 to the lot, closer together where they are small.
 std::vector<int> spread_sizes(int units) {
