@@ -10,6 +10,8 @@ namespace handlot::schedule {
 
 namespace {
 
+constexpr int kShareForSetups = 8;
+
 struct Spent {
   engine::Stopwatch watch;
 };
@@ -130,15 +132,15 @@ Proof prove(const plan::Work& work, const std::vector<std::vector<int>>& sizes, 
     proof.bound = low;
   }
   const Solution* base = proof.best ? &*proof.best : known;
-  if (!proof.closed || base == nullptr) return proof;
-  proof.bound = base->score.finish;
-  // The same finish with fewer set-ups.
+  if (base == nullptr) return proof;
+  if (proof.closed) proof.bound = base->score.finish;
+  // The same finish with fewer set-ups; a share of the limits is left for that where the finish is not proven.
   const engine::Literal at_finish[] = {engine::at_most(model.finish(), whole(base->score.finish)),
                                        engine::at_most(model.setups(), base->score.setups - 1)};
   engine::Limits rest = limits;
-  rest.conflicts -= proof.conflicts;
-  rest.raises -= proof.raises;
-  rest.cpu_seconds -= spent.watch.cpu_seconds();
+  rest.conflicts = std::max(limits.conflicts - proof.conflicts, limits.conflicts / kShareForSetups);
+  rest.raises = std::max(limits.raises - proof.raises, limits.raises / kShareForSetups);
+  rest.cpu_seconds = std::max(limits.cpu_seconds - spent.watch.cpu_seconds(), limits.cpu_seconds / kShareForSetups);
   const engine::Answer fewer = solver.minimise(model.setups(), at_finish, rest);
   proof.conflicts += fewer.effort.conflicts;
   if (!fewer.solved()) return proof;

@@ -89,7 +89,8 @@ class Serial {
         before_(precedence.before),
         after_(precedence.after),
         links_(precedence.links),
-        place_(count_, 0) {
+        place_(count_, 0),
+        barred_(count_, false) {
     for (std::size_t t = 0; t < count_; ++t) {
       waits_[t] = static_cast<int>(before_[t].size());
       if (waits_[t] == 0) add_ready(static_cast<int>(t));
@@ -100,8 +101,10 @@ class Serial {
   std::optional<Placement> run(int repairs) {
     while (sequence_.size() < count_) {
       const int task = place_next();
-      if (task == kBlocked) return std::nullopt;
-      if (task >= 0 && (repairs-- <= 0 || !repair(task))) return std::nullopt;
+      if (task == kPlaced) continue;
+      if (repairs-- <= 0) return std::nullopt;
+      // Rather than begin a clock later the hands go on where they would have gone.
+      if (!leave_step() && (task == kBlocked || !repair(task))) return std::nullopt;
     }
     return book_.placement();
   }
@@ -122,6 +125,7 @@ class Serial {
       int task = first_ready(open);
       auto found = book_.fit(task, earliest_of(task), earliest_end(task));
       if (found && rule_.stays != nullptr && deadline_[at(task)] == kNever) found = fills_better(task, *found, open);
+      if (found && rule_.stay_within && deadline_[at(task)] == kNever) found = goes_on(task, *found, open);
       if (!found) {
         swap_ready(place_[at(task)], open - 1);
         continue;
@@ -162,6 +166,27 @@ class Serial {
     return best;
   }
 
+  /// The hands that were last given something to do, still at it: another of the ready tasks of that step, which `task`
+  /// becomes.
+  Spot goes_on(int& task, const Spot& found, std::size_t open) {
+    const auto last = std::find_if(sequence_.rbegin(), sequence_.rend(), [&](int t) { return set_.tasks[at(t)].hands > 0; });
+    if (last == sequence_.rend() || set_.tasks[at(task)].step == set_.tasks[at(*last)].step) return found;
+    int next = -1;
+    for (std::size_t i = 0; i < open; ++i) {
+      const int other = ready_[i];
+      if (barred_[at(other)] || set_.tasks[at(other)].step != set_.tasks[at(*last)].step) continue;
+      if (next < 0 || first_of(other, next)) next = other;
+    }
+    if (next < 0 || rule_.rank[at(task)] - rule_.rank[at(next)] > rule_.stay_reach) return found;
+    const auto spot = book_.fit(next, earliest_of(next), earliest_end(next));
+    const Time free = book_.spot(*last).hands_end;
+    if (!spot || spot->person != book_.spot(*last).person || spot->start < free || set_.hours.open_between(free, spot->start) > 0) return found;
+    if (late_by(next, *spot) > 0 || spot->start + rule_.tail[at(next)] + *rule_.stay_within > rule_.latest_finish) return found;
+    stays_.push_back({sequence_.size(), next});
+    task = next;
+    return *spot;
+  }
+
   /// The first in order of those at the first `open` places.
   int first_ready(std::size_t open) const {
     int first = ready_[0];
@@ -190,7 +215,7 @@ class Serial {
   Time event(int task, Edge edge) const { return edge == Edge::start ? book_.start(task) : book_.end(task); }
 
   Time earliest_of(int task) const {
-    Time earliest = release_[at(task)];
+    Time earliest = rule_.not_before.empty() ? release_[at(task)] : std::max(release_[at(task)], rule_.not_before[at(task)]);
     for (const int l : links_[at(task)]) {
       const Link& link = set_.links[at(l)];
       if (link.to == task && link.to_edge == Edge::start && placed_[at(link.from)]) {
@@ -270,6 +295,15 @@ class Serial {
     }
   }
 
+  /// Takes back the last turn at which the hands stayed at a step, and all since; that task waits for its own turn.
+  bool leave_step() {
+    if (stays_.empty()) return false;
+    const Stay last = stays_.back();
+    barred_[at(last.task)] = true;
+    while (sequence_.size() > last.placed) take_back();
+    return true;
+  }
+
   /// Sends the tasks that hold the late one back to later starts, and takes back what was placed since the
   /// first of them.
   bool repair(int task) {
@@ -292,6 +326,7 @@ class Serial {
   void take_back() {
     const int task = sequence_.back();
     sequence_.pop_back();
+    if (!stays_.empty() && stays_.back().placed == sequence_.size()) stays_.pop_back();
     placed_[at(task)] = false;
     for (; hurried_.size() > marks_.back(); hurried_.pop_back())
       deadline_[at(hurried_.back().task)] = hurried_.back().before;
@@ -321,6 +356,12 @@ class Serial {
   std::vector<Hurried> hurried_;    ///< deadlines as they were, newest last
   std::vector<std::size_t> marks_;  ///< how many of them there were before each placed task
   Spot late_at_;
+  struct Stay {
+    std::size_t placed;  ///< tasks before it
+    int task;
+  };
+  std::vector<Stay> stays_;   ///< turns at which the hands stayed at a step
+  std::vector<bool> barred_;  ///< they may not for this one
 };
 
 }  // namespace

@@ -23,6 +23,13 @@ struct Rule {
   ///   Fri 10:00   |-- 24 h --|.......... empty ..........|   Mon 08:30
   ///               |-------------- 72 h ---------------|
   const std::vector<std::optional<LongStay>>* stays = nullptr;
+  /// Hands that can go on at once with another unit of the step they were at do so, unless a clock runs or what must follow
+  /// would end later than this long before the latest finish.
+  ///
+  ///     solder 1 | label 1 | solder 2 | label 2      becomes      solder 1 | solder 2 | label 1 | label 2
+  std::optional<Time> stay_within{};
+  Time stay_reach = kNever;  ///< and are ranked no further behind than this
+  std::vector<Time> not_before{};  ///< one a task, or none at all
 };
 
 /// Time from each task's start to the end of everything that must follow it: the usual rank.

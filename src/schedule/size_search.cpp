@@ -109,7 +109,8 @@ std::optional<Solution> SizeSearch::try_sizes(const std::vector<int>& sizes, con
   for (const Way& way : ways) {
     if ((best || best_) && ways.size() > 1 && spent()) break;
     if (way.fills_nights && ways.size() > 1 && !differ(stays)) continue;
-    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within, best ? best_score.finish : latest, tail, way.fills_nights ? &stays : nullptr};
+    Rule rule{ranks(set, tail, way.quarter_pace), way.urgent_within, best ? best_score.finish : latest, tail, way.fills_nights ? &stays : nullptr,
+              way.stay_within};
     if (noise != nullptr) {
       for (std::size_t t = 0; t < rule.rank.size(); ++t) rule.rank[t] += (*noise)[t % noise->size()];
     }
@@ -264,6 +265,89 @@ void SizeSearch::cut_evenly(const Better& better) {
   try_paces(better);
   descend(better);
   try_paces(better);
+}
+
+bool SizeSearch::consider_calmer(std::optional<Solution> solution) {
+  if (!solution) return false;
+  const Score &now = best_->score, &then = solution->score;
+  if (std::pair(then.finish, then.setups) > std::pair(now.finish, now.setups)) return false;
+  const bool calmer = then.waiting <= now.waiting && changes_of_work(solution->set, solution->placement) < changes_of_work(best_->set, best_->placement);
+  if (then.finish == now.finish && then.setups == now.setups && !calmer) return false;
+  best_ = std::move(solution);
+  return true;
+}
+
+void SizeSearch::stay(const std::vector<int>& sizes) {
+  for (const Time part : {0, 32, 8}) {
+    Way way = best_way_;
+    way.stay_within = part == 0 ? 0 : best_->score.finish / part;
+    consider_calmer(try_sizes(sizes, nullptr, {way}, best_->score.finish));
+  }
+}
+
+/// The present schedule task after task in the order of its starts, with hands that stay at a step. What starts a clock is
+/// begun no sooner than it was, or clocks hurry as they do elsewhere.
+bool SizeSearch::stay_in_order() {
+  constexpr std::array<Time, 6> kReaches{0, kNever, 8 * 3600, 2 * 3600, 1800, 600};
+  const Precedence precedence(best_->set);
+  const std::vector<Time> tail = tails(best_->set);
+  bool calmer = false;
+  for (const Time reach : kReaches) {
+    for (const bool as_begun : {true, false}) {
+      const TaskSet& set = best_->set;
+      Rule rule{{}, as_begun ? kNoUrgency : kNever, best_->score.finish, tail, nullptr, 0, reach};
+      for (const Time start : best_->placement.start) rule.rank.push_back(-start);
+      if (as_begun) {
+        rule.not_before.assign(set.tasks.size(), 0);
+        for (const Link& link : set.links) {
+          const auto from = static_cast<std::size_t>(link.from);
+          if (link.max < kNever) rule.not_before[from] = best_->placement.start[from];
+        }
+      }
+      placements_ += static_cast<std::int64_t>(set.tasks.size());
+      auto placement = place_serially(set, precedence, rule, kRepairsPerTask * static_cast<int>(set.tasks.size()));
+      if (!placement) continue;
+      const Score score = score_of(set, *placement);
+      calmer = consider_calmer(Solution{best_->sizes, set, std::move(*placement), score}) || calmer;
+    }
+  }
+  return calmer;
+}
+
+void SizeSearch::stay_with_steps() {
+  if (!best_ || work_.units == 1) return;
+  const std::int64_t placements = placements_ + limits_.placements;
+  const double until = seconds() + limits_.seconds / 8;
+  const auto enough = [&] { return placements_ >= placements || seconds() >= until; };
+  const auto larger = [&](std::size_t s, const auto& tried) {
+    for (const int size : worth_trying(s)) {
+      std::vector<int> sizes = best_->sizes;
+      if (size <= sizes[s] || enough()) continue;
+      sizes[s] = size;
+      tried(std::move(sizes));
+    }
+  };
+  stay(best_->sizes);
+  while (!enough() && stay_in_order()) {
+  }
+  std::vector<std::size_t> with_setup;
+  for (std::size_t s = 0; s < choices_.size(); ++s) {
+    if (choices_[s].possible.size() > 1 && work_.steps[s].timing.setup.seconds > 0) with_setup.push_back(s);
+  }
+  for (const std::size_t s : with_setup) {
+    larger(s, [&](const std::vector<int>& sizes) { stay(sizes); });
+    // Fewer prints may ask for smaller oven loads.
+    for (const std::size_t other : with_setup) {
+      if (other == s) continue;
+      larger(s, [&](std::vector<int> sizes) {
+        for (const int size : worth_trying(other)) {
+          sizes[other] = size;
+          if (!enough()) stay(sizes);
+        }
+      });
+    }
+  }
+  for (std::size_t s = 0; s < choices_.size(); ++s) larger(s, [&](const std::vector<int>& sizes) { stay(sizes); });
 }
 
 std::vector<plan::BatchCost> SizeSearch::batch_costs() {

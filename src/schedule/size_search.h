@@ -32,6 +32,10 @@ class SizeSearch {
   /// Given  run() has been called.
   void cut_evenly(const Better& better);
 
+  /// Fewer set-ups and changes of work where that costs neither finish nor idle hands: the same sizes with hands that stay at
+  /// a step, then larger ones. Given  run() has been called.
+  void stay_with_steps();
+
   const std::optional<Solution>& best() const { return best_; }
   void adopt(Solution better) { best_ = std::move(better); }
   /// The finish is as near to the bound as is asked.
@@ -56,6 +60,7 @@ class SizeSearch {
     Time urgent_within = kNever;
     int quarter_pace = 0;
     bool fills_nights = false;
+    std::optional<Time> stay_within{};
   };
   bool spent();
   std::vector<Time> ranks(const TaskSet& set, std::vector<Time> tail, int quarter_pace) const;
@@ -72,6 +77,9 @@ class SizeSearch {
   void descend_groups(const Better& better);
   void descend(const Better& better);
   void shake(const Better& better);
+  bool consider_calmer(std::optional<Solution> solution);
+  void stay(const std::vector<int>& sizes);
+  bool stay_in_order();
 
   const plan::Work& work_;
   Numbers numbers_;

@@ -1,6 +1,7 @@
 #include "schedule/solution.h"
 
 #include <algorithm>
+#include <tuple>
 
 namespace handlot::schedule {
 
@@ -56,6 +57,20 @@ Score score_of(const TaskSet& set, const Placement& placement) {
   score.waiting = waiting_of(set, placement);
   score.tightness = tightness_of(set, placement);
   return score;
+}
+
+int changes_of_work(const TaskSet& set, const Placement& placement) {
+  std::vector<std::tuple<int, Time, int>> turns;  // person, start, step
+  for (std::size_t t = 0; t < set.tasks.size(); ++t) {
+    if (placement.person[t] >= 0 && set.tasks[t].hands > 0) turns.push_back({placement.person[t], placement.start[t], set.tasks[t].step});
+  }
+  std::sort(turns.begin(), turns.end());
+  int changes = 0;
+  for (std::size_t i = 1; i < turns.size(); ++i) {
+    const auto& [person, start, step] = turns[i];
+    if (std::get<0>(turns[i - 1]) == person && std::get<2>(turns[i - 1]) != step) ++changes;
+  }
+  return changes;
 }
 
 }  // namespace handlot::schedule

@@ -20,6 +20,9 @@ struct Score {
 
 Score score_of(const TaskSet& set, const Placement& placement);
 
+/// How often somebody's hands go from one step to another.
+int changes_of_work(const TaskSet& set, const Placement& placement);
+
 struct Solution {
   std::vector<int> sizes;
   TaskSet set;

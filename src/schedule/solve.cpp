@@ -72,6 +72,7 @@ class Solving {
     if (!search_.done() || slots() <= kFewerSetups) learn();
     // What the engine closes needs no more tries.
     if (search_.best() && search_.best()->score.finish > bound_) search_.cut_evenly([&](const Solution& s) { say(s); });
+    search_.stay_with_steps();
   }
 
   void say(const Solution& s) const {

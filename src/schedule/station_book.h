@@ -33,6 +33,7 @@ class StationBook {
 
   Time start(int task) const { return spots_[static_cast<std::size_t>(task)].start; }
   Time end(int task) const { return spots_[static_cast<std::size_t>(task)].end; }
+  const Spot& spot(int task) const { return spots_[static_cast<std::size_t>(task)]; }
   Placement placement() const;
 
  private:
