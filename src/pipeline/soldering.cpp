@@ -148,14 +148,11 @@ std::vector<std::string> because_stencil(const solder::Layer& layer, const solde
   constexpr std::size_t kMost = 20;
   const solder::StencilRules rules = solder::stencil_rules();
   std::vector<std::string> lines{fmt::format("foil {} mm, powder type {}: an opening wants an area ratio of {} and an aspect ratio of {}; source: {}", number(work.foil.value), work.powder_type, number(rules.area_ratio), number(rules.aspect_ratio), describe(rules.source))};
-  std::size_t told = 0;
-  for (const solder::OpeningCheck& c : check.openings) {
-    if (!c.doubtful() || ++told > kMost) continue;
-    const solder::Opening& o = layer.openings[c.opening];
-    lines.push_back(fmt::format("{} line {}, at ({}, {}) mm{}: {}", file, o.line, number(o.centre.x, 2), number(o.centre.y, 2), o.component.empty() ? "" : ", " + o.component, c.text));
-  }
-  if (told > kMost) lines.push_back(fmt::format("and {} more like these", told - kMost));
-  if (told == 0) lines.emplace_back("no opening is doubtful");
+  const auto alike = solder::doubts_alike(layer, check);
+  const auto words = solder::doubts_in_words(layer, check);
+  for (std::size_t i = 0; i < std::min(words.size(), kMost); ++i) lines.push_back(fmt::format("{} line {}: {}", file, layer.openings[alike[i].front()->opening].line, words[i]));
+  if (words.size() > kMost) lines.push_back(fmt::format("and {} more kinds", words.size() - kMost));
+  if (words.empty()) lines.emplace_back("no opening is doubtful");
   return lines;
 }
 

@@ -6,8 +6,8 @@
 #include <array>
 #include <cassert>
 #include <cmath>
+#include <map>
 #include <numbers>
-#include <set>
 
 #include "core/text.h"
 
@@ -190,27 +190,35 @@ Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, co
   return check;
 }
 
-std::vector<std::string> doubts_in_words(const Layer& layer, const StencilCheck& check) {
-  constexpr std::size_t kPlaces = 12;
+std::vector<std::vector<const OpeningCheck*>> doubts_alike(const Layer& layer, const StencilCheck& check) {
   std::vector<const OpeningCheck*> doubtful;
   for (const OpeningCheck& c : check.openings) {
     if (c.doubtful()) doubtful.push_back(&c);
   }
-  const auto of = [&](const OpeningCheck* c) -> const Opening& { return layer.openings[c->opening]; };
-  std::stable_sort(doubtful.begin(), doubtful.end(), [&](const auto* a, const auto* b) { return of(a).line < of(b).line; });
+  std::stable_sort(doubtful.begin(), doubtful.end(), [&](const auto* a, const auto* b) { return layer.openings[a->opening].line < layer.openings[b->opening].line; });
+  std::vector<std::vector<const OpeningCheck*>> groups;
+  std::map<std::string, std::size_t> group_of;
+  for (const OpeningCheck* c : doubtful) {
+    const auto [at, fresh] = group_of.emplace(c->kind, groups.size());
+    if (fresh) groups.emplace_back();
+    groups[at->second].push_back(c);
+  }
+  return groups;
+}
+
+std::vector<std::string> doubts_in_words(const Layer& layer, const StencilCheck& check) {
+  constexpr std::size_t kPlaces = 12;
   std::vector<std::string> lines;
-  std::set<std::string> told;
-  for (const OpeningCheck* first : doubtful) {
-    if (!told.insert(first->kind).second) continue;
+  for (const auto& alike : doubts_alike(layer, check)) {
     std::vector<std::string> places;
-    std::size_t alike = 0;
-    for (const OpeningCheck* c : doubtful) {
-      if (c->kind != first->kind || ++alike > kPlaces) continue;
-      places.push_back(fmt::format("{}{}({}, {})", name_of(of(c)), name_of(of(c)).empty() ? "" : " ", number(of(c).centre.x, 2), number(of(c).centre.y, 2)));
+    for (std::size_t i = 0; i < std::min(alike.size(), kPlaces); ++i) {
+      const Opening& o = layer.openings[alike[i]->opening];
+      places.push_back(fmt::format("{}{}({}, {})", name_of(o), name_of(o).empty() ? "" : " ", number(o.centre.x, 2), number(o.centre.y, 2)));
     }
-    const std::string more = alike > kPlaces ? fmt::format(" and {} more", alike - kPlaces) : "";
-    lines.push_back(alike == 1 ? fmt::format("doubtful at ({}, {}) mm: {}", number(of(first).centre.x, 2), number(of(first).centre.y, 2), first->text)
-                               : fmt::format("{} alike are doubtful, {}; at {}{}, in mm", alike, first->kind, fmt::join(places, " "), more));
+    const Point first = layer.openings[alike.front()->opening].centre;
+    const std::string more = alike.size() > kPlaces ? fmt::format(" and {} more", alike.size() - kPlaces) : "";
+    lines.push_back(alike.size() == 1 ? fmt::format("doubtful at ({}, {}) mm: {}", number(first.x, 2), number(first.y, 2), alike.front()->text)
+                                      : fmt::format("{} alike are doubtful, {}; at {}{}, in mm", alike.size(), alike.front()->kind, fmt::join(places, " "), more));
   }
   return lines;
 }

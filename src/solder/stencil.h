@@ -86,7 +86,9 @@ struct StencilCheck {
 Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job,
                                    const StencilRules& rules = stencil_rules());
 
-/// The doubtful openings in the order of their file, those of one shape, size and doubt in one line with their places.
+/// The doubtful openings, those of one shape, size and doubt together, in the order of their file.
+std::vector<std::vector<const OpeningCheck*>> doubts_alike(const Layer& layer, const StencilCheck& check);
+/// One line for each of these, with its places.
 std::vector<std::string> doubts_in_words(const Layer& layer, const StencilCheck& check);
 
 /// What would leave no opening doubtful, as an order: a thinner foil, a finer powder, or both; else wider openings.
@@ -115,7 +117,7 @@ std::vector<Web> thin_webs(const Layer& layer, Millimetres foil);
 /// All of them as one sentence. Given: not empty.
 std::string in_words(const std::vector<Web>& webs, const Layer& layer, Millimetres foil);
 
-/// The layer with doubtful openings hatched, numbered and listed; reads in grey. Same input, same bytes.
+/// The layer with doubtful openings hatched, numbered and listed, those alike under one number; reads in grey. Same input, same bytes.
 std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
                             std::string_view title);
 

@@ -28,6 +28,22 @@ std::string path_of(const Opening& o, Point low, Point high, double scale, doubl
   return d;
 }
 
+/// What fits on one line of the list.
+std::string listed_alike(const Layer& layer, const std::vector<const OpeningCheck*>& alike) {
+  constexpr std::size_t kLine = 110;
+  if (alike.size() == 1) return alike.front()->text;
+  std::string text = fmt::format("{} alike, {}", alike.size(), alike.front()->kind);
+  std::size_t told = 0;
+  for (const OpeningCheck* c : alike) {
+    const Opening& o = layer.openings[c->opening];
+    if (o.component.empty()) break;
+    const std::string name = o.pin.empty() ? o.component : o.component + "." + o.pin;
+    if (text.size() + name.size() > kLine) break;
+    text += (told++ == 0 ? "; at " : " ") + name;
+  }
+  return told == 0 || told == alike.size() ? text : text + fmt::format(" and {} more", alike.size() - told);
+}
+
 }  // namespace
 
 std::string stencil_picture(const Layer& layer, const StencilCheck& check, const StencilJob& job,
@@ -41,9 +57,7 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
   const double top = 20;
   const double scale = std::min((kPictureWidth - 2 * kEdge) / std::max(0.1, high.x - low.x),
                                 kTallest / std::max(0.1, high.y - low.y));
-  std::vector<const OpeningCheck*> doubtful;
-  for (const OpeningCheck& c : check.openings)
-    if (c.doubtful()) doubtful.push_back(&c);
+  const auto doubtful = doubts_alike(layer, check);
   const double list_top = top + (high.y - low.y) * scale + 8;
   const std::size_t rows = std::min(doubtful.size(), kMostRows);
   const double height = list_top + 4.2 * static_cast<double>(rows + 2) + 4;
@@ -73,20 +87,21 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
                       {"stroke", "#000"},
                       {"stroke-width", c.doubtful() ? "0.3" : "0.1"}});
   }
-  for (std::size_t i = 0; i < doubtful.size(); ++i) {
-    const Opening& o = layer.openings[doubtful[i]->opening];
-    const double x = kEdge + (o.centre.x - low.x) * scale, y = top + (high.y - o.centre.y) * scale;
-    const double up = (o.high.y - o.centre.y) * scale + 1;
-    if (i < rows)
+  for (std::size_t i = 0; i < rows; ++i) {
+    for (const OpeningCheck* c : doubtful[i]) {
+      const Opening& o = layer.openings[c->opening];
+      const double x = kEdge + (o.centre.x - low.x) * scale, y = top + (high.y - o.centre.y) * scale;
+      const double up = (o.high.y - o.centre.y) * scale + 1;
       svg.text(x, y - up, std::to_string(i + 1), kLetters, "middle",
                {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
+    }
   }
   for (std::size_t i = 0; i < rows; ++i)
     svg.text(kEdge, list_top + 4.2 * static_cast<double>(i + 1),
-             fmt::format("{}. {}", i + 1, doubtful[i]->text), kLetters);
+             fmt::format("{}. {}", i + 1, listed_alike(layer, doubtful[i])), kLetters);
   if (doubtful.size() > rows)
     svg.text(kEdge, list_top + 4.2 * static_cast<double>(rows + 1),
-             fmt::format("and {} more", doubtful.size() - rows), kLetters);
+             fmt::format("and {} more kinds", doubtful.size() - rows), kLetters);
   return svg.finish();
 }
 
