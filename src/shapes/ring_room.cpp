@@ -62,10 +62,32 @@ void across(const Scene& scene, const std::vector<std::size_t>& parts, Vec3 cent
   }
 }
 
+/// A cord that is drawn round, as in most STEP files: all its faces lie on one torus.
+std::optional<RoundPair> round_cord(const Scene& scene, std::size_t ring) {
+  constexpr double kSame = 0.02;  // of its thickness
+  const Body& body = scene.body(ring);
+  if (body.mesh->faces.empty()) return std::nullopt;
+  const Surface& one = body.mesh->faces.front();
+  const bool torus = std::all_of(body.mesh->faces.begin(), body.mesh->faces.end(), [&](const Surface& s) {
+    return s.kind == Surface::Kind::torus && std::abs(s.radius - one.radius) < 1e-3 && length(s.point - one.point) < 1e-3 && length(cross(s.axis, one.axis)) < 1e-3;
+  });
+  if (!torus) return std::nullopt;
+  const Vec3 at = scene.part(ring).at.point(one.point), axis = unit(scene.part(ring).at.direction(one.axis));
+  double thin = 1e300, thick = 0;
+  for (const Vec3 v : body.vertices) {
+    const double height = dot(v - at, axis), from_cord = std::hypot(length(v - at - axis * height) - one.radius, height);
+    thin = std::min(thin, from_cord);
+    thick = std::max(thick, from_cord);
+  }
+  if (thick <= 0 || thin < (1 - kSame) * thick || thick >= one.radius) return std::nullopt;
+  return RoundPair{Millimetres(2 * (one.radius - thick)), Millimetres(2 * (one.radius + thick)), Millimetres(2 * thick), at, axis};
+}
+
 }  // namespace
 
 std::optional<RingRoom> ring_room(const Scene& scene, std::size_t ring, Millimetres reach) {
-  const auto own = round_pair(scene, ring, ring);
+  auto own = round_pair(scene, ring, ring);
+  if (!own) own = round_cord(scene, ring);
   if (!own || own->hole >= own->shaft) return std::nullopt;
   RingRoom room{own->hole, own->shaft, own->length, {}, {}, {}, {}, Millimetres(0)};
   const std::vector<std::size_t> parts = beside(scene, ring, reach.value);

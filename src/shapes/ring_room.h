@@ -25,7 +25,7 @@ struct RingRoom {
   Millimetres floor;                   ///< diameter of what it lies round; 0: nothing
 };
 
-/// None when the part is no round ring, or its section lies in something.
+/// None when the part is no round ring (of a square section, or a torus), or its section lies in something.
 /// Units      reach in mm, from the middle of the section.
 /// Accuracy   along the axis that of flat faces, by eight lines about it, of which the middle one counts; across by round walls, exact.
 std::optional<RingRoom> ring_room(const Scene& scene, std::size_t ring, Millimetres reach);

@@ -5,6 +5,7 @@
 #include "shapes/cables.h"
 #include "shapes/cache.h"
 #include "shapes/fasteners.h"
+#include "shapes/ring_room.h"
 #include "shapes/simple_meshes.h"
 #include "shapes/tolerance.h"
 
@@ -117,6 +118,52 @@ TEST_CASE("a screw knows what it goes through, how deep it holds and where its t
   CHECK_FALSE(loose->head_seated);
   CHECK(loose->unsupported.value == Approx(2));
   CHECK(doubts(scene, 0, *loose).size() == 2);
+}
+
+namespace {
+
+/// An O-ring as CAD draws it, about z.
+Mesh torus(double middle, double cord, std::uint32_t round = 48, std::uint32_t section = 24) {
+  Mesh m;
+  m.faces = {{Surface::Kind::torus, {0, 0, 0}, {0, 0, 1}, middle / 2, false}};
+  for (std::uint32_t i = 0; i < round; ++i)
+    for (std::uint32_t j = 0; j < section; ++j) {
+      const double a = 2 * std::numbers::pi * i / round, b = 2 * std::numbers::pi * j / section;
+      const double out = middle / 2 + cord / 2 * std::cos(b);
+      m.vertices.push_back({out * std::cos(a), out * std::sin(a), cord / 2 * std::sin(b)});
+    }
+  const auto at = [&](std::uint32_t i, std::uint32_t j) { return i % round * section + j % section; };
+  for (std::uint32_t i = 0; i < round; ++i)
+    for (std::uint32_t j = 0; j < section; ++j) {
+      m.triangles.push_back({at(i, j), at(i + 1, j), at(i + 1, j + 1)});
+      m.triangles.push_back({at(i, j), at(i + 1, j + 1), at(i, j + 1)});
+      m.face_of.insert(m.face_of.end(), {0, 0});
+    }
+  return m;
+}
+
+}  // namespace
+
+TEST_CASE("a ring that is drawn as a torus finds its room as one of a square section does", "[shapes]") {
+  SceneMaker make;
+  REQUIRE(fault(torus(22, 2)).empty());
+  make.add("ring", torus(22, 2), Vec3{0, 0, 5});
+  make.add("floor", block(40, 40, 4.2), Vec3{0, 0, 0});
+  make.add("cover", block(40, 40, 3), Vec3{0, 0, 5.8});
+  const Scene scene(make.assembly);
+  const auto room = ring_room(scene, 0, Millimetres(15));
+  REQUIRE(room);
+  CHECK(room->inner.value == Approx(20));
+  CHECK(room->outer.value == Approx(24));
+  CHECK(room->height.value == Approx(2));
+  REQUIRE((room->below && room->above));
+  CHECK(room->below->away.value == Approx(0.8));
+  CHECK(room->above->away.value == Approx(0.8));
+  SceneMaker flat;
+  Mesh squashed = torus(22, 2);
+  for (Vec3& v : squashed.vertices) v.z *= 0.8;  // as it lies: not the cord that it was
+  flat.add("ring", squashed, Vec3{0, 0, 5});
+  CHECK_FALSE(ring_room(Scene(flat.assembly), 0, Millimetres(15)));
 }
 
 // TRUTH   chips.csv of the shared reference: 0603 is 1.60 x 0.80 x 0.45 mm, 0402 metric is 0.40 x 0.20 x 0.13
