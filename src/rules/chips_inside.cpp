@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "rules/fitted.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -69,12 +70,9 @@ Fitted fitted_in(const Facts& facts, const KnownOrder& order, const job::Step& s
 
 /// What is covered is named: by a part's own name or its last word, or as electronics, opening, inside.
 bool names_inside(const Facts& facts, const Fitted& fitted, std::string_view line) {
-  constexpr std::array<std::string_view, 17> kInside{"board", "boards", "electronics", "inside", "opening", "openings", "cell", "display", "screen", "window", "lens", "bearing", "component", "components", "everything", "circuit", "them"};
-  const auto named = [&](const PartId& part) {
-    const std::string name = lower(called(*facts.job.part(part)));
-    return says_word(name, line) || says_word(name.substr(name.rfind(' ') + 1), line);
-  };
-  return std::any_of(kInside.begin(), kInside.end(), [&](std::string_view w) { return says_word(w, line); }) || std::any_of(fitted.parts.begin(), fitted.parts.end(), named);
+  constexpr std::array<std::string_view, 14> kInside{"board", "electronics", "inside", "opening", "cell", "display", "screen", "window", "lens", "bearing", "component", "everything", "circuit", "them"};
+  return std::any_of(kInside.begin(), kInside.end(), [&](std::string_view w) { return says_noun(w, line); }) ||
+         std::any_of(fitted.parts.begin(), fitted.parts.end(), [&](const PartId& part) { return names_part(facts, line, part); });
 }
 
 /// "Cover", "Lay a cloth", "with the board covered": not the tape that is measured with, nor the edge of the cover.

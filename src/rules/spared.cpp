@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
 
@@ -79,12 +80,6 @@ std::string spared_in(const std::string& clause) {
 constexpr std::array<std::string_view, 3> kClauseEnds{";", ". ", ": "};
 constexpr std::array<std::string_view, 4> kPhraseEnds{" and ", ", ", " or ", " with "};
 
-/// The word by itself or in its plural: "terminal" and "terminals", not "terminate".
-bool says_noun(std::string_view noun, std::string_view text) {
-  if (noun.size() > 3 && noun.ends_with("s")) noun.remove_suffix(1);
-  return says_word(noun, text) || says_word(std::string(noun) + "s", text) || says_word(std::string(noun) + "es", text);
-}
-
 /// The parts that `later` puts on the body.
 std::vector<PartId> joined_to(const Facts& facts, const job::Step& later, const PartId& body) {
   std::vector<PartId> found;
@@ -155,15 +150,6 @@ Phrases masked_things(const Facts& facts, const job::Step& mask) {
 }
 
 }  // namespace
-
-bool names_part(const Facts& facts, std::string_view words, const PartId& part) {
-  const job::Part* p = facts.job.part(part);
-  const job::Assembly* whole = facts.job.assembly(part);
-  const std::string name = lower(p != nullptr ? called(*p) : whole != nullptr ? whole->name : "");
-  if (name.empty()) return false;
-  const std::size_t blank = name.rfind(' ');
-  return says_noun(name, words) || (blank != std::string::npos && says_noun(std::string_view(name).substr(blank + 1), words));
-}
 
 Phrases left_free(const job::Step& coat) {
   Phrases lines{coat.title}, found;

@@ -11,9 +11,6 @@ namespace handlot::rules {
 
 enum class Spared { nothing, something, this_face };
 
-/// The words name the part: in full, or by the last word of its name, in the singular or the plural. Words in lower case.
-bool names_part(const Facts& facts, std::string_view words, const PartId& part);
-
 /// The phrases of title and actions that say what stays free of what the step puts on: "leave the pads free", "tape the socket",
 /// "not on the rim". Lower case.
 std::vector<std::string> left_free(const job::Step& coat);
