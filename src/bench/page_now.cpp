@@ -320,6 +320,12 @@ std::string trouble_forms(const Desk& desk, const plan::Step& step, const Task& 
   return out + "</details>";
 }
 
+/// "The shop shuts", "Helper leaves".
+std::string shuts_words(const Desk& desk, const plan::Step& step) {
+  const std::string what = record::Follow(desk.g.plan, desk.g.state, desk.g.now).what_shuts(step);
+  return what == "the shop shuts" ? "The shop shuts" : esc(what);
+}
+
 std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
   std::string out = R"(<p class="facts">)";
   out += esc(record::units_text(task.units, desk.g.state.lot));
@@ -331,7 +337,7 @@ std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
   if (step.hold) out += " \u00B7 " + mark("hold", "\u25CF", "hold");
   out += "</p>";
   const auto shuts = task.in_hand ? std::nullopt : record::Follow(desk.g.plan, desk.g.state, desk.g.now).shuts_before(step, task.units.size());
-  if (shuts) out += fmt::format(R"(<p class="shuts"><strong>The shop shuts in {}</strong>, at {}.</p>)", span_text(*shuts), wall_in(desk, *shuts));
+  if (shuts) out += fmt::format(R"(<p class="shuts"><strong>{} in {}</strong>, at {}.</p>)", shuts_words(desk, step), span_text(*shuts), wall_in(desk, *shuts));
   if (!step.safe_to_stop)
     out += fmt::format(R"(<p class="fine">Do not stop after this step{}{}</p>)",
                        step.stop_note.empty() ? "" : ": ", esc(step.stop_note));
@@ -352,6 +358,14 @@ std::string obstacle_list(const Desk& desk, const Task& task) {
   return out + "</ul>";
 }
 
+/// Nothing else on the page says that somebody is away by hours of their own.
+std::string for_whom(const Task& task) {
+  std::string out;
+  for (const auto& o : task.obstacles)
+    if (o.kind == record::Obstacle::Kind::person) out += fmt::format(R"(<br><span class="fine">{}</span>)", esc(o.text));
+  return out;
+}
+
 std::string next_list(const Desk& desk, const record::View& view) {
   if (view.next.empty()) return "";
   std::string out = R"(<section id="next"><h2>Next</h2><ul class="plain">)";
@@ -364,7 +378,7 @@ std::string next_list(const Desk& desk, const record::View& view) {
     else if (task.ready)
       out += " " + mark("ready", "\u25A0", "can begin");
     else if (task.ready_in_s)
-      out += " " + mark("running", "\u25D4", fmt::format("in {}, at {}", span_text(*task.ready_in_s), wall_in(desk, *task.ready_in_s)));
+      out += " " + mark("running", "\u25D4", fmt::format("in {}, at {}", span_text(*task.ready_in_s), wall_in(desk, *task.ready_in_s))) + for_whom(task);
     else if (!task.obstacles.empty())
       out += fmt::format(R"(<br><span class="fine">{}</span>)", esc(task.obstacles.front().text));
     out += "</li>";

@@ -9,6 +9,7 @@
 #include "calendar/zone.h"
 #include "core/spoken.h"
 #include "pipeline/parts_of_plan.h"
+#include "plan/hours.h"
 
 namespace handlot::pipeline {
 
@@ -102,22 +103,6 @@ Result<std::vector<plan::Interval>> open_by(const job::Job& job, const std::vect
   return open;
 }
 
-/// What of `open` no span of `there` covers. Both ascending.
-std::vector<plan::Interval> without(const std::vector<plan::Interval>& open, const std::vector<plan::Interval>& there) {
-  std::vector<plan::Interval> rest;
-  std::size_t next = 0;
-  for (const plan::Interval& o : open) {
-    Instant from = o.open;
-    while (next < there.size() && there[next].close <= from) ++next;
-    for (std::size_t i = next; i < there.size() && there[i].open < o.close; ++i) {
-      if (from < there[i].open) rest.push_back({from, there[i].open});
-      from = std::max(from, there[i].close);
-    }
-    if (from < o.close) rest.push_back({from, o.close});
-  }
-  return rest;
-}
-
 }  // namespace
 
 Result<std::vector<plan::Interval>> hours_of(const job::Job& job, Instant start, int days) {
@@ -137,7 +122,7 @@ std::vector<plan::Interval> away_of(const job::Job& job, const ResourceId& perso
   std::vector<job::Hours> lines;
   std::copy_if(job.bench.hours.begin(), job.bench.hours.end(), std::back_inserter(lines), [&](const job::Hours& h) { return h.person == whose; });
   const std::int64_t days = (open.back().close - open.front().open).seconds / 86400 + 2;
-  return without(open, open_by(job, lines, open.front().open, static_cast<int>(days)).value_or(std::vector<plan::Interval>{}));
+  return plan::without(open, open_by(job, lines, open.front().open, static_cast<int>(days)).value_or(std::vector<plan::Interval>{}));
 }
 
 namespace {

@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "plan/find.h"
 #include "record/places.h"
+#include "record/presence.h"
 
 namespace handlot::record {
 namespace {
@@ -49,6 +50,7 @@ class Gate {
     ends_in_time();
     apart();
     places();
+    people();
     return out_;
   }
 
@@ -213,6 +215,10 @@ class Gate {
       add(Obstacle::Kind::place, step_.id, fmt::format("{} takes at most {} at once", name(step_), counted(most, "unit", "units")));
   }
 
+  void people() {
+    if (const auto gone = absent(plan_, state_, step_, now_)) add(Obstacle::Kind::person, {}, gone->text, gone->wait_s);
+  }
+
   int begun_with_this_touch() const {
     int count = 0;
     for (auto at = state_.cells.lower_bound({step_.id, 0}); at != state_.cells.end() && at->first.first == step_.id; ++at) {
@@ -312,7 +318,7 @@ void refuse_step(const plan::Plan& plan, const State& state, const Event& line, 
   }
   const Edge edge = line.kind == Kind::start ? Edge::start : Edge::end;
   for (const Obstacle& o : obstacles(plan, state, *step, line.unit, edge, now))
-    if (!o.may_insist() || is_blank(line.text)) add(out, "record-refused", o.text, mend_for(o));
+    if (o.kind != Obstacle::Kind::person && (!o.may_insist() || is_blank(line.text))) add(out, "record-refused", o.text, mend_for(o));
 }
 
 /// A value of what is not there yet says nothing: a hold would be passed on it.
@@ -321,7 +327,8 @@ void refuse_early_check(const plan::Plan& plan, const State& state, const plan::
   const Cell* cell = cell_of(state, step, line.unit);
   if (cell && cell->stand != Stand::open && cell->stand != Stand::again) return;
   for (const Obstacle& o : obstacles(plan, state, step, line.unit, Edge::start, now))
-    if (o.kind != Obstacle::Kind::place) add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");
+    if (o.kind != Obstacle::Kind::place && o.kind != Obstacle::Kind::person)
+      add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");
 }
 
 void refuse_check(const plan::Plan& plan, const State& state, const Event& line, const Moment& now, Diagnostics& out) {
@@ -445,9 +452,13 @@ std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, cons
   return edge == Edge::start ? gate.start() : gate.end();
 }
 
+bool passes_by_itself(const Obstacle& o) {
+  return o.kind == Obstacle::Kind::wait || o.kind == Obstacle::Kind::place || o.kind == Obstacle::Kind::person;
+}
+
 bool only_time_is_missing(const std::vector<Obstacle>& obstacles) {
   return std::all_of(obstacles.begin(), obstacles.end(), [](const Obstacle& o) {
-    return o.kind == Obstacle::Kind::wait || (o.kind == Obstacle::Kind::place && o.wait_s > 0);
+    return passes_by_itself(o) && (o.kind == Obstacle::Kind::wait || o.wait_s > 0);
   });
 }
 

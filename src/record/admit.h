@@ -20,6 +20,7 @@ struct Obstacle {
     late,      ///< the latest end has passed
     apart,     ///< another step may not run beside it
     place,     ///< station or fixture is in use, held, or not to be had; or more units at once than the plan lets through
+    person,    ///< nobody is there who may do it; whoever comes and begins it works, without a word
     first,     ///< the first piece is not done and checked
     check,     ///< a hold or a check has no value or tick yet
     limit,     ///< a value is outside its limits
@@ -30,7 +31,7 @@ struct Obstacle {
   int unit = 0;
   StepId other;       ///< the earlier step, where there is one
   std::string text;   ///< a sentence without full stop
-  double wait_s = 0;  ///< for Kind::wait: proven seconds still to go; for Kind::place: until it is free, 0 = nobody knows
+  double wait_s = 0;  ///< for Kind::wait: proven seconds still to go; for Kind::place and Kind::person: until it is free, they are back; 0 = nobody knows
   /// The builder may write a reason and do it all the same; the reason stays in the record. Never for a check
   /// without its value, for a scrapped unit, or for what is done already.
   bool may_insist() const { return kind != Kind::check && kind != Kind::scrapped && kind != Kind::already; }
@@ -48,7 +49,9 @@ LastOut last_out(const State& state, const StepId& step);
 std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, const plan::Step& step, int unit,
                                 plan::Edge edge, const Moment& now);
 
-/// Nothing but time, for a step or its place.
+/// Goes by without anybody's work: a wait, a place that is taken, an absence.
+bool passes_by_itself(const Obstacle& obstacle);
+/// Nothing but time, for a step, its place or its people.
 bool only_time_is_missing(const std::vector<Obstacle>& obstacles);
 
 /// Seconds in which a line may be undone with one touch [practice].

@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "record/admit.h"
 #include "record/places.h"
+#include "record/presence.h"
 #include "record/timers.h"
 
 namespace handlot::record {
@@ -15,10 +16,20 @@ namespace {
 
 std::string name_of(const plan::Step& step) { return fmt::format("step {} ({})", step.number, step.title); }
 
-std::size_t persons(const plan::Plan& plan) {
+/// Who may do the step, at least one.
+std::size_t persons(const plan::Plan& plan, const plan::Step& step) {
+  if (!step.timing.people.empty()) return step.timing.people.size();
   const auto& all = plan.work.resources;
   const auto count = std::count_if(all.begin(), all.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; });
   return static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, count));
+}
+
+/// Open seconds between two moments, counted from `now`.
+double open_s(const std::vector<plan::Interval>& hours, double now, double from_s, double to_s) {
+  double sum = 0;
+  for (const plan::Interval& open : hours)
+    sum += std::max(0.0, std::min(to_s, static_cast<double>(open.close.seconds) - now) - std::max(from_s, static_cast<double>(open.open.seconds) - now));
+  return sum;
 }
 
 }  // namespace
@@ -52,9 +63,9 @@ struct Follow::Run {
 
   /// One unit for each person at a time; the shop may shut between two.
   std::pair<double, double> in_turn(const plan::Step& step, double from) const {
-    const std::size_t turns = step.timing.run_per_unit ? (count(step) + persons(of.plan_) - 1) / persons(of.plan_) : 1;
+    const std::size_t turns = step.timing.run_per_unit ? (count(step) + persons(of.plan_, step) - 1) / persons(of.plan_, step) : 1;
     const double one = of.hands_s(step, 1), each = of.hands_s(step, 2) - one;
-    const auto work = [&](double at, double hands) { return in_hours ? of.work(at, hands, step.timing.may_pause) : at + hands; };
+    const auto work = [&](double at, double hands) { return in_hours ? of.work(step, at, hands) : at + hands; };
     double free = work(from, one);
     const double begin = std::max(from, free - one);
     for (std::size_t i = 1; i < turns; ++i) free = work(free, each);
@@ -97,16 +108,17 @@ std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step
   for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
     const bool first = o.kind == Obstacle::Kind::first;
     const bool order = first || (o.kind == Obstacle::Kind::order && o.other != step.id && !leads_to(step.id, o.other));
-    if (!order && o.kind != Obstacle::Kind::wait && o.kind != Obstacle::Kind::place) continue;
+    if (!order && !passes_by_itself(o)) continue;
     if ((order && what == What::likely && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
       return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next), handlot::in_words(*wait.max), o.text);
   }
   if (*wait.max > kOfADay || fits(wait, step, units, 0, true)) return "";
-  const auto later = next_openings_s();
+  const auto later = next_openings_s(step, *next);
   if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true); })) return "";
   const char* verb = wait.to.edge == plan::Edge::end ? "be done" : "follow";
+  const bool few = &hours_of(*next) != &plan_.work.hours;
   return fmt::format("{} must {} within {}, and the hands do not get through it {}", name_of(*next), verb, handlot::in_words(*wait.max),
-                     fits(wait, step, units, 0, false) ? "before the shop shuts" : "in time from now");
+                     !fits(wait, step, units, 0, false) ? "in time from now" : few ? "in the hours of " + who_may(plan_, *next) : "before the shop shuts");
 }
 
 bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const {
@@ -117,14 +129,22 @@ bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vec
   return (wait.to.edge == plan::Edge::start ? next_begin : next_end) <= from + static_cast<double>(wait.max->seconds);
 }
 
-/// When hands that are free from `from_s` on have worked so long, inside the shop's hours. Past the last known hours nobody
+/// Those of the shop, but where only somebody with hours of their own, or reported away, may do it.
+const std::vector<plan::Interval>& Follow::hours_of(const plan::Step& step) const {
+  auto known = own_hours_.find(step.id);
+  if (known == own_hours_.end()) known = own_hours_.emplace(step.id, own_hours(plan_, state_, step, now_)).first;
+  return known->second ? *known->second : plan_.work.hours;
+}
+
+/// When hands that are free from `from_s` on have worked so long, inside the hours of the step. Past the last known hours nobody
 /// knows when it is shut, and before the first, in a lot that is begun sooner than planned, neither.
-double Follow::work(double from_s, double hands_s, bool may_pause) const {
+double Follow::work(const plan::Step& step, double from_s, double hands_s) const {
   const double now = static_cast<double>(now_.wall_ms) / 1000;
+  const bool may_pause = step.timing.may_pause;
   double left = hands_s;
-  const auto& hours = plan_.work.hours;
-  if (!hours.empty() && from_s + now < static_cast<double>(hours.front().open.seconds)) return from_s + left;
-  for (const plan::Interval& open : hours) {
+  const auto& shop = plan_.work.hours;
+  if (!shop.empty() && from_s + now < static_cast<double>(shop.front().open.seconds)) return from_s + left;
+  for (const plan::Interval& open : hours_of(step)) {
     const double close_s = static_cast<double>(open.close.seconds) - now;
     const double begin = std::max(from_s, static_cast<double>(open.open.seconds) - now);
     if (begin >= close_s) continue;
@@ -134,35 +154,36 @@ double Follow::work(double from_s, double hands_s, bool may_pause) const {
   return from_s + left;
 }
 
-/// Open seconds of the shop between two moments, counted from now.
-double Follow::open_s(double from_s, double to_s) const {
-  const double now = static_cast<double>(now_.wall_ms) / 1000;
-  double sum = 0;
-  for (const plan::Interval& open : plan_.work.hours)
-    sum += std::max(0.0, std::min(to_s, static_cast<double>(open.close.seconds) - now) - std::max(from_s, static_cast<double>(open.open.seconds) - now));
-  return sum;
-}
-
 Follow::Left Follow::left(const plan::Step& step, std::size_t units, double ready_in_s, double until_late_s, double window_s) const {
-  const auto& hours = plan_.work.hours;
+  const auto& hours = hours_of(step);
   const double now = static_cast<double>(now_.wall_ms) / 1000, hands = step.timing.may_pause ? 0 : hands_s(step, units);
-  const bool known = open_s(0, 1) > 0 && until_late_s + now <= static_cast<double>(hours.back().close.seconds);
+  const bool known = open_s(hours, now, 0, 1) > 0 && until_late_s + now <= static_cast<double>(hours.back().close.seconds);
   double last = -1;
   for (const plan::Interval& open : hours) {
     const double begin = std::min(until_late_s, static_cast<double>(open.close.seconds) - now - hands);
     if (begin >= static_cast<double>(open.open.seconds) - now) last = std::max(last, begin);
   }
   if (!known || last < ready_in_s) return {until_late_s, window_s, false};
-  return {open_s(0, last), open_s(until_late_s - window_s, until_late_s), true};
+  return {open_s(hours, now, 0, last), open_s(hours, now, until_late_s - window_s, until_late_s), true};
 }
 
-/// From now until the shop opens next, and the times after; none where that is not known, or it never shuts.
-std::vector<double> Follow::next_openings_s() const {
+/// From now until these hours begin next, and the times after; none where that is not known, or they never end.
+std::vector<double> Follow::next_openings_s(const std::vector<plan::Interval>& hours) const {
   constexpr std::size_t kMost = 16;
   const std::int64_t now = now_.wall_ms / 1000;
   std::vector<double> out;
-  for (const plan::Interval& open : plan_.work.hours)
+  for (const plan::Interval& open : hours)
     if (open.open.seconds > now && out.size() < kMost) out.push_back(static_cast<double>(open.open.seconds - now));
+  return out;
+}
+
+/// Of the shop, and when those come who alone may do the one or the other.
+std::vector<double> Follow::next_openings_s(const plan::Step& step, const plan::Step& next) const {
+  auto out = next_openings_s(plan_.work.hours);
+  for (const plan::Step* one : {&step, &next}) {
+    const auto own = next_openings_s(hours_of(*one));
+    out.insert(out.end(), own.begin(), own.end());
+  }
   return out;
 }
 
@@ -174,7 +195,7 @@ bool Follow::leads_to(const StepId& from, const StepId& to) const {
 
 bool Follow::can_wait(const StepId& id, const std::vector<int>& units, double until_late_s) const {
   const auto* step = find_step(plan_, id);
-  const auto later = next_openings_s();
+  const auto later = next_openings_s(hours_of(*step));
   if (later.empty()) return until_late_s > static_cast<double>(kOfADay.seconds);
   return later.front() + hands_s(*step, units.size()) <= until_late_s;
 }
@@ -182,22 +203,42 @@ bool Follow::can_wait(const StepId& id, const std::vector<int>& units, double un
 std::optional<double> Follow::shuts_before(const plan::Step& step, std::size_t units) const {
   const double now = static_cast<double>(now_.wall_ms) / 1000;
   if (step.timing.may_pause) return std::nullopt;
-  for (const plan::Interval& open : plan_.work.hours) {
+  for (const plan::Interval& open : hours_of(step)) {
     const double left = static_cast<double>(open.close.seconds) - now;
     if (static_cast<double>(open.open.seconds) <= now && left > 0 && left < hands_s(step, units)) return left;
   }
   return std::nullopt;
 }
 
-/// A clock runs already, and the step at its end lies behind this one and needs what is away for longer: parts set into paste
-/// that no oven melts in time are lost with it.
+std::string Follow::what_shuts(const plan::Step& step) const {
+  const Instant now(now_.wall_ms / 1000);
+  const auto end_of = [&](const std::vector<plan::Interval>& hours) {
+    const auto open = std::find_if(hours.begin(), hours.end(), [&](const plan::Interval& i) { return i.open <= now && now < i.close; });
+    return open == hours.end() ? Instant() : open->close;
+  };
+  return end_of(hours_of(step)) == end_of(plan_.work.hours) ? "the shop shuts" : who_may(plan_, step) + " leaves";
+}
+
+bool Follow::follower_is_absent(const StepId& step) const {
+  return std::any_of(plan_.waits.begin(), plan_.waits.end(), [&](const plan::Wait& wait) {
+    const auto* next = wait.from.step == step && wait.max ? find_step(plan_, wait.to.step) : nullptr;
+    return next && absent(plan_, state_, *next, now_);
+  });
+}
+
+/// A clock runs already, and the step at its end lies behind this one and needs what, or whom, is away for longer: parts set into
+/// paste that no oven melts in time are lost with it.
 std::string Follow::in_vain(const plan::Step& step, const std::vector<int>& units) const {
-  if (missing(plan_, state_, now_).empty()) return "";
+  const auto& all = plan_.work.resources;
+  const bool any = std::any_of(all.begin(), all.end(), [](const plan::Resource& r) { return !r.away.empty(); });
+  if (!any && missing(plan_, state_, now_).empty()) return "";
   for (const Timer& clock : timers(plan_, state_, now_)) {
     const auto* end = find_step(plan_, clock.to);
     const bool ours = clock.units.front() == 0 || units.front() == 0 || std::find(clock.units.begin(), clock.units.end(), units.front()) != clock.units.end();
     if (!end || !ours || clock.until_late_s.value_or(-1) < 0 || !leads_to(step.id, end->id)) continue;
-    for (const NoPlace& gone : no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : units.front(), now_))
+    auto away = no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : units.front(), now_);
+    if (const auto gone = absent(plan_, state_, *end, now_)) away.push_back({{}, gone->text, gone->wait_s});
+    for (const NoPlace& gone : away)
       if (gone.by.empty() && gone.wait_s > *clock.until_late_s)
         return fmt::format("{} cannot come in time, {}{}", name_of(*end), gone.text, clock.if_late.empty() ? "" : ": " + clock.if_late);
   }
@@ -210,9 +251,9 @@ std::string Follow::shuts_first(const plan::Step& step, std::size_t units) const
   const auto left = step.safe_to_stop ? std::nullopt : shuts_before(step, fewest);
   if (!left) return "";
   const double takes = hands_s(step, fewest);
-  const auto later = next_openings_s();
-  if (std::none_of(later.begin(), later.end(), [&](double begin) { return work(begin, takes, false) <= begin + takes; })) return "";
-  return fmt::format("the shop shuts in {}, it takes {}, and nobody should stop after it{}", handlot::in_words(Duration(std::llround(*left))),
+  const auto later = next_openings_s(hours_of(step));
+  if (std::none_of(later.begin(), later.end(), [&](double begin) { return work(step, begin, takes) <= begin + takes; })) return "";
+  return fmt::format("{} in {}, it takes {}, and nobody should stop after it{}", what_shuts(step), handlot::in_words(Duration(std::llround(*left))),
                      handlot::in_words(Duration(std::llround(takes))), step.stop_note.empty() ? "" : ": " + step.stop_note);
 }
 
@@ -221,7 +262,7 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
   if (!fresh) return known->second;
   double most = 0;
   for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
-    if (o.kind == Obstacle::Kind::wait || o.kind == Obstacle::Kind::place) most = std::max(most, o.wait_s);
+    if (passes_by_itself(o)) most = std::max(most, o.wait_s);
     if (o.kind != Obstacle::Kind::order || o.other == without || leads_to(without, o.other)) continue;
     if (const auto* other = find_step(plan_, o.other)) most = std::max(most, done_in_s(*other, unit, without) + wait_between(*other, step));
   }
@@ -232,7 +273,7 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
 double Follow::runs_until_s(const plan::Step& step, int unit) const {
   double most = 0;
   for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
-    if (o.kind == Obstacle::Kind::wait || o.kind == Obstacle::Kind::place) most = std::max(most, o.wait_s);
+    if (passes_by_itself(o)) most = std::max(most, o.wait_s);
     const auto* other = o.kind == Obstacle::Kind::order ? find_step(plan_, o.other) : nullptr;
     if (!other) continue;
     const Cell* cell = cell_of(state_, *other, other->timing.whole_lot ? 0 : unit);

@@ -33,9 +33,15 @@ class Follow {
   /// known, with more than a day.
   bool can_wait(const StepId& step, const std::vector<int>& units, double until_late_s) const;
 
-  /// The shop shuts so long from now, before the hands are through with these units; empty: it does not, or the step may
-  /// be left half done.
+  /// The shop shuts, or who alone may do it leaves, so long from now, before the hands are through with these units; empty:
+  /// neither, or the step may be left half done.
   std::optional<double> shuts_before(const plan::Step& step, std::size_t units) const;
+
+  /// "the shop shuts", "Helper leaves": what ends the hours in which the step can be done today.
+  std::string what_shuts(const plan::Step& step) const;
+
+  /// A step that must follow this one soon waits for somebody who is not there.
+  bool follower_is_absent(const StepId& step) const;
 
   /// No step of this unit can begin sooner, from now, whatever the hands do: what runs, cures, bakes and takes its place, and
   /// the runs of one unit through what is not done. What comes after `without` is left out.
@@ -61,9 +67,10 @@ class Follow {
   struct Run;
   std::string cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, What what) const;
   bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const;
-  double open_s(double from_s, double to_s) const;
-  double work(double from_s, double hands_s, bool may_pause) const;
-  std::vector<double> next_openings_s() const;
+  const std::vector<plan::Interval>& hours_of(const plan::Step& step) const;
+  double work(const plan::Step& step, double from_s, double hands_s) const;
+  std::vector<double> next_openings_s(const std::vector<plan::Interval>& hours) const;
+  std::vector<double> next_openings_s(const plan::Step& step, const plan::Step& next) const;
   std::string in_vain(const plan::Step& step, const std::vector<int>& units) const;
   std::string shuts_first(const plan::Step& step, std::size_t units) const;
   double runs_until_s(const plan::Step& step, int unit) const;
@@ -75,6 +82,7 @@ class Follow {
   const State& state_;
   const Moment now_;
   mutable std::map<StepId, std::vector<StepId>> behind_;
+  mutable std::map<StepId, std::optional<std::vector<plan::Interval>>> own_hours_;
   mutable std::map<std::tuple<StepId, int, StepId>, double> soonest_;
 };
 

@@ -220,7 +220,7 @@ class Chooser {
   std::optional<Task> let_go(View& view) const {
     const bool runs = std::any_of(state_.cells.begin(), state_.cells.end(), [](const auto& cell) { return cell.second.stand == Stand::running; });
     const bool clocks = std::any_of(view.waiting.begin(), view.waiting.end(), [](const Timer& t) { return t.phase == Phase::running; });
-    const auto held = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.ready && !t.better_later.empty(); });
+    const auto held = std::find_if(view.next.begin(), view.next.end(), [&](const Task& t) { return t.ready && !t.better_later.empty() && !follow_.follower_is_absent(t.step); });
     const bool away = !missing(plan_, state_, now_).empty();  // it is waited for
     if (runs || clocks || away || held == view.next.end() || !follow_.no_better_opening()) return std::nullopt;
     Task task = std::move(*held);

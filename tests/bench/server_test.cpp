@@ -46,6 +46,25 @@ std::int64_t seq_of(int port) {
 
 }  // namespace
 
+TEST_CASE("Now says for whom a step waits, and when they are back", "[bench][server][presence]") {
+  Folder folder;
+  bench::Options o = options(folder);
+  o.plan.work.hours = {{Instant(0), Instant(4133980800)}};
+  plan::Resource helper;
+  helper.id = ResourceId("helper");
+  helper.name = "Helper";
+  helper.kind = plan::Resource::Kind::person;
+  helper.away = {{Instant(0), Instant(4102444800)}};  // 2100-01-01
+  o.plan.work.resources.push_back(helper);
+  o.plan.work.steps.front().timing.people = {helper.id};
+  auto server = start(std::move(o));
+  const std::string now = get(server->port(), "/").body;
+  CHECK(now.find("it waits for Helper, who is back Fri 1 Jan 01:00") != std::string::npos);
+  CHECK(get(server->port(), "/step/verify").body.find("it waits for Helper") != std::string::npos);
+  // Who came all the same begins it.
+  CHECK(post(server->port(), "/do", "id=touch-0001&act=start&step=verify&unit=0").status == 200);
+}
+
 TEST_CASE("a tick is written, shown, sent to every screen and applied once", "[bench][server]") {
   Folder folder;
   auto server = start(options(folder));
