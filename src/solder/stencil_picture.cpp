@@ -28,20 +28,34 @@ std::string path_of(const Opening& o, Point low, Point high, double scale, doubl
   return d;
 }
 
-/// What fits on one line of the list.
-std::string listed_alike(const Layer& layer, const std::vector<const OpeningCheck*>& alike) {
-  constexpr std::size_t kLine = 110;
-  if (alike.size() == 1) return alike.front()->text;
-  std::string text = fmt::format("{} alike, {}", alike.size(), alike.front()->kind);
+/// "U1.1 U1.2 and 6 more": as many as fit on a line; empty where the file names none.
+std::string names_of(const Layer& layer, const std::vector<const OpeningCheck*>& alike) {
+  constexpr std::size_t kLine = 100;
+  std::string text;
   std::size_t told = 0;
   for (const OpeningCheck* c : alike) {
     const Opening& o = layer.openings[c->opening];
-    if (o.component.empty()) break;
-    const std::string name = o.pin.empty() ? o.component : o.component + "." + o.pin;
-    if (text.size() + name.size() > kLine) break;
-    text += (told++ == 0 ? "; at " : " ") + name;
+    const std::string name = o.component.empty() || o.pin.empty() ? o.component : o.component + "." + o.pin;
+    if (name.empty() || text.size() + name.size() > kLine) break;
+    text += (told++ == 0 ? "" : " ") + name;
   }
   return told == 0 || told == alike.size() ? text : text + fmt::format(" and {} more", alike.size() - told);
+}
+
+/// One line for each kind, and one with the names of those alike.
+std::vector<std::string> listing(const Layer& layer, const std::vector<std::vector<const OpeningCheck*>>& doubtful) {
+  std::vector<std::string> lines;
+  for (std::size_t i = 0; i < doubtful.size(); ++i) {
+    const auto& alike = doubtful[i];
+    if (lines.size() + 2 > kMostRows) {
+      lines.push_back(fmt::format("and {} more kinds", doubtful.size() - i));
+      break;
+    }
+    lines.push_back(alike.size() == 1 ? fmt::format("{}. {}", i + 1, alike.front()->text) : fmt::format("{}. {} alike, {}", i + 1, alike.size(), alike.front()->kind));
+    const std::string names = alike.size() == 1 ? "" : names_of(layer, alike);
+    if (!names.empty()) lines.push_back("at " + names);
+  }
+  return lines;
 }
 
 }  // namespace
@@ -59,8 +73,8 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
                                 kTallest / std::max(0.1, high.y - low.y));
   const auto doubtful = doubts_alike(layer, check);
   const double list_top = top + (high.y - low.y) * scale + 8;
-  const std::size_t rows = std::min(doubtful.size(), kMostRows);
-  const double height = list_top + 4.2 * static_cast<double>(rows + 2) + 4;
+  const std::vector<std::string> lines = listing(layer, doubtful);
+  const double height = list_top + 4.2 * static_cast<double>(lines.size() + 2) + 4;
   SvgPicture svg(kPictureWidth, height, title,
                  fmt::format("{} openings, {} doubtful", layer.openings.size(), check.doubtful));
   svg.leaf("rect", {{"width", svg_number(kPictureWidth)}, {"height", svg_number(height)}, {"fill", "white"}});
@@ -87,7 +101,7 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
                       {"stroke", "#000"},
                       {"stroke-width", c.doubtful() ? "0.3" : "0.1"}});
   }
-  for (std::size_t i = 0; i < rows; ++i) {
+  for (std::size_t i = 0; i < doubtful.size(); ++i) {
     for (const OpeningCheck* c : doubtful[i]) {
       const Opening& o = layer.openings[c->opening];
       const double x = kEdge + (o.centre.x - low.x) * scale, y = top + (high.y - o.centre.y) * scale;
@@ -96,12 +110,8 @@ std::string stencil_picture(const Layer& layer, const StencilCheck& check, const
                {{"stroke", "white"}, {"stroke-width", "0.7"}, {"paint-order", "stroke"}});
     }
   }
-  for (std::size_t i = 0; i < rows; ++i)
-    svg.text(kEdge, list_top + 4.2 * static_cast<double>(i + 1),
-             fmt::format("{}. {}", i + 1, listed_alike(layer, doubtful[i])), kLetters);
-  if (doubtful.size() > rows)
-    svg.text(kEdge, list_top + 4.2 * static_cast<double>(rows + 1),
-             fmt::format("and {} more kinds", doubtful.size() - rows), kLetters);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    svg.text(lines[i].starts_with("at ") ? kEdge + 4 : kEdge, list_top + 4.2 * static_cast<double>(i + 1), lines[i], kLetters);
   return svg.finish();
 }
 

@@ -270,7 +270,7 @@ TEST_CASE("the picture hatches and lists what is doubtful, the same bytes twice"
   CHECK(svg == stencil_picture(layer, some, job, "Lamp board, paste top"));
   CHECK(svg.find("8 doubtful") != std::string::npos);
   CHECK(svg.find("1. 8 alike, rectangle") != std::string::npos);
-  CHECK(svg.find("; at U1.1 U1.2 ") != std::string::npos);
+  CHECK(svg.find(">at U1.1 U1.2 ") != std::string::npos);
   CHECK(svg.find("U1.8</text>") != std::string::npos);
   CHECK(svg.find("2. ") == std::string::npos);
   std::ofstream(HANDLOT_BUILD "/stencil.svg") << svg;
