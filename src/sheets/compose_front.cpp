@@ -18,12 +18,13 @@ std::string serials_of(const plan::Head& head) {
   return head.serials.front() + " to " + head.serials.back();
 }
 
-std::string quality_of(const plan::Schedule& s) {
+std::string quality_of(const plan::Plan& plan) {
+  const plan::Schedule& s = plan.schedule;
   switch (s.status) {
     case plan::Schedule::Status::optimal:
-      return "the shortest there is (proven)";
+      return fmt::format("the shortest there is{} (proven)", of_spared(plan.work));
     case plan::Schedule::Status::feasible:
-      return fmt::format("at most {} longer than the shortest there can be", in_words(s.makespan - s.bound));
+      return fmt::format("at most {} longer than the shortest there can be{}", in_words(s.makespan - s.bound), of_spared(plan.work));
     case plan::Schedule::Status::infeasible:
       return "there is no schedule: see the findings";
     case plan::Schedule::Status::stopped:
@@ -57,7 +58,7 @@ Facts facts_of(const View& view) {
     say("Takes", in_words(plan.schedule.makespan) + " by the clock, " + work_in_words(plan.schedule.hands_on) +
                      " of hands-on work");
   }
-  say("Schedule", quality_of(plan.schedule));
+  say("Schedule", quality_of(plan));
   say("Room", room_of(plan.head));
   return facts;
 }

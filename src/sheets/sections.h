@@ -27,6 +27,9 @@ CautionBox caution_box(const View& view, const plan::Caution& caution, bool in_s
 StepBox step_box(const View& view, const plan::Step& step, const SheetOptions& options);
 WaitBox wait_box(const View& view, const plan::Wait& wait);
 WaitLine wait_line(const View& view, const plan::Wait& wait);
+/// " that leaves time to spare before latest ends", for what is said of schedules: no other is looked for where clocks run and
+/// leave it. Empty: no clock of the plan can.
+std::string of_spared(const plan::Work& work);
 bool works_alone(const View& view);  ///< no second person is in the plan
 std::string whose_work(const View& view, const plan::Step& step);  ///< "Ann (units 1 to 3) and Ben (unit 4)"; empty where one person works alone
 std::optional<Instant> latest_end(const plan::Wait& wait, Instant start);  ///< of a clock that starts then

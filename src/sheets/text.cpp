@@ -94,10 +94,13 @@ std::string clash_text(const plan::Plan& plan, const TextOptions& options) {
   return out;
 }
 
-std::string verdict(const plan::Schedule& s) {
+std::string verdict(const plan::Plan& plan) {
+  const plan::Schedule& s = plan.schedule;
+  const std::string spared = of_spared(plan.work);
   std::string out(plan::word(s.status));
+  if (s.status == plan::Schedule::Status::optimal && !spared.empty()) out += fmt::format(", no schedule{} is shorter", spared);
   if (s.status == plan::Schedule::Status::feasible && s.makespan.seconds > 0) {
-    out += fmt::format(", no schedule is shorter than {}", in_words(s.bound));
+    out += fmt::format(", no schedule{} is shorter than {}", spared, in_words(s.bound));
   }
   if (!s.stopped_by.empty()) out += ", search stopped by " + s.stopped_by;
   return out;
@@ -162,7 +165,7 @@ std::string schedule_text(const View& view, const TextOptions& options) {
   out += "\n" + hanging("Finish:   ", view.clock().full(s.finish), width);
   out += hanging("Takes:    ", in_words(s.makespan) + " by the clock, " + work_in_words(s.hands_on) + " hands-on",
                  width);
-  out += hanging("Schedule: ", verdict(s), width);
+  out += hanging("Schedule: ", verdict(view.plan()), width);
   for (const auto& r : s.reliefs) {
     out += hanging("Shorter:  ", r.text + (r.saves ? " saves " + in_words(*r.saves) : " makes it possible"),
                    width);
@@ -171,6 +174,11 @@ std::string schedule_text(const View& view, const TextOptions& options) {
 }
 
 }  // namespace
+
+std::string of_spared(const plan::Work& work) {
+  const bool clocks = std::any_of(work.constraints.begin(), work.constraints.end(), [](const plan::Constraint& c) { return c.max && *c.max > std::max(c.min, Duration(0)); });
+  return clocks ? " that leaves time to spare before latest ends" : "";
+}
 
 std::string material_text(const plan::StepMaterial& m) {
   std::string out = m.name;
@@ -200,7 +208,7 @@ std::string plan_as_text(const plan::Plan& plan, const TextOptions& options) {
   const View view(plan);
   std::string out = bold(head_line(plan.head), options) + "\n\n" + order_text(view, options);
   if (plan.schedule.operations.empty()) {
-    out += "\n" + hanging("Schedule: ", verdict(plan.schedule), usable(options));
+    out += "\n" + hanging("Schedule: ", verdict(plan), usable(options));
     return plan.schedule.clash.empty() ? out : out + clash_text(plan, options);
   }
   return out + schedule_text(view, options);

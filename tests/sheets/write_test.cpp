@@ -7,6 +7,7 @@
 
 #include "sheets/sample_plan.h"
 #include "sheets/svg_text.h"
+#include "sheets/text.h"
 #include "sheets/timeline.h"
 #include "sheets/write.h"
 
@@ -108,4 +109,23 @@ TEST_CASE("what is shortened ends behind a word", "[sheets]") {
   CHECK(sheets::shortened("epoxy: of, the feet", 8, sheets::text_width("epoxy: of,..", 8)) == "epoxy: of..");
   CHECK(sheets::shortened("epoxy", 8, room) == "epoxy");
   CHECK(sheets::shortened("Epoxidharzklebstoffe", 8, room) == "Epoxidharzkleb..");
+}
+
+TEST_CASE("how good a schedule is, is said of those that leave time to spare where clocks run", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  const std::string of_those = "that leaves time to spare before latest ends";
+  const auto said = [&](plan::Schedule::Status status) {
+    plan.schedule.status = status;
+    return sheets::plan_as_text(plan, {});
+  };
+  for (plan::Constraint& c : plan.work.constraints) c.max.reset();
+  for (const auto status : {plan::Schedule::Status::optimal, plan::Schedule::Status::feasible}) CHECK(said(status).find("time to spare") == std::string::npos);
+  plan.work.constraints.front().min = Duration(0);
+  plan.work.constraints.front().max = minutes(20);
+  for (const auto status : {plan::Schedule::Status::optimal, plan::Schedule::Status::feasible}) {
+    std::string text = said(status);
+    for (std::size_t at; (at = text.find("\n ")) != std::string::npos;) text.erase(at, 1);  // wrapped lines
+    for (std::size_t at; (at = text.find("  ")) != std::string::npos;) text.erase(at, 1);
+    CHECK(text.find(of_those) != std::string::npos);
+  }
 }
