@@ -218,10 +218,15 @@ class Rest {
     for (const plan::Constraint& link : plan_.work.constraints) {
       add_links(link, work);
     }
-    for (const plan::NeverTogether& apart : plan_.work.apart) add_apart(apart, work);
+    for (const plan::NeverTogether& apart : plan_.work.apart) {
+      add_apart(apart, work);
+      clear_first(apart.a, apart.clear_after_a, apart.b, apart.reason, work);
+      clear_first(apart.b, apart.clear_after_b, apart.a, apart.reason, work);
+    }
     for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", called(resource)), work);
     keep_away_people(work);
     keep_held(work);
+    remember_heat(work);
     wait_for_hands(work);
     keep_sequence(work);
     return work;
@@ -368,6 +373,43 @@ class Rest {
         n.a = a.id;
         n.b = b.id;
         work.apart.push_back(std::move(n));
+      }
+    }
+  }
+
+  /// When the step was last out on the bench, on whatever unit: a scrapped board heats the oven like any other.
+  std::optional<Done> last_out(const StepId& step) const {
+    std::optional<Done> last;
+    for (const auto* passes : {&progress_.done, &progress_.earlier}) {
+      for (const Done& d : *passes) {
+        if (d.step == step && (!last || last->end < d.end)) last = d;
+      }
+    }
+    return last;
+  }
+
+  /// Vapour that is in the air yet, and a tool that is hot yet, hold up what is never on together with them.
+  void clear_first(const StepId& out, Duration clear, const StepId& next, const plan::Reason& reason, plan::Work& work) const {
+    const auto last = last_out(out);
+    if (!last || out == next || last->end + clear <= progress_.now) return;
+    for (const Piece& piece : pieces_) {
+      if (piece.step->id != next) continue;
+      begin_after(piece.id, last->end + clear - progress_.now, reason.text, work);
+      work.constraints.back().reason = reason;
+    }
+  }
+
+  /// A station that was used a short time ago need not warm up again.
+  void remember_heat(plan::Work& work) const {
+    for (plan::Resource& station : work.resources) {
+      if (station.warm_up.seconds <= 0) continue;
+      for (const plan::Step& step : plan_.work.steps) {
+        for (const plan::Use& use : step.timing.uses) {
+          const auto last = use.resource == station.id ? last_out(step.id) : std::nullopt;
+          if (!last) continue;
+          const Instant until = last->end + use.hold_after_end;
+          station.used_until = std::max(station.used_until.value_or(until), until);
+        }
       }
     }
   }

@@ -43,7 +43,8 @@ std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& jo
 /// links and words are those of the given plan. Sub-batches are those of the plan, less what is done or scrapped; a unit that
 /// is done again is split off where the others are sooner done without it.
 /// Stations and fixtures that what was done still holds are taken until it lets them go, hands that are busy until
-/// they are free.
+/// they are free. Air that is to clear yet, and a hot tool that is to cool, hold up what may not be on beside them; a
+/// station that is still warm needs no warm-up.
 ///
 /// Returns  a plan whose schedule covers every unit that is left. A latest end that counts from something done and
 ///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Status

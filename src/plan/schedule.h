@@ -30,6 +30,7 @@ struct Resource {
   Duration change_over{0};  ///< hands-on, between material families
   bool together = false;    ///< operations that share it start together (one oven run), capacity counts units
   std::vector<Interval> away = {};  ///< people: not there, though the shop is open; ascending, and they do not touch
+  std::optional<Instant> used_until = {};  ///< the last use that began before Work::start ended, or ends, then: it may be warm from it
 };
 
 /// The work as the schedule sees it: no devices, only steps, links and a shop.

@@ -239,12 +239,18 @@ class Loads {
     for (std::size_t s = 0; s < outline_.steps(); ++s) {
       add_portions(resource, s, end[s], portions);
       const Time needed = rounds(resource, s);
-      if (needed > 0 && needed > end[s] - std::max(outline_.head(s), resource.warm_up.seconds)) return true;
+      if (needed > 0 && needed > end[s] - std::max(outline_.head(s), hot_from(resource))) return true;
     }
     return overfull(portions, [&](Time a, Time b) { return resource.capacity * std::max<Time>(0, b - a); });
   }
 
  private:
+  /// No use of it begins sooner.
+  Time hot_from(const plan::Resource& resource) const {
+    const bool still_warm = resource.used_until && *resource.used_until + resource.stays_warm >= work_.start;
+    return still_warm ? 0 : resource.warm_up.seconds;
+  }
+
   /// Time for one step alone, in rounds of as many units as there are places for.
   Time rounds(const plan::Resource& resource, std::size_t s) const {
     Time most = 0;
@@ -273,7 +279,7 @@ class Loads {
         }
         least = std::min(least, sum);
       }
-      const Time head = std::max(outline_.head(s), resource.warm_up.seconds);
+      const Time head = std::max(outline_.head(s), hot_from(resource));
       out.push_back({head, end + use.hold_after_end.seconds, least});
     }
   }

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <tuple>
 
 #include "schedule/check_parts.h"
@@ -122,18 +123,16 @@ void check_families(CheckBench& bench, const Resource& resource, const std::vect
 void check_warmth(CheckBench& bench, const Resource& resource, std::vector<Held> held) {
   if (resource.warm_up.seconds == 0) return;
   std::sort(held.begin(), held.end(), [](const Held& a, const Held& b) { return a.from < b.from; });
-  Instant last_use = bench.work.start;
-  bool warm_before = false;
+  std::optional<Instant> last_use = resource.used_until;
   for (const Held& use : held) {
     if (use.to == use.from) continue;
-    const Duration gap = use.from - last_use;
-    const bool stayed = warm_before && gap <= resource.stays_warm;
-    if (!stayed && gap < resource.warm_up) {
+    const bool stayed = last_use && use.from - *last_use <= resource.stays_warm;
+    const Instant switched_on = std::max(last_use.value_or(bench.work.start), bench.work.start);
+    if (!stayed && use.from - switched_on < resource.warm_up) {
       bench.report("schedule-warmth", *use.by, fmt::format("starts before {} is warm", resource.id.text));
       return;
     }
-    last_use = std::max(last_use, use.to);
-    warm_before = true;
+    last_use = std::max(last_use.value_or(use.to), use.to);
   }
 }
 

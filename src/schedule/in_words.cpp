@@ -172,9 +172,9 @@ class Teller {
     return "";
   }
 
-  /// End of the last use of a station before this task; -1 if it is the first.
+  /// End of the last use of a station before this task; long ago if it is the first.
   Time used_before(int task, int resource) const {
-    Time last = -1;
+    Time last = set_.stations[at(resource)].used_until;
     for (const Held& held : uses_[at(resource)]) {
       if (start(held.task) < start(task)) last = std::max(last, release(held));
     }
@@ -183,8 +183,9 @@ class Teller {
 
   std::string warmed(int task) const {
     for (const Need& need : set_.tasks[at(task)].needs) {
-      const Time warm_up = set_.stations[at(need.resource)].warm_up;
-      if (warm_up == 0 || std::max<Time>(0, used_before(task, need.resource)) + warm_up != start(task)) continue;
+      const Station& station = set_.stations[at(need.resource)];
+      const Time warm_up = station.warm_up, before = used_before(task, need.resource);
+      if (warm_up == 0 || start(task) - before <= station.stays_warm || std::max<Time>(0, before) + warm_up != start(task)) continue;
       return fmt::format("'{}' warms up for {}", thing(need), handlot::in_words(Duration(warm_up)));
     }
     return "";
@@ -195,7 +196,7 @@ class Teller {
     for (const Need& need : set_.tasks[at(task)].needs) {
       const Station& station = set_.stations[at(need.resource)];
       const Time before = used_before(task, need.resource);
-      const bool warm = before >= 0 && start(task) - before <= station.stays_warm;
+      const bool warm = start(task) - before <= station.stays_warm;
       const bool told = std::any_of(uses_[at(need.resource)].begin(), uses_[at(need.resource)].end(), [&](const Held& held) {
         return held.task < task && start(held.task) == start(task);
       });

@@ -27,6 +27,7 @@ Time grid_of(const plan::Work& work) {
   }
   for (const plan::Resource& r : work.resources) {
     for (const Duration d : {r.warm_up, r.stays_warm, r.change_over}) add(d.seconds);
+    if (r.used_until) add((*r.used_until - work.start).seconds);
     for (const plan::Interval& away : r.away) {
       add((away.open - work.start).seconds);
       add((away.close - work.start).seconds);

@@ -178,7 +178,7 @@ Time StationBook::blocked_warmth(int task, const Need& need, const Spot& spot) c
   const Station& oven = station(need.resource);
   const Time to = release(task, need, spot.end);
   if (oven.warm_up == 0 || to == spot.start) return spot.start;
-  Time last = -1, next = kNever;
+  Time last = oven.used_until, next = kNever;
   for (const Hold& hold : holds(need.resource)) {
     const Time until = release(hold, task, spot.start);
     if (hold.from == until) continue;
@@ -188,9 +188,8 @@ Time StationBook::blocked_warmth(int task, const Need& need, const Spot& spot) c
       next = std::min(next, hold.from);
     }
   }
-  const Time gap = spot.start - std::max<Time>(last, 0);
-  if (!(last >= 0 && gap <= oven.stays_warm) && gap < oven.warm_up)
-    return std::max<Time>(last, 0) + oven.warm_up;
+  const Time from_cold = std::max<Time>(last, 0) + oven.warm_up;
+  if (spot.start - last > oven.stays_warm && spot.start < from_cold) return from_cold;
   const Time rest = next - std::max(to, last);
   if (next < kNever && rest > oven.stays_warm && rest < oven.warm_up)
     return spot.start + rest - oven.stays_warm;

@@ -222,6 +222,7 @@ std::vector<Station> stations_of(const plan::Work& work) {
   for (const plan::Resource& r : work.resources) {
     const bool person = r.kind == plan::Resource::Kind::person;
     all.push_back({person ? 1 : r.capacity, person, r.together, r.warm_up.seconds, r.stays_warm.seconds, r.change_over.seconds});
+    if (r.used_until) all.back().used_until = (*r.used_until - work.start).seconds;
     for (const plan::Interval& away : r.away) {
       const OpenSpan span{std::max<Time>(0, (away.open - work.start).seconds), (away.close - work.start).seconds};
       if (span.open < span.close) all.back().away.push_back(span);

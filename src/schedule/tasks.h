@@ -84,6 +84,7 @@ struct Station {
   Time stays_warm = 0;
   Time change_over = 0;
   std::vector<OpenSpan> away = {};  ///< of a person; ascending
+  Time used_until = -kNever;        ///< by what began before the work; negative where it ended before
 };
 
 std::vector<Station> stations_of(const plan::Work& work);

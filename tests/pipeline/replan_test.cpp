@@ -69,6 +69,24 @@ int broken_links(const plan::Plan& plan, const std::set<int>& scrapped, bool lat
   return broken;
 }
 
+/// Operations that begin before what is never on beside them has ended, and the air is clear or the tool cold. What was
+/// done counts as what is to do; `earlier` are passes that no operation tells of.
+int begun_too_soon(const plan::Plan& plan, const std::vector<Done>& earlier = {}) {
+  int broken = 0;
+  const auto against = [&](const StepId& out, Duration clear, const StepId& next) {
+    for (const plan::Operation& b : plan.schedule.operations) {
+      if (b.step != next || b.because == "done") continue;
+      for (const plan::Operation& a : plan.schedule.operations) broken += a.step == out && &a != &b && a.start <= b.start && b.start < a.end + clear ? 1 : 0;
+      for (const Done& a : earlier) broken += a.step == out && b.start < a.end + clear ? 1 : 0;
+    }
+  };
+  for (const plan::NeverTogether& pair : plan.work.apart) {
+    against(pair.a, pair.clear_after_a, pair.b);
+    against(pair.b, pair.clear_after_b, pair.a);
+  }
+  return broken;
+}
+
 }  // namespace
 
 TEST_CASE("the rest of a half-done lot is planned anew and keeps every link with what was done", "[pipeline]") {
@@ -96,6 +114,7 @@ TEST_CASE("the rest of a half-done lot is planned anew and keeps every link with
   for (const plan::Reason& r : next->schedule.clash) UNSCOPED_INFO("clash: " << r.text);
   if (!late) CHECK(next->schedule.clash.empty());
   CHECK(broken_links(*next, progress.scrapped, late) == 0);
+  CHECK(begun_too_soon(*next) == 0);
   for (const plan::Operation& o : next->schedule.operations) {
     if (o.because != "done") CHECK(o.start >= progress.now);
   }
@@ -358,4 +377,98 @@ TEST_CASE("good units do not wait for one that is done again", "[pipeline]") {
   const auto together = replan(plan, progress, 2);
   REQUIRE(together);
   CHECK(operation(together->schedule, StepId("test"), 1)->last_unit == 3);
+}
+
+namespace {
+
+/// One unit: it was in the oven, and is oiled in the same room and goes through the oven once more.
+plan::Plan oiled_by_the_oven() {
+  plan::Plan plan = cased();
+  plan.work.steps = {step("reflow", minutes(5)), step("oil", minutes(5)), step("bake", minutes(5))};
+  plan.work.resources.back().warm_up = minutes(30);
+  plan.work.resources.back().stays_warm = minutes(20);
+  plan::Use use;
+  use.resource = plan.work.resources.back().id;
+  plan.work.steps[0].timing.uses = plan.work.steps[2].timing.uses = {use};
+  plan.work.constraints.clear();
+  for (const char* hot : {"reflow", "bake"}) {
+    plan::NeverTogether pair;
+    pair.a = StepId(hot);
+    pair.b = StepId("oil");
+    pair.clear_after_a = minutes(10);
+    pair.clear_after_b = minutes(90);
+    pair.reason.text = "vapour that lights and a hot tool are never open together";
+    plan.work.apart.push_back(pair);
+  }
+  plan.schedule.operations = {operation_of("reflow", 1, 1, kMorning, kMorning + minutes(5)), operation_of("oil", 1, 1, kMorning + minutes(15), kMorning + minutes(20)),
+                              operation_of("bake", 1, 1, kMorning + minutes(110), kMorning + minutes(115))};
+  return plan;
+}
+
+}  // namespace
+
+TEST_CASE("vapour is not planned beside what is still hot, nor heat into air that is not clear", "[pipeline]") {
+  plan::Plan plan = oiled_by_the_oven();
+  plan::Constraint order;
+  order.from = {StepId("oil"), plan::Edge::end};
+  order.to = {StepId("bake"), plan::Edge::start};
+  plan.work.constraints = {order};
+  Progress progress;
+  progress.now = kMorning + minutes(8);
+  const Done hot{StepId("reflow"), 1, kMorning, kMorning + minutes(5), {}};
+  progress.done = {hot};
+  SECTION("done") {
+    const auto next = replan(plan, progress, 2);
+    REQUIRE(next);
+    CHECK(operation(next->schedule, StepId("oil"), 1)->start == kMorning + minutes(15));
+    CHECK(operation(next->schedule, StepId("bake"), 1)->start == kMorning + minutes(110));
+    CHECK(begun_too_soon(*next) == 0);
+    CHECK(operation(next->schedule, StepId("oil"), 1)->because.find("vapour that lights") != std::string::npos);
+  }
+  SECTION("in hand") {
+    progress.done.front().end = progress.now + minutes(12);
+    const auto next = replan(plan, progress, 2);
+    CHECK(operation(next->schedule, StepId("oil"), 1)->start == progress.now + minutes(22));
+  }
+  SECTION("done on a unit that is scrapped since") {
+    plan.head.lot = plan.work.units = 2;
+    for (plan::Operation& o : plan.schedule.operations) o.last_unit = 2;
+    progress.done.push_back({StepId("reflow"), 2, kMorning, kMorning + minutes(1), {}});
+    progress.scrapped = {1};
+    CHECK(operation(replan(plan, progress, 2)->schedule, StepId("oil"), 2)->start == kMorning + minutes(15));
+  }
+  SECTION("done, and to be done again") {
+    plan.work.constraints.front().to.step = StepId("reflow");
+    progress.earlier = {hot};
+    progress.done.clear();
+    const auto next = replan(plan, progress, 2);
+    CHECK(operation(next->schedule, StepId("oil"), 1)->start >= kMorning + minutes(15));
+    CHECK(begun_too_soon(*next, progress.earlier) == 0);
+  }
+  SECTION("long ago") {
+    progress.now = kMorning + minutes(15);
+    CHECK(operation(replan(plan, progress, 2)->schedule, StepId("oil"), 1)->start == progress.now);
+  }
+  SECTION("the air of a coat that is done") {
+    progress.done.push_back({StepId("oil"), 1, kMorning - hours(1), kMorning, {}});
+    CHECK(operation(replan(plan, progress, 2)->schedule, StepId("bake"), 1)->start == kMorning + minutes(90));
+  }
+}
+
+TEST_CASE("an oven that is still warm is not planned to warm up again", "[pipeline]") {
+  plan::Plan plan = oiled_by_the_oven();
+  plan.work.apart.clear();
+  Progress progress;
+  progress.done = {{StepId("reflow"), 1, kMorning, kMorning + minutes(5), {}}, {StepId("oil"), 1, kMorning, kMorning + minutes(5), {}}};
+  const auto baked = [&](Instant now) {
+    progress.now = now;
+    const auto next = replan(plan, progress, 2);
+    REQUIRE(next);
+    return operation(next->schedule, StepId("bake"), 1)->start;
+  };
+  CHECK(baked(kMorning + minutes(8)) == kMorning + minutes(8));
+  CHECK(baked(kMorning + minutes(25)) == kMorning + minutes(25));  // warm until then
+  CHECK(baked(kMorning + minutes(26)) == kMorning + minutes(56));
+  progress.done.front().end = kMorning + minutes(40);  // in hand
+  CHECK(baked(kMorning + minutes(26)) == kMorning + minutes(40));
 }

@@ -1,5 +1,6 @@
 #include "schedule/prove.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
@@ -9,6 +10,7 @@
 #include "schedule/check.h"
 #include "schedule/faults.h"
 #include "schedule/sizes.h"
+#include "schedule/solve.h"
 
 using namespace handlot;
 using namespace handlot::schedule;
@@ -45,8 +47,7 @@ void check_right(std::uint64_t seed, const plan::Work& work, const plan::Schedul
     FAIL(seed << "\n" << samples::describe(work) << samples::describe(work, made) << told(findings));
 }
 
-void compare(std::uint64_t seed, Tally& tally) {
-  const plan::Work work = samples::small_work(seed, 7);
+void compare(std::uint64_t seed, const plan::Work& work, Tally& tally) {
   if (!faults(work).empty()) {
     ++tally.refused;
     const auto found = samples::any_by(work, kLongest, 99, kNodes / 10);
@@ -91,6 +92,8 @@ void compare(std::uint64_t seed, Tally& tally) {
   }
 }
 
+void compare(std::uint64_t seed, Tally& tally) { compare(seed, samples::small_work(seed, 7), tally); }
+
 }  // namespace
 
 namespace {
@@ -121,6 +124,28 @@ TEST_CASE("the learnt optimum of small works with people who are away is that of
   }
   CHECK(tally.solved >= 20);
   CHECK(tally.gave_up < 5);
+}
+
+TEST_CASE("the learnt optimum of small works whose oven is warm from before is that of trying everything", "[schedule][twin]") {
+  Tally tally;
+  int tried = 0, sooner = 0;
+  for (std::uint64_t seed = 200; tried < 60; ++seed) {
+    plan::Work work = samples::small_work(seed, 7);
+    const auto oven = std::find_if(work.resources.begin(), work.resources.end(), [](const plan::Resource& r) { return r.warm_up.seconds > 0; });
+    const bool used = std::any_of(work.steps.begin(), work.steps.end(), [](const plan::Step& s) { return !s.timing.uses.empty() && s.timing.uses.front().resource.text == "oven"; });
+    if (oven == work.resources.end() || !used) continue;
+    Limits limits;
+    limits.reliefs = false;
+    const plan::Schedule cold = schedule::solve(work, limits, seed);
+    oven->used_until = work.start + Duration(static_cast<std::int64_t>(tried % 7) - 4);
+    compare(seed, work, tally);
+    const plan::Schedule warm = schedule::solve(work, limits, seed);
+    check_right(seed, work, warm);
+    if (!cold.operations.empty() && !warm.operations.empty() && warm.finish < cold.finish) ++sooner;
+    ++tried;
+  }
+  CHECK(tally.solved >= 30);
+  CHECK(sooner >= 5);
 }
 
 TEST_CASE("a unit that begins a run under no size holds nothing of its own", "[schedule][twin]") {

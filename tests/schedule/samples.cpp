@@ -171,6 +171,7 @@ std::string describe(const Work& work) {
     out += fmt::format("  {} x{}{} warm {} stays {} change {}\n", r.id.text, r.capacity,
                        r.together ? " together" : "", r.warm_up.seconds, r.stays_warm.seconds,
                        r.change_over.seconds);
+    if (r.used_until) out += fmt::format("    used until {}\n", (*r.used_until - work.start).seconds);
     for (const Interval& a : r.away) out += fmt::format("    away [{},{})\n", a.open.seconds - work.start.seconds, a.close.seconds - work.start.seconds);
   }
   for (const Interval& i : work.hours) {
