@@ -30,26 +30,45 @@ class Teller {
       const auto left = Duration(std::llround(away.seconds - record::elapsed(away.from, now_, state_.gaps).least_s));
       if (left.seconds > 0) out_.away[away.resource] = left;
     }
+    for (const plan::Constraint& link : plan_.work.constraints) {
+      if (link.spoils && !out_.rests_on.contains(link.from.step)) out_.rests_on[link.from.step] = record::downstream(plan_, link.from.step);
+    }
     return std::move(out_);
   }
 
  private:
+  /// What a clock claims beyond the time that surely went by.
+  Duration unseen(const Moment& moment) const {
+    const record::Elapsed gone = record::elapsed(moment, now_, state_.gaps);
+    return Duration(static_cast<std::int64_t>(gone.most_s) - static_cast<std::int64_t>(gone.least_s));
+  }
+
   Instant instant_of(const Moment& moment) const {
     return out_.now - Duration(static_cast<std::int64_t>(record::elapsed(moment, now_, state_.gaps).least_s));
   }
 
+  void add(pipeline::Done done, const Moment& start, const Moment& end, std::vector<pipeline::Done>& to) {
+    done.unseen_start = unseen(start);
+    done.unseen_end = unseen(end);
+    to.push_back(std::move(done));
+  }
+
   void tell_cell(const plan::Step& step, int unit) {
     const Cell* cell = record::cell_of(state_, step, unit);
-    if (cell != nullptr && cell->last_done && cell->stand != Stand::done) out_.earlier.push_back({step.id, unit, instant_of(*cell->last_done), instant_of(*cell->last_done), {}});
+    if (cell != nullptr && cell->last_done && cell->stand != Stand::done) {
+      const Instant at = instant_of(*cell->last_done);
+      add({step.id, unit, at, at, {}}, *cell->last_done, *cell->last_done, out_.earlier);
+    }
     if (cell == nullptr || (!cell->start && !cell->done)) return;
-    const Instant start = instant_of(cell->start ? *cell->start : *cell->done);
-    if (cell->stand == Stand::done) out_.done.push_back({step.id, unit, start, cell->done ? instant_of(*cell->done) : start, {}});
+    const Moment begun = cell->start ? *cell->start : *cell->done, ended = cell->done ? *cell->done : begun;
+    const Instant start = instant_of(begun);
+    if (cell->stand == Stand::done) add({step.id, unit, start, instant_of(ended), {}}, begun, ended, out_.done);
     if (cell->stand == Stand::started) {
       const Instant free = std::max(out_.now, start + hands(step, *cell));
       const Instant hands_end = step.timing.hands_on ? free : start + step.timing.setup;
-      out_.done.push_back({step.id, unit, start, free + step.timing.unattended, hands_end > out_.now ? hands_end : Instant{}});
+      add({step.id, unit, start, free + step.timing.unattended, hands_end > out_.now ? hands_end : Instant{}}, begun, now_, out_.done);
     }
-    if (cell->stand == Stand::running) out_.done.push_back({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}});
+    if (cell->stand == Stand::running) add({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}}, begun, now_, out_.done);
   }
 
   /// Hands-on time of everything that was begun with this cell.

@@ -39,10 +39,28 @@ class Rest {
  public:
   Rest(const plan::Plan& plan, const Progress& progress, double seconds)
       : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints), seconds_(seconds) {
+    earlier_ = progress.earlier;
     for (const Done& d : progress.done) done_[{d.step, d.unit}] = d;
   }
 
   Result<plan::Plan> run() {
+    while (spoil(dead_by_now())) {
+    }
+    for (;;) {
+      auto next = settled();
+      if (!next) return next;
+      if (spoil(first_to_die(next->schedule))) continue;
+      name_the_late(next->schedule);
+      name_what_is_over(next->schedule);
+      name_the_spoilt(next->schedule);
+      next->head.hash = hash_of(*next);
+      return next;
+    }
+  }
+
+ private:
+  Result<plan::Plan> settled() {
+    pieces_.clear();
     cut();
     if (pieces_.empty()) return fail(error("replan-nothing-left", {}, "every unit is finished or scrapped", "begin a new lot"));
     auto next = scheduled();
@@ -52,7 +70,6 @@ class Rest {
     return apart && better(apart->schedule, next->schedule) ? std::move(apart) : std::move(next);
   }
 
- private:
   double seconds_left() const { return seconds_ - (cpu_seconds() - begun_); }
 
   /// Half of what is left for every try, so that the later ones have some too.
@@ -60,9 +77,10 @@ class Rest {
 
   Result<plan::Plan> scheduled() {
     plan::Plan next = plan_;
-    for (const auto& [latest, looks] : {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false},
-                                        {Latest::given_up, true}, {Latest::given_up, false}}) {
-      if (!looks && plan_.work.looks.empty()) continue;
+    for (const auto& [latest, looks] :
+         {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false}, {Latest::passed_let_go, true}, {Latest::passed_let_go, false},
+          {Latest::spoiling_kept, true}, {Latest::spoiling_kept, false}, {Latest::given_up, true}, {Latest::given_up, false}}) {
+      if ((!looks && plan_.work.looks.empty()) || (latest == Latest::at_opening && opening() == progress_.now)) continue;
       latest_ = latest;
       plan::Work work = work_of_rest();
       if (looks) add_looks(work);
@@ -80,13 +98,11 @@ class Rest {
       next.schedule = back_in_units(std::move(rest));
       if (next.schedule.status != plan::Schedule::Status::infeasible) break;
     }
-    name_the_late(next.schedule);
-    next.head.hash = hash_of(next);
     return next;
   }
 
   /// Keeps more clocks, ends sooner, or has the units further on the whole.
-  static bool better(const plan::Schedule& a, const plan::Schedule& b) {
+  bool better(const plan::Schedule& a, const plan::Schedule& b) const {
     const auto ends = [](const plan::Schedule& s) {
       std::int64_t sum = 0;
       for (const plan::Operation& o : s.operations) sum += (o.end - s.start).seconds * (o.last_unit - o.first_unit + 1);
@@ -94,14 +110,14 @@ class Rest {
     };
     const auto found = [](const plan::Schedule& s) { return s.status != plan::Schedule::Status::infeasible && !s.operations.empty(); };
     if (found(a) != found(b)) return found(a);
-    return std::tuple(a.clash.size(), a.finish, ends(a)) < std::tuple(b.clash.size(), b.finish, ends(b));
+    return std::tuple(late_in(a).size(), a.finish, ends(a)) < std::tuple(late_in(b).size(), b.finish, ends(b));
   }
 
   bool is_done(const StepId& step, int unit) const { return done_.contains({step, unit}); }
 
   /// A step before this one, or the step itself, is to be done again on the unit.
   bool fell_back(const plan::Step& step, int unit) const {
-    return std::any_of(progress_.earlier.begin(), progress_.earlier.end(), [&](const Done& d) {
+    return std::any_of(earlier_.begin(), earlier_.end(), [&](const Done& d) {
       return d.unit == unit && !is_done(d.step, unit) && (d.step == step.id || reach_.before(d.step, step.id));
     });
   }
@@ -225,6 +241,7 @@ class Rest {
     }
     for (const auto& [resource, away] : progress_.away) keep_away(resource, away, fmt::format("'{}' is not to be had before", called(resource)), work);
     keep_away_people(work);
+    keep_calendar(work);
     keep_held(work);
     remember_heat(work);
     wait_for_hands(work);
@@ -343,8 +360,9 @@ class Rest {
     for (const auto& [key, done] : done_) {
       if (key.first != link.from.step) continue;
       const plan::Step* from = step_of(key.first);
-      const bool same = link.scope == plan::Scope::lot || to.step->timing.whole_lot || (from != nullptr && from->timing.whole_lot) ||
-                        std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
+      // A step for the whole lot counts for each unit by itself: it may be to be done again for some.
+      const bool for_all = (link.scope == plan::Scope::lot || to.step->timing.whole_lot) && !(from != nullptr && from->timing.whole_lot);
+      const bool same = for_all || std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
       if (!same || progress_.scrapped.contains(key.second)) continue;
       if (runs_on_by_itself(link, to, done)) {
         const auto step = std::find_if(work.steps.begin(), work.steps.end(), [&](const plan::Step& s) { return s.id == to.id; });
@@ -358,7 +376,7 @@ class Rest {
       c.scope = plan::Scope::unit;
       c.min = std::max(Duration(0), link.min - gone);
       c.max.reset();
-      if (link.max && !melted(link, key.second, began)) c.max = latest_end(*link.max - gone - own_time_loss(link, key.second, to), *to.step);
+      if (link.max && !melted(link, key.second, began)) c.max = latest_end(*link.max - gone - unseen(link, done) - own_time_loss(link, key.second, to), *to.step, spoils(link));
       if (c.max) c.max = std::max(*c.max, c.min);
       if (c.min.seconds == 0 && !c.max) continue;
       work.constraints.push_back(std::move(c));
@@ -407,7 +425,7 @@ class Rest {
         for (const plan::Use& use : step.timing.uses) {
           const auto last = use.resource == station.id ? last_out(step.id) : std::nullopt;
           if (!last) continue;
-          const Instant until = last->end + use.hold_after_end;
+          const Instant until = last->end + use.hold_after_end + -last->unseen_end;
           station.used_until = std::max(station.used_until.value_or(until), until);
         }
       }
@@ -415,10 +433,25 @@ class Rest {
   }
 
   /// What is left of a latest end, as far as it is kept.
-  std::optional<Duration> latest_end(Duration left, const plan::Step& to) const {
-    if (latest_ == Latest::given_up) return std::nullopt;
-    if (latest_ == Latest::at_opening && needs_somebody(to.timing)) left = std::max(left, opening() - progress_.now);
+  std::optional<Duration> latest_end(Duration left, const plan::Step& to, bool of_spoilt) const {
+    if (latest_ == Latest::given_up || (latest_ == Latest::spoiling_kept && !of_spoilt)) return std::nullopt;
+    if (latest_ >= Latest::passed_let_go && left.seconds < 0) return std::nullopt;
+    if (latest_ != Latest::kept && needs_somebody(to.timing)) left = std::max(left, opening() - progress_.now);
     return std::max(Duration(0), left);
+  }
+
+  /// What ends by the calendar is over then, whenever its clock is set going here.
+  void keep_calendar(plan::Work& work) const {
+    for (const plan::Wait& wait : plan_.waits) {
+      for (const Piece& piece : pieces_) {
+        if (!wait.latest || piece.step->id != wait.to.step) continue;
+        const auto left = latest_end(*wait.latest - progress_.now - own_offset(piece, wait.to.edge == plan::Edge::start ? piece.units.size() - 1 : 0, wait.to.edge), *piece.step, true);
+        if (!left) continue;
+        begin_after(piece.id, Duration(0), wait.what, work);
+        work.constraints.back().to.edge = wait.to.edge;
+        work.constraints.back().max = left;
+      }
+    }
   }
 
   Instant opening() const {
@@ -560,27 +593,153 @@ class Rest {
     }
   }
 
-  /// Latest ends from something done that this schedule does not keep.
-  void name_the_late(plan::Schedule& s) const {
+  /// A latest end that counts from something done, for one unit.
+  struct Clock {
+    const plan::Constraint* link;
+    int unit;
+    Instant ends;
+  };
+
+  static Duration unseen(const plan::Constraint& link, const Done& from) { return link.from.edge == plan::Edge::start ? from.unseen_start : from.unseen_end; }
+
+  /// The clock that runs for a unit which is to do the link's later step; none where nothing done has set it going. Of the
+  /// whole lot, the first unit's.
+  std::optional<Clock> clock_of(const plan::Constraint& link, int unit) const {
+    if (!link.max || is_done(link.to.step, unit) || progress_.scrapped.contains(unit) || !counts(link, {step_of(link.to.step), {unit}, {}})) return std::nullopt;
+    const plan::Step* from = step_of(link.from.step);
+    const bool of_lot = link.scope == plan::Scope::lot && from != nullptr && !from->timing.whole_lot;
+    std::optional<Clock> first;
+    for (auto at = done_.lower_bound({link.from.step, 0}); at != done_.end() && at->first.first == link.from.step; ++at) {
+      const auto& [key, done] = *at;
+      if ((!of_lot && key.second != unit) || progress_.scrapped.contains(key.second)) continue;
+      const Instant began = link.from.edge == plan::Edge::start ? done.start : done.end;
+      const Instant ends = began + *link.max + -unseen(link, done);
+      if (!melted(link, key.second, began) && (!first || ends < first->ends)) first = Clock{&link, unit, ends};
+    }
+    return first;
+  }
+
+  /// Clocks that this schedule does not keep.
+  std::vector<Clock> late_in(const plan::Schedule& s) const {
+    std::vector<Clock> late;
     for (const plan::Constraint& link : plan_.work.constraints) {
-      if (!link.max) continue;
-      std::set<int> late;
       for (const plan::Operation& op : s.operations) {
-        if (op.because == "done" || op.step != link.to.step) continue;
-        for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
-          const auto from = done_.find({link.from.step, unit});
-          if (from == done_.end() || !counts(link, {step_of(op.step), {unit}, {}})) continue;
-          const Instant began = link.from.edge == plan::Edge::start ? from->second.start : from->second.end;
-          if (melted(link, unit, began)) continue;
-          if ((link.to.edge == plan::Edge::start ? op.start : op.end) - began > *link.max) late.insert(unit);
+        if (!link.max || op.because == "done" || op.step != link.to.step) continue;
+        const Piece piece = piece_of(op);
+        for (std::size_t n = 0; n < piece.units.size(); ++n) {
+          const auto clock = clock_of(link, piece.units[n]);
+          const Instant used = (link.to.edge == plan::Edge::start ? op.start : op.end) + own_offset(piece, n, link.to.edge);
+          if (clock && used > clock->ends) late.push_back(*clock);
         }
       }
-      if (late.empty()) continue;
-      plan::Reason reason = link.reason;
+    }
+    return late;
+  }
+
+  Piece piece_of(const plan::Operation& op) const {
+    Piece piece{step_of(op.step), {}, {}};
+    for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
+      if (!is_done(op.step, unit) && !progress_.scrapped.contains(unit)) piece.units.push_back(unit);
+    }
+    return piece;
+  }
+
+  /// Where what was done is spoilt when the clock has ended; a wish spoils nothing.
+  static bool spoils(const plan::Constraint& link) { return link.spoils && !link.wish; }
+
+  /// What no schedule can use in time any more.
+  std::vector<Clock> dead_by_now() const {
+    std::vector<Clock> dead;
+    for (const plan::Constraint& link : plan_.work.constraints) {
       const plan::Step* to = step_of(link.to.step);
-      reason.text = fmt::format("{} comes more than {} after {} for {} {}: {}{}{}", to ? to->title : link.to.step.text, in_words(*link.max),
-                                link.from.step.text, late.size() == 1 ? "unit" : "units", fmt::join(late, ", "), link.reason.text,
-                                link.if_late.empty() ? "" : "; if late: ", link.if_late);
+      if (!spoils(link) || to == nullptr) continue;
+      Instant soonest = needs_somebody(to->timing) ? opening() : progress_.now;
+      if (link.to.edge == plan::Edge::end) soonest = soonest + to->timing.setup + run_time(*to) + to->timing.unattended;
+      for (int unit = 1; unit <= plan_.work.units; ++unit) {
+        if (const auto clock = clock_of(link, unit); clock && clock->ends < soonest) dead.push_back(*clock);
+      }
+    }
+    return dead;
+  }
+
+  /// Where not all can be used in time: the clocks that end first are given up first, and the others may be kept then.
+  std::vector<Clock> first_to_die(const plan::Schedule& s) const {
+    std::vector<Clock> late = late_in(s);
+    std::erase_if(late, [&](const Clock& c) { return !spoils(*c.link) || !is_done(c.link->from.step, c.unit); });
+    const auto first = std::min_element(late.begin(), late.end(), [](const Clock& a, const Clock& b) { return a.ends < b.ends; });
+    if (first == late.end()) return {};
+    const Clock soonest = *first;
+    std::erase_if(late, [&](const Clock& c) { return c.ends != soonest.ends || c.link != soonest.link; });
+    return late;
+  }
+
+  /// Plans to do again what these clocks have spoilt, and all that rests on it. False: none of it is done.
+  bool spoil(const std::vector<Clock>& dead) {
+    bool any = false;
+    for (const Clock& clock : dead) {
+      if (!undo(clock.link->from.step, clock.unit)) continue;
+      any = true;
+      spoilt_[clock.link].insert(clock.unit);
+      // What was glued while the mix was good stays good; parts in dried paste come off with it.
+      const auto above = progress_.rests_on.find(clock.link->from.step);
+      if (above == progress_.rests_on.end() || clock.link->reason.kind == plan::ReasonKind::clock) continue;
+      for (const StepId& later : above->second) undo(later, clock.unit);
+    }
+    return any;
+  }
+
+  bool undo(const StepId& step, int unit) {
+    const auto at = done_.find({step, unit});
+    if (at == done_.end()) return false;
+    earlier_.push_back(at->second);
+    done_.erase(at);
+    return true;
+  }
+
+  static std::string in_units(const std::set<int>& units) { return fmt::format("{} {}", units.size() == 1 ? "unit" : "units", fmt::join(units, ", ")); }
+
+  std::string title_of(const StepId& id) const {
+    const plan::Step* step = step_of(id);
+    return step != nullptr && !step->title.empty() ? step->title : id.text;
+  }
+
+  void name_the_late(plan::Schedule& s) const {
+    std::map<const plan::Constraint*, std::set<int>> late;
+    for (const Clock& clock : late_in(s)) late[clock.link].insert(clock.unit);
+    for (const plan::Constraint& link : plan_.work.constraints) {
+      const auto units = late.find(&link);
+      if (units == late.end()) continue;
+      plan::Reason reason = link.reason;
+      reason.text = fmt::format("{} comes more than {} after {} for {}: {}{}{}", title_of(link.to.step), in_words(*link.max), title_of(link.from.step), in_units(units->second),
+                                link.reason.text, link.if_late.empty() ? "" : "; if late: ", link.if_late);
+      s.clash.push_back(std::move(reason));
+    }
+  }
+
+  void name_what_is_over(plan::Schedule& s) const {
+    for (const plan::Wait& wait : plan_.waits) {
+      std::set<int> late;
+      for (const plan::Operation& op : s.operations) {
+        if (!wait.latest || op.because == "done" || op.step != wait.to.step || (wait.to.edge == plan::Edge::start ? op.start : op.end) <= *wait.latest) continue;
+        for (const int unit : piece_of(op).units) late.insert(unit);
+      }
+      if (late.empty()) continue;
+      plan::Reason reason;
+      reason.kind = wait.kind;
+      reason.source = wait.source;
+      reason.text = fmt::format("{} is over when {} comes for {}{}", wait.what, title_of(wait.to.step), in_units(late), wait.if_late.empty() ? "" : ": " + wait.if_late);
+      s.clash.push_back(std::move(reason));
+    }
+  }
+
+  void name_the_spoilt(plan::Schedule& s) const {
+    for (const plan::Constraint& link : plan_.work.constraints) {
+      const auto units = spoilt_.find(&link);
+      if (units == spoilt_.end()) continue;
+      plan::Reason reason = link.reason;
+      reason.text = fmt::format("{} can't come within {} after {} for {}: {}{}{}; {} is planned again for {}: say in the record that it is done again", title_of(link.to.step),
+                                in_words(*link.max), title_of(link.from.step), in_units(units->second), link.reason.text, link.if_late.empty() ? "" : "; ", link.if_late,
+                                title_of(link.from.step), units->second.size() == 1 ? "it" : "them");
       s.clash.push_back(std::move(reason));
     }
   }
@@ -636,13 +795,16 @@ class Rest {
     return ids;
   }
 
-  enum class Latest { kept, at_opening, given_up };
+  /// Which latest ends hold, fewer from one to the next.
+  enum class Latest { kept, at_opening, passed_let_go, spoiling_kept, given_up };
 
   const plan::Plan& plan_;
   const Progress& progress_;
   const graph::Closure reach_;
   Latest latest_ = Latest::kept;
   std::map<std::pair<StepId, int>, Done> done_;
+  std::vector<Done> earlier_;                                 ///< done once, and to be done again
+  std::map<const plan::Constraint*, std::set<int>> spoilt_;   ///< units whose work a latest end has spoilt
   std::vector<Piece> pieces_;
   const double seconds_;  ///< of CPU, for all tries
   const double begun_ = cpu_seconds();

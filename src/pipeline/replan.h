@@ -18,6 +18,8 @@ struct Done {
   Instant start;
   Instant end;
   Instant hands_end{};  ///< in hand: hands are busy until then
+  Duration unseen_start{0};  ///< by a clock's word only, it began so much longer ago: latest ends count it
+  Duration unseen_end{0};
 };
 
 struct Progress {
@@ -29,6 +31,7 @@ struct Progress {
   std::map<ResourceId, Duration> away;        ///< not to be had for so long from now
   std::vector<plan::Interval> hours;          ///< of the shop from now on; empty = those of the plan
   std::map<ResourceId, std::vector<plan::Interval>> absences;  ///< within `hours`, of people with hours of their own
+  std::map<StepId, std::vector<StepId>> rests_on;  ///< by step: what is done again when it is; of steps that a latest end spoils
 };
 
 /// Shop hours of a job from `now` on, for long enough to build the whole lot.
@@ -47,8 +50,9 @@ std::map<ResourceId, std::vector<plan::Interval>> absences_in(const job::Job& jo
 /// station that is still warm needs no warm-up.
 ///
 /// Returns  a plan whose schedule covers every unit that is left. A latest end that counts from something done and
-///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Status
-///          infeasible when the rest can't be done even so.
+///          can't be kept any more is planned for as soon as the shop is open, or given up: `clash` names it. Where it
+///          spoils what was done (dried paste, a mix past its pot life), that is planned to be done again with all that
+///          rests on it, and `clash` says so. Status infeasible when the rest can't be done even so.
 /// Errors   replan-nothing-left: everything is done. replan-breach: the new schedule breaks a law of schedules (a fault of handlot).
 /// Cost     that of one schedule without the trials of other batch sizes, some more where clocks cannot be kept or units are
 ///          done again. `seconds` of CPU are shared among all; the last have a small share in any case.

@@ -37,6 +37,7 @@ struct Constraint {
   Reason reason;
   std::string clock;       ///< what runs meanwhile, as the wait board heads it: "epoxy of the feet cures"; may be empty
   std::string if_late;     ///< what happens when max is passed; empty without max
+  bool spoils = false;     ///< past max what `from` made is dead: `from` is done again, and `to` never done with the old
   bool wish = false;       ///< the latest end is kept if the lot can be scheduled so; else it is given up and said
   bool redundant = false;  ///< implied by others: left out of the sheet, kept for `why`
 };

@@ -81,6 +81,7 @@ void face_states(const Facts& facts, const job::Step& step, Yield& yield) {
       plan::Constraint c = link(giver, step, need, fmt::format("{} needs {}, which {} makes so", say(step), what, say(giver)));
       if (need.within) {
         c.max = need.within;
+        c.spoils = true;
         c.if_late = fmt::format("do {} again: the face does not stay {}", say(giver), need.state);
         c.reason.text += fmt::format(", no longer than {} before", in_words(*need.within));
       }

@@ -28,12 +28,14 @@ struct Window {
   std::string text;
   std::string if_late;
   Source source;
+  bool spoils = false;  ///< what the earlier step made is no good past it
 };
 
 void add(const job::Step& earlier, const job::Step& later, Window w, Yield& yield) {
   plan::Constraint link = before(earlier, later, w.least, reason(plan::ReasonKind::clock, kRule, std::move(w.text), w.source, later.place));
   link.max = w.most;
   link.if_late = w.most ? std::move(w.if_late) : std::string();
+  link.spoils = w.spoils;
   yield.links.push_back(std::move(link));
 }
 
@@ -51,7 +53,7 @@ void glue_then(const Facts& facts, const job::Step& glue, const job::Step& later
     const catalogue::Card& adhesive = facts.card(facts.job.joint(id)->adhesive);
     if (later.process.text == "clamp") {
       const auto open = adhesive.get<Duration>("open-time");
-      if (open) add(glue, later, {Duration(0), open->low, fmt::format("{} skins over {} after it is spread", adhesive.name, in_words(open->low)), "clean it off and glue again: a skin does not bond", open->source}, yield);
+      if (open) add(glue, later, {Duration(0), open->low, fmt::format("{} skins over {} after it is spread", adhesive.name, in_words(open->low)), "clean it off and glue again: a skin does not bond", open->source, true}, yield);
       continue;
     }
     const auto from = adhesive.get<Duration>("trim-from"), until = adhesive.get<Duration>("trim-until");
@@ -73,7 +75,7 @@ void mixed_then(const Facts& facts, const job::Step& mix, const job::Step& later
     const auto life = joints::pot_life(figures, mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
     if (!life) continue;  // pot-life speaks of that
     const auto source = adhesive.get<Duration>("pot-life")->source;
-    add(mix, later, {Duration(0), life->life, fmt::format("{} stays workable for {} in the cup", adhesive.name, in_words(life->life)), "throw it away and mix anew: it does not wet any more", source}, yield);
+    add(mix, later, {Duration(0), life->life, fmt::format("{} stays workable for {} in the cup", adhesive.name, in_words(life->life)), "throw it away and mix anew: it does not wet any more", source, true}, yield);
   }
 }
 
@@ -81,7 +83,7 @@ void activated_then(const Facts& facts, const job::Step& activate, const job::St
   for (const job::MaterialUse& use : activate.materials) {
     const catalogue::Card& activator = facts.card(use.card);
     const auto life = activator.kind == catalogue::CardKind::activator ? activator.get<Duration>("on-part-life") : std::nullopt;
-    if (life) add(activate, glue, {Duration(0), life->low, fmt::format("{} works for {} on the part", activator.name, in_words(life->low)), "put activator on again", life->source}, yield);
+    if (life) add(activate, glue, {Duration(0), life->low, fmt::format("{} works for {} on the part", activator.name, in_words(life->low)), "put activator on again", life->source, true}, yield);
   }
 }
 

@@ -188,6 +188,7 @@ void clock_link(const Look& look, const job::Step& from, plan::Edge edge, const 
   // The clock of the whole lot is a latest end only: the first boards may be in the oven while parts go on to the last.
   if (scope == plan::Scope::lot) link.min = Duration(-lag.at_most->seconds);
   link.clock = clock_of(look);
+  link.spoils = true;
   link.if_late = fmt::format("do not heat it: its body may crack; bake it{}, or take one from a sealed bag", [&] {
     const auto rows = bakes_for(look, Duration(0));
     return rows.empty() ? std::string() : fmt::format(" ({})", bakes_in_words(rows));

@@ -45,6 +45,7 @@ void add_link(const job::Step& from, plan::Edge from_edge, const job::Step& to, 
   link.scope = scope;
   link.clock = words_of(lag).clock;
   if (lag.at_most) link.if_late = words_of(lag).if_late;
+  link.spoils = lag.at_most.has_value();
   yield.links.push_back(std::move(link));
 }
 

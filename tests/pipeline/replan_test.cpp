@@ -472,3 +472,176 @@ TEST_CASE("an oven that is still warm is not planned to warm up again", "[pipeli
   progress.done.front().end = kMorning + minutes(40);  // in hand
   CHECK(baked(kMorning + minutes(26)) == kMorning + minutes(40));
 }
+
+namespace {
+
+plan::Constraint latest(const char* from, plan::Edge edge, const char* to, Duration max, plan::ReasonKind kind) {
+  plan::Constraint c;
+  c.from = {StepId(from), edge};
+  c.to = {StepId(to), plan::Edge::start};
+  c.max = max;
+  c.spoils = true;
+  c.reason.kind = kind;
+  return c;
+}
+
+/// Two boards: printed, looked at, parts placed, melted within 8 h of the print. Each is a unit by itself.
+plan::Plan printed() {
+  plan::Plan p = clamps();
+  p.head.lot = p.work.units = 2;
+  p.work.steps = {step("print", minutes(10)), step("look", minutes(1)), step("place", minutes(20)), step("reflow", minutes(5)), step("case", minutes(5))};
+  p.work.steps[3].process = "reflow";
+  for (plan::Step& s : p.work.steps) s.timing.batch_max = 1;
+  p.work.constraints = {latest("print", plan::Edge::start, "reflow", hours(8), plan::ReasonKind::paste)};
+  p.work.constraints.back().reason.text = "printed paste dries";
+  p.work.constraints.back().if_late = "wash the board and print it again";
+  for (const auto& [from, to] : {std::pair("print", "look"), std::pair("print", "place"), std::pair("place", "reflow"), std::pair("reflow", "case")}) {
+    plan::Constraint c;
+    c.from = {StepId(from), plan::Edge::end};
+    c.to = {StepId(to), plan::Edge::start};
+    p.work.constraints.push_back(c);
+  }
+  p.schedule.operations.clear();
+  Instant at = kMorning;
+  for (const plan::Step& s : p.work.steps) {
+    for (const int unit : {1, 2}) {
+      p.schedule.operations.push_back(operation_of(s.id.text.c_str(), unit, unit, at, at + s.timing.run));
+      at = at + s.timing.run;
+    }
+  }
+  return p;
+}
+
+/// Both are printed and placed, the first print so long ago and the second so much later.
+Progress placed(Duration ago, Duration later, Instant now) {
+  Progress p;
+  p.now = now;
+  p.rests_on[StepId("print")] = {StepId("look"), StepId("place"), StepId("reflow"), StepId("case")};
+  for (const int unit : {1, 2}) {
+    Instant at = now + -ago + (unit == 2 ? later : Duration(0));
+    for (const auto& [id, run] : {std::pair("print", 10), std::pair("look", 1), std::pair("place", 20)}) {
+      p.done.push_back({StepId(id), unit, at, at + minutes(run), {}});
+      at = at + minutes(run);
+    }
+  }
+  return p;
+}
+
+bool is_new(const plan::Schedule& s, const char* step, int unit) {
+  const auto* o = operation(s, StepId(step), unit);
+  return o != nullptr && o->because != "done";
+}
+
+}  // namespace
+
+TEST_CASE("dried paste is not planned into the oven but printed again, with all that stands in it", "[pipeline]") {
+  const plan::Plan plan = printed();
+  const Instant now = kMorning + hours(1);
+  const auto next = replan(plan, placed(hours(20), Duration(0), now), 2);
+  REQUIRE(next);
+  for (const int unit : {1, 2}) {
+    for (const char* id : {"print", "look", "place", "reflow", "case"}) CHECK(is_new(next->schedule, id, unit));
+  }
+  CHECK(broken_links(*next, {}) == 0);
+  REQUIRE(next->schedule.clash.size() == 1);
+  CHECK(next->schedule.clash.front().text == "reflow can't come within 8 h after print for units 1, 2: printed paste dries; wash the board and print it again; print is planned again for "
+                                             "them: say in the record that it is done again");
+}
+
+TEST_CASE("paste that is good yet goes into the oven as it is", "[pipeline]") {
+  const plan::Plan plan = printed();
+  const Instant now = kMorning + hours(1);
+  const auto next = replan(plan, placed(hours(7) + minutes(55), Duration(0), now), 2);
+  REQUIRE(next);
+  for (const int unit : {1, 2}) CHECK_FALSE(is_new(next->schedule, "print", unit));
+  CHECK(broken_links(*next, {}) == 0);
+  CHECK(next->schedule.clash.empty());
+  // A minute too long, for one of them.
+  const auto one = replan(plan, placed(hours(8) + minutes(1), hours(1), now), 2);
+  CHECK(is_new(one->schedule, "print", 1));
+  CHECK_FALSE(is_new(one->schedule, "print", 2));
+  CHECK(broken_links(*one, {}) == 0);
+}
+
+TEST_CASE("paste that dries while the shop is shut is printed again", "[pipeline]") {
+  const plan::Plan plan = printed();
+  const auto next = replan(plan, placed(hours(2), Duration(0), kMorning + hours(9)), 2);
+  REQUIRE(next);
+  CHECK(is_new(next->schedule, "print", 1));
+  CHECK(broken_links(*next, {}) == 0);
+}
+
+TEST_CASE("where the hands are in time for one board only, the other is printed again", "[pipeline]") {
+  plan::Plan plan = printed();
+  const Instant now = kMorning + hours(1);
+  Progress progress = placed(hours(7) + minutes(40), minutes(5), now);
+  std::erase_if(progress.done, [](const Done& d) { return d.step == StepId("place"); });
+  const auto next = replan(plan, progress, 2);
+  REQUIRE(next);
+  CHECK(is_new(next->schedule, "print", 1) != is_new(next->schedule, "print", 2));
+  CHECK(broken_links(*next, {}) == 0);
+  CHECK(next->schedule.clash.size() == 1);
+}
+
+TEST_CASE("time that only a clock claims dries paste too", "[pipeline]") {
+  const plan::Plan plan = printed();
+  Progress progress = placed(hours(1), Duration(0), kMorning + hours(1));
+  CHECK_FALSE(is_new(replan(plan, progress, 2)->schedule, "print", 1));
+  for (Done& d : progress.done) d.unseen_start = d.unit == 1 ? hours(14) : Duration(0);
+  const auto next = replan(plan, progress, 2);
+  CHECK(is_new(next->schedule, "print", 1));
+  CHECK_FALSE(is_new(next->schedule, "print", 2));
+}
+
+TEST_CASE("a wish, and a latest end that spoils nothing, make nothing to be done again", "[pipeline]") {
+  plan::Plan plan = printed();
+  plan.work.constraints.front().wish = plan.work.constraints.front().spoils = GENERATE(true, false);
+  const auto next = replan(plan, placed(hours(20), Duration(0), kMorning + hours(1)), 2);
+  REQUIRE(next);
+  CHECK_FALSE(is_new(next->schedule, "print", 1));
+  CHECK(next->schedule.clash.size() == 1);
+}
+
+TEST_CASE("a mix past its pot life is mixed anew for those that need it, and what was glued with it stays", "[pipeline]") {
+  plan::Plan plan = clamps();
+  plan.work.steps = {step("mix", minutes(5)), step("glue", minutes(5)), step("pot", minutes(5))};
+  plan.work.steps[0].timing.whole_lot = true;
+  plan.work.constraints = {latest("mix", plan::Edge::end, "glue", minutes(60), plan::ReasonKind::clock), latest("mix", plan::Edge::end, "pot", minutes(60), plan::ReasonKind::clock)};
+  plan.schedule.operations = {operation_of("mix", 1, 4, kMorning, kMorning + minutes(5)), operation_of("glue", 1, 4, kMorning + minutes(5), kMorning + minutes(25)),
+                              operation_of("pot", 1, 4, kMorning + minutes(25), kMorning + minutes(45))};
+  Progress progress;
+  progress.now = kMorning + hours(3);
+  progress.rests_on[StepId("mix")] = {StepId("glue"), StepId("pot")};
+  for (const int unit : {1, 2, 3, 4}) {
+    progress.done.push_back({StepId("mix"), unit, kMorning, kMorning + minutes(5), {}});
+    progress.done.push_back({StepId("glue"), unit, kMorning + minutes(5), kMorning + minutes(25), {}});
+    if (unit < 3) progress.done.push_back({StepId("pot"), unit, kMorning + minutes(25), kMorning + minutes(45), {}});
+  }
+  const auto next = replan(plan, progress, 2);
+  REQUIRE(next);
+  CHECK(is_new(next->schedule, "mix", 3));
+  CHECK_FALSE(is_new(next->schedule, "mix", 2));
+  CHECK_FALSE(is_new(next->schedule, "glue", 3));
+  const Instant mixed = operation(next->schedule, StepId("mix"), 3)->end, potted = operation(next->schedule, StepId("pot"), 4)->start;
+  CHECK((mixed <= potted && potted <= mixed + minutes(60)));
+  REQUIRE(next->schedule.clash.size() == 1);
+  CHECK(next->schedule.clash.front().text.find("for units 3, 4") != std::string::npos);
+}
+
+TEST_CASE("what the calendar ends is kept, and named where it is over", "[pipeline]") {
+  plan::Plan plan = printed();
+  plan::Wait wait;
+  wait.to = {StepId("reflow"), plan::Edge::start};
+  wait.what = "floor life of U1";
+  wait.if_late = "bake it";
+  const Instant now = kMorning + hours(1);
+  wait.latest = now + minutes(12);
+  plan.waits = {wait};
+  const auto kept = replan(plan, placed(hours(2), Duration(0), now), 2);
+  for (const int unit : {1, 2}) CHECK(operation(kept->schedule, StepId("reflow"), unit)->start <= now + minutes(12));
+  CHECK(kept->schedule.clash.empty());
+  plan.waits.front().latest = now - minutes(1);
+  const auto over = replan(plan, placed(hours(2), Duration(0), now), 2);
+  REQUIRE(over->schedule.clash.size() == 1);
+  CHECK(over->schedule.clash.front().text == "floor life of U1 is over when reflow comes for units 1, 2: bake it");
+}

@@ -1,5 +1,6 @@
 #include "cli/progress.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "record/sample.h"
@@ -46,6 +47,17 @@ TEST_CASE("a clock that was set shortens no cure for the planner either", "[prog
   const std::vector<record::Event> lines{line(1, record::Kind::done, "glue", 1, 0, 0), jump};
   const auto p = cli::progress_of(plan, record::derive(plan, lines), record::now_moment(stamp(120, 120 + 86400)));
   CHECK(p.now - done_of(p, "glue", 1).end == Duration(120));  // not a day and two minutes
+  CHECK(done_of(p, "glue", 1).unseen_end == hours(24));       // but perhaps
+}
+
+TEST_CASE("the planner is told what is done again with a step whose clock spoils it", "[progress]") {
+  auto plan = sample::plan();
+  const auto told = [&] { return cli::progress_of(plan, record::derive(plan, {}), record::now_moment(stamp(0, 0))).rests_on; };
+  CHECK(told().empty());
+  const auto link = std::find_if(plan.work.constraints.begin(), plan.work.constraints.end(), [](const auto& c) { return c.max.has_value(); });
+  REQUIRE(link != plan.work.constraints.end());
+  link->spoils = true;
+  CHECK(told() == std::map<StepId, std::vector<StepId>>{{link->from.step, record::downstream(plan, link->from.step)}});
 }
 
 TEST_CASE("what runs by itself ends its time after the hands left; agreed times and absences count", "[progress]") {
