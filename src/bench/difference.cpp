@@ -4,6 +4,8 @@
 #include <map>
 #include <tuple>
 
+#include "plan/units.h"
+
 namespace handlot::bench {
 namespace {
 
@@ -17,7 +19,7 @@ struct Start {
 std::map<Key, Start> starts(const plan::Schedule& schedule) {
   std::map<Key, Start> out;
   for (const auto& op : schedule.operations)
-    for (int n = op.first_unit; n <= op.last_unit; ++n)
+    for (const int n : plan::units_in(op))
       out.emplace(Key{op.step, n}, Start{op.start, op.because == "done"});
   return out;
 }

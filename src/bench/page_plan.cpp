@@ -7,6 +7,7 @@
 #include "bench/html.h"
 #include "bench/page.h"
 #include "core/text.h"
+#include "plan/units.h"
 #include "record/report.h"
 
 namespace handlot::bench {
@@ -138,7 +139,7 @@ std::string away_box(const Desk& desk) {
 /// A unit that came back into the lot, or work that was undone, after the plan of the rest was taken.
 bool held_by_plan(const Desk& desk, const plan::Step& step, int unit) {
   const auto& ops = desk.g.plan.schedule.operations;
-  return std::any_of(ops.begin(), ops.end(), [&](const auto& op) { return op.step == step.id && op.first_unit <= unit && unit <= op.last_unit; });
+  return std::any_of(ops.begin(), ops.end(), [&](const auto& op) { return op.step == step.id && plan::takes(op, unit); });
 }
 
 std::string not_in_plan(const Desk& desk) {
@@ -164,7 +165,7 @@ std::string left_box(const Desk& desk) {
     const auto* step = record::find_step(desk.g.plan, op.step);
     if (!step) continue;
     std::vector<int> units;
-    for (int n = op.first_unit; n <= op.last_unit; ++n)
+    for (const int n : plan::units_in(op))
       if (desk.g.state.in_lot(n) && !record::is_done(desk.g.state, *step, n)) units.push_back(n);
     if (units.empty()) continue;
     rows += fmt::format(

@@ -4,6 +4,7 @@
 #include <array>
 
 #include <nlohmann/json.hpp>
+#include <set>
 
 namespace handlot::bench {
 namespace {
@@ -18,7 +19,7 @@ constexpr std::array kStates{Schedule::Status::optimal, Schedule::Status::feasib
 ordered_json json_of(const plan::Operation& op) {
   ordered_json people = ordered_json::array();
   for (const auto& person : op.people) people.push_back(person.text);
-  return {{"step", op.step.text},
+  ordered_json out{{"step", op.step.text},
           {"first", op.first_unit},
           {"last", op.last_unit},
           {"start", op.start.seconds},
@@ -27,6 +28,8 @@ ordered_json json_of(const plan::Operation& op) {
           {"hands_on", op.hands_on.seconds},
           {"people", people},
           {"because", op.because}};
+  if (!op.without.empty()) out["without"] = op.without;
+  return out;
 }
 
 plan::Operation operation_of(const json& j) {
@@ -40,6 +43,7 @@ plan::Operation operation_of(const json& j) {
   op.hands_on = Duration(j.at("hands_on").get<std::int64_t>());
   for (const auto& person : j.at("people")) op.people.emplace_back(person.get<std::string>());
   op.because = j.at("because").get<std::string>();
+  if (j.contains("without")) op.without = j.at("without").get<std::set<int>>();  // records of before have none
   return op;
 }
 

@@ -11,6 +11,7 @@
 #include "core/text.h"
 #include "graph/order.h"
 #include "pipeline/by_clocks.h"
+#include "plan/units.h"
 #include "sheets/text.h"
 
 namespace handlot::cli {
@@ -120,7 +121,7 @@ void print_scheduled(const plan::Plan& plan, const StepId& id) {
     for (const plan::Operation* o : operations) {
       for (int unit = o->first_unit; unit <= o->last_unit; ++unit) units.insert(unit);
     }
-    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", sheets::spans(units), operations.size() == 1 ? operations.front()->because : text);
+    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", plan::spans(units), operations.size() == 1 ? operations.front()->because : text);
   }
 }
 

@@ -14,6 +14,7 @@
 #include "pipeline/make_plan.h"
 #include "pipeline/parts_of_plan.h"
 #include "plan/find.h"
+#include "plan/units.h"
 #include "schedule/check.h"
 #include "schedule/solve.h"
 
@@ -105,7 +106,7 @@ class Rest {
   bool better(const plan::Schedule& a, const plan::Schedule& b) const {
     const auto ends = [](const plan::Schedule& s) {
       std::int64_t sum = 0;
-      for (const plan::Operation& o : s.operations) sum += (o.end - s.start).seconds * (o.last_unit - o.first_unit + 1);
+      for (const plan::Operation& o : s.operations) sum += (o.end - s.start).seconds * static_cast<std::int64_t>(plan::units_in(o).size());
       return sum;
     };
     const auto found = [](const plan::Schedule& s) { return s.status != plan::Schedule::Status::infeasible && !s.operations.empty(); };
@@ -538,6 +539,8 @@ class Rest {
     return out;
   }
 
+  static StepId held_id(const StepId& step, const std::vector<int>& units) { return StepId(fmt::format("held:{}@{}-{}", step.text, units.front(), units.back())); }
+
   /// What was done and still holds something stands in the rest as a step that begins now. A station that must be warm,
   /// or is shared from start to end, can't be used beside it: it is away until then.
   void keep_held(plan::Work& work) const {
@@ -547,7 +550,7 @@ class Rest {
       const plan::Step* step = step_of(std::get<0>(key));
       if (step == nullptr) continue;
       plan::Step held;
-      held.id = StepId(fmt::format("held:{}@{}-{}", step->id.text, units.front(), units.back()));
+      held.id = held_id(step->id, units);
       held.title = step->title;
       held.timing.whole_lot = true;
       held.timing.hands_on = false;
@@ -636,13 +639,7 @@ class Rest {
     return late;
   }
 
-  Piece piece_of(const plan::Operation& op) const {
-    Piece piece{step_of(op.step), {}, {}};
-    for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
-      if (!is_done(op.step, unit) && !progress_.scrapped.contains(unit)) piece.units.push_back(unit);
-    }
-    return piece;
-  }
+  Piece piece_of(const plan::Operation& op) const { return {step_of(op.step), plan::units_in(op), {}}; }
 
   /// Where what was done is spoilt when the clock has ended; a wish spoils nothing.
   static bool spoils(const plan::Constraint& link) { return link.spoils && !link.wish; }
@@ -759,6 +756,18 @@ class Rest {
     }
   }
 
+  /// Pieces are steps to the schedule, each with one unit: "'glue@1-6' of unit 1".
+  std::string in_words_of_the_lot(std::string text) const {
+    const auto say = [&](const StepId& id, const std::string& words) {
+      const std::string named = fmt::format("'{}' of unit 1", id.text);
+      for (auto at = text.find(named); at != std::string::npos; at = text.find(named, at + words.size())) text.replace(at, named.size(), words);
+    };
+    say(StepId("now@"), "now");
+    for (const Piece& piece : pieces_) say(piece.id, fmt::format("'{}' of {}", piece.step->id.text, plan::units_in_words(piece.units)));
+    for (const auto& [key, units] : done_together()) say(held_id(std::get<0>(key), units), fmt::format("'{}' of {}", std::get<0>(key).text, plan::units_in_words(units)));
+    return text;
+  }
+
   plan::Schedule back_in_units(plan::Schedule s) const {
     std::vector<plan::Operation> operations;
     for (const auto& [key, done] : done_) {
@@ -776,6 +785,10 @@ class Rest {
       op.step = piece->step->id;
       op.first_unit = piece->units.front();
       op.last_unit = piece->units.back();
+      for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
+        if (std::find(piece->units.begin(), piece->units.end(), unit) == piece->units.end()) op.without.insert(unit);
+      }
+      op.because = in_words_of_the_lot(std::move(op.because));
       operations.push_back(op);
     }
     std::stable_sort(operations.begin(), operations.end(), [](const plan::Operation& a, const plan::Operation& b) {

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "pipeline/parts_of_plan.h"
+#include "plan/units.h"
 
 namespace handlot::pipeline {
 
@@ -55,7 +56,7 @@ std::string said_by(const plan::Plan& plan) {
   for (const plan::Caution& c : plan.cautions) text += fmt::format("caution {} {} {} {}\n", c.id, c.hazard, c.avoid, fmt::join(c.protect, " "));
   for (const plan::Finding& f : plan.findings) text += fmt::format("finding {} {} {}\n", f.rule.text, word(f.severity), f.message);
   for (const plan::Waiver& w : plan.waivers) text += fmt::format("waiver {} {}\n", w.rule.text, w.because);
-  for (const plan::Operation& o : plan.schedule.operations) text += fmt::format("at {} {} {} {} {}\n", o.step.text, o.first_unit, o.last_unit, o.start.seconds, o.end.seconds);
+  for (const plan::Operation& o : plan.schedule.operations) text += fmt::format("at {} {} {}{} {} {}\n", o.step.text, o.first_unit, o.last_unit, o.without.empty() ? "" : " without " + plan::spans(o.without), o.start.seconds, o.end.seconds);
   return text;
 }
 

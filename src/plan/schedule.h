@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -57,6 +58,7 @@ struct Operation {
   std::vector<ResourceId> people;
   std::vector<Use> uses;
   std::string because; ///< what kept it from starting sooner
+  std::set<int> without = {};  ///< units between the first and the last that it leaves out: scrapped, or further than the others
 };
 
 /// What one way of cutting a step into sub-batches costs.

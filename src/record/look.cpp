@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include <fmt/format.h>
 
 #include "core/text.h"
 #include "plan/find.h"
+#include "plan/units.h"
 #include "record/follow.h"
 #include "record/places.h"
 #include "record/reserve.h"
@@ -23,15 +25,15 @@ struct Turn {
 std::vector<Turn> turns(const plan::Plan& plan, const State& state) {
   std::vector<Turn> out;
   std::map<StepId, std::vector<bool>> seen;
-  const auto turn = [&](const plan::Step& step, int first, int last) {
+  const auto turn = [&](const plan::Step& step, const std::vector<int>& units) {
     Turn t{&step, {}};
     if (step.timing.whole_lot) {
       if (seen.emplace(step.id, std::vector<bool>{}).second) t.units.push_back(0);
     } else {
       auto& had = seen[step.id];
       had.resize(static_cast<std::size_t>(state.lot) + 1);
-      for (int n = std::max(1, first); n <= std::min(last, state.lot); ++n)
-        if (!had[static_cast<std::size_t>(n)]) {
+      for (const int n : units)
+        if (n >= 1 && n <= state.lot && !had[static_cast<std::size_t>(n)]) {
           had[static_cast<std::size_t>(n)] = true;
           t.units.push_back(n);
         }
@@ -39,8 +41,10 @@ std::vector<Turn> turns(const plan::Plan& plan, const State& state) {
     if (!t.units.empty()) out.push_back(std::move(t));
   };
   for (const auto& op : plan.schedule.operations)
-    if (const auto* step = find_step(plan, op.step)) turn(*step, op.first_unit, op.last_unit);
-  for (const auto& step : plan.work.steps) turn(step, 1, state.lot);
+    if (const auto* step = find_step(plan, op.step)) turn(*step, plan::units_in(op));
+  std::vector<int> all(static_cast<std::size_t>(state.lot));
+  std::iota(all.begin(), all.end(), 1);
+  for (const auto& step : plan.work.steps) turn(step, all);
   return out;
 }
 

@@ -9,6 +9,7 @@
 #include "calendar/zone.h"
 #include "core/text.h"
 #include "plan/find.h"
+#include "plan/units.h"
 #include "record/look.h"
 
 namespace handlot::record {
@@ -38,7 +39,7 @@ bool begun_since(const State& state, const plan::Step& step, int unit, const Mom
 /// The operation of the plan that takes this unit, or the whole lot, through the step; none: nullptr.
 const plan::Operation* planned(const plan::Plan& plan, const StepId& step, int unit) {
   const auto& all = plan.schedule.operations;
-  const auto op = std::find_if(all.begin(), all.end(), [&](const plan::Operation& o) { return o.step == step && (unit == 0 || (o.first_unit <= unit && unit <= o.last_unit)); });
+  const auto op = std::find_if(all.begin(), all.end(), [&](const plan::Operation& o) { return o.step == step && (unit == 0 || plan::takes(o, unit)); });
   return op == all.end() ? nullptr : &*op;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "plan/units.h"
 #include "record/admit.h"
 #include "record/follow.h"
 #include "record/places.h"
@@ -31,7 +32,7 @@ std::vector<int> to_do(const State& state, const plan::Step& step, const plan::O
     return !cell || cell->stand == Stand::open || cell->stand == Stand::again;
   };
   if (step.timing.whole_lot) return open(0) ? std::vector<int>{0} : out;
-  for (int n = op.first_unit; n <= op.last_unit; ++n)
+  for (const int n : plan::units_in(op))
     if (state.in_lot(n) && open(n)) out.push_back(n);
   return out;
 }

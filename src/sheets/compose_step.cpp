@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "plan/find.h"
+#include "plan/units.h"
 #include "sheets/sections.h"
 #include "sheets/text.h"
 
@@ -16,16 +17,11 @@ namespace {
 constexpr std::size_t kBatchesListed = 6;  // more sub-batches than this are counted, not listed
 constexpr int kGridUnits = 24;             // larger lots get one row of boxes, not one a check
 
-std::string range(const plan::Operation& op) {
-  return op.first_unit == op.last_unit ? fmt::format("{}", op.first_unit)
-                                       : fmt::format("{}-{}", op.first_unit, op.last_unit);
-}
-
 std::string batches(const std::vector<const plan::Operation*>& ops) {
   if (ops.size() > kBatchesListed)
-    return fmt::format("{} batches, the first with units {}", ops.size(), range(*ops.front()));
+    return fmt::format("{} batches, the first with units {}", ops.size(), units_in_short(*ops.front()));
   std::string list;
-  for (const auto* op : ops) list += (list.empty() ? "" : ", ") + range(*op);
+  for (const auto* op : ops) list += (list.empty() ? "" : ", ") + units_in_short(*op);
   return "Units " + list;
 }
 
@@ -230,7 +226,7 @@ std::string units_of(const View& view, const plan::Step& step) {
   const auto& ops = view.operations(step.id);
   if (step.timing.whole_lot || (ops.empty() && view.lot() > 1)) return "The whole lot";
   if (view.lot() == 1) return "The one unit";
-  if (ops.size() == 1 && ops.front()->first_unit == 1 && ops.front()->last_unit == view.lot()) {
+  if (ops.size() == 1 && ops.front()->first_unit == 1 && ops.front()->last_unit == view.lot() && ops.front()->without.empty()) {
     return fmt::format("All {} together", view.lot());
   }
   const bool singles =
@@ -261,13 +257,13 @@ std::string whose_work(const View& view, const plan::Step& step) {
   std::map<std::string, std::set<int>> units_by_name;
   for (const auto* op : view.operations(step.id)) {
     for (const ResourceId& person : op->people) {
-      for (int unit = op->first_unit; unit <= op->last_unit; ++unit) units_by_name[view.resource(person)].insert(unit);
+      for (const int unit : plan::units_in(*op)) units_by_name[view.resource(person)].insert(unit);
     }
   }
   std::vector<std::string> out;
   std::set<std::set<int>> kinds;
   for (const auto& [name, units] : units_by_name) kinds.insert(units);
-  for (const auto& [name, units] : units_by_name) out.push_back(kinds.size() > 1 ? fmt::format("{} ({} {})", name, units.size() == 1 ? "unit" : "units", spans(units)) : name);
+  for (const auto& [name, units] : units_by_name) out.push_back(kinds.size() > 1 ? fmt::format("{} ({} {})", name, units.size() == 1 ? "unit" : "units", plan::spans(units)) : name);
   return listed(out);
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "core/text.h"
+#include "plan/units.h"
 #include "sheets/sections.h"
 
 namespace handlot::sheets {
@@ -57,11 +58,6 @@ std::string then_of(const View& view, const plan::Wait& wait) {
   return "Then: " + sentence(wait.then.empty() ? view.name(wait.to.step) : wait.then);
 }
 
-std::string units_in_short(const plan::Operation& op) {
-  return op.first_unit == op.last_unit ? fmt::format("unit {}", op.first_unit)
-                                       : fmt::format("units {}-{}", op.first_unit, op.last_unit);
-}
-
 WaitRow row_of(const View& view, const plan::Wait& wait, const std::string& units, Instant start) {
   WaitRow row{units, view.clock().moment(start), "", ""};
   if (wait.min.seconds > 0) row.not_before = view.clock().moment(start + wait.min);
@@ -94,7 +90,7 @@ std::vector<WaitRow> rows_of(const View& view, const plan::Wait& wait) {
   if (one_for_the_lot(view, wait)) return {row_of_the_lot(view, wait)};
   const std::size_t listed_rows = std::min(ops.size(), kRowsListed);
   for (std::size_t i = 0; i < listed_rows; ++i) {
-    rows.push_back(row_of(view, wait, units_in_short(*ops[i]), moment_of(wait, *ops[i])));
+    rows.push_back(row_of(view, wait, (plan::units_in(*ops[i]).size() == 1 ? "unit " : "units ") + units_in_short(*ops[i]), moment_of(wait, *ops[i])));
   }
   if (ops.size() > listed_rows) {
     rows.push_back(

@@ -54,9 +54,7 @@ std::vector<Batch> batches_of(const View& view, const plan::Wait& wait) {
   std::vector<Batch> out;
   for (const auto* op : view.operations(wait.from.step)) {
     const Instant at = wait.from.edge == plan::Edge::start ? op->start : op->end;
-    out.push_back({op->first_unit == op->last_unit ? fmt::format("{}", op->first_unit)
-                                                   : fmt::format("{}-{}", op->first_unit, op->last_unit),
-                   at, at});
+    out.push_back({units_in_short(*op), at, at});
   }
   if (out.size() <= 1 || (out.size() <= kApart && wait.scope == plan::Scope::unit)) return out;
   Batch all{fmt::format("1-{}", view.lot()), out.front().first, out.front().last};
@@ -70,7 +68,7 @@ std::vector<Batch> batches_of(const View& view, const plan::Wait& wait) {
 std::string units_text(const Batch& batch, const View& view, const plan::Wait& wait) {
   const plan::Step* step = view.step(wait.from.step);
   if (wait.scope == plan::Scope::lot || (step && step->timing.whole_lot)) return "the lot";
-  return (batch.units.find('-') == std::string::npos ? "unit " : "units ") + batch.units;
+  return (batch.units.find_first_of("-,") == std::string::npos ? "unit " : "units ") + batch.units;
 }
 
 std::string description_of(const View& view, const plan::Wait& wait) {

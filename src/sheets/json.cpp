@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "plan/units.h"
 #include "sheets/clock.h"
 
 namespace handlot::sheets {
@@ -26,12 +27,6 @@ Json place_of(const Place& place) {
 
 std::string event_of(const plan::Event& event) {
   return event.step.text + (event.edge == plan::Edge::start ? ".start" : ".end");
-}
-
-Json unit_range(int first, int last) {
-  Json out = Json::array();
-  for (int unit = first; unit <= last; ++unit) out.push_back(unit);
-  return out;
 }
 
 std::string_view word(plan::Scope scope) {
@@ -91,7 +86,7 @@ Json uses_of(const plan::Operation& op) {
   Json out = Json::array();
   for (const auto& person : op.people) out.push_back({{"resource", person.text}, {"count", 1}});
   for (const auto& use : op.uses) {
-    const int count = use.per_unit ? use.count * (op.last_unit - op.first_unit + 1) : use.count;
+    const int count = use.per_unit ? use.count * static_cast<int>(plan::units_in(op).size()) : use.count;
     out.push_back({{"resource", use.resource.text}, {"count", count}});
   }
   return out;
@@ -99,7 +94,7 @@ Json uses_of(const plan::Operation& op) {
 
 Json operation_of(const plan::Operation& op) {
   return {{"step", op.step.text},
-          {"units", unit_range(op.first_unit, op.last_unit)},
+          {"units", plan::units_in(op)},
           {"start", utc_text(op.start)},
           {"end", utc_text(op.end)},
           {"hands_end", utc_text(op.hands_end)},

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "core/text.h"
+#include "plan/units.h"
 #include "sheets/sections.h"
 #include "sheets/wrap.h"
 
@@ -158,7 +159,7 @@ std::string schedule_text(const View& view, const TextOptions& options) {
     const std::string end = same_day ? view.clock().time(op->end) : view.clock().moment(op->end);
     const plan::Step* step = view.step(op->step);
     const std::string units =
-        step && step->timing.whole_lot ? "the lot" : units_in_words(op->first_unit, op->last_unit);
+        step && step->timing.whole_lot ? "the lot" : plan::units_in_words(plan::units_in(*op));
     out += hanging("  " + padded(view.clock().time(op->start) + " to " + end, 15) + "  ",
                    view.name(op->step) + ", " + units + people_of(view, *op) + because_of(*op), width);
   }
@@ -185,17 +186,6 @@ std::string material_text(const plan::StepMaterial& m) {
   if (!m.amount_unit.empty()) out += ": " + m.amount_unit + " a unit";
   if (!m.amount_lot.empty()) out += (m.amount_unit.empty() ? ": " : ", ") + m.amount_lot + " for the lot";
   return out;
-}
-
-std::string spans(const std::set<int>& units) {
-  std::vector<std::string> out;
-  for (auto at = units.begin(); at != units.end();) {
-    const int first = *at;
-    int last = first;
-    for (++at; at != units.end() && *at == last + 1; ++at) ++last;
-    out.push_back(first == last ? fmt::format("{}", first) : fmt::format("{} to {}", first, last));
-  }
-  return listed(out);
 }
 
 std::string work_in_words(Duration work) {

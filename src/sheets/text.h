@@ -1,7 +1,6 @@
 // text.h: plan, findings and sheet for a terminal.
 #pragma once
 
-#include <set>
 #include <string>
 
 #include "plan/plan.h"
@@ -16,9 +15,6 @@ struct TextOptions {
 
 /// Hours of work, which no day of 24 h holds: "138 h", "7 h 46 min".
 std::string work_in_words(Duration work);
-
-/// "1 to 3 and 7".
-std::string spans(const std::set<int>& units);
 
 /// "tung oil: 2 g a unit, 12 g for the lot"; without what is not said.
 std::string material_text(const plan::StepMaterial& material);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "plan/units.h"
+
 namespace handlot::sheets {
 
 View::View(const plan::Plan& plan) : plan_(plan), clock_(plan.head.zone) {
@@ -65,8 +67,13 @@ std::string sentence(const std::string& text) {
   return capital(text) + (last == '.' || last == '!' || last == '?' || last == ':' ? "" : ".");
 }
 
-std::string units_in_words(int first, int last) {
-  return first == last ? fmt::format("unit {}", first) : fmt::format("units {} to {}", first, last);
+std::string units_in_short(const plan::Operation& op) {
+  const std::vector<int> units = plan::units_in(op);
+  std::string out;
+  for (const auto& [first, last] : plan::stretches({units.begin(), units.end()})) {
+    out += (out.empty() ? "" : ", ") + (first == last ? fmt::format("{}", first) : fmt::format("{}-{}", first, last));
+  }
+  return out;
 }
 
 std::string upper(std::string_view text) {

@@ -39,7 +39,7 @@ class View {
 
 std::string capital(std::string text);            ///< first letter large
 std::string sentence(const std::string& text);    ///< capital and full stop, unless there is one
-std::string units_in_words(int first, int last);  ///< "unit 3", "units 3 to 6"
+std::string units_in_short(const plan::Operation& op);  ///< "3", "1-3, 5-6"
 std::string upper(std::string_view text);
 
 }  // namespace handlot::sheets

@@ -56,6 +56,7 @@ TEST_CASE("the times of a plan come back as they were", "[bench]") {
   plan::Schedule s = sample::plan().schedule;
   s.operations[1].people = {ResourceId("me")};
   s.operations[1].because = "the \"first\" thing";
+  s.operations[1].without = {2, 3};
   const auto back = bench::schedule_of(bench::text_of(s, "job1"), "job1");
   REQUIRE(back);
   REQUIRE(back->operations.size() == s.operations.size());
@@ -64,6 +65,7 @@ TEST_CASE("the times of a plan come back as they were", "[bench]") {
     CHECK(std::tuple(a.step, a.first_unit, a.last_unit, a.start, a.hands_end, a.end, a.because) ==
           std::tuple(b.step, b.first_unit, b.last_unit, b.start, b.hands_end, b.end, b.because));
     CHECK(a.people == b.people);
+    CHECK(a.without == b.without);
   }
   CHECK(back->finish == s.finish);
   CHECK(back->status == s.status);
@@ -139,4 +141,16 @@ TEST_CASE("what is done is no move of the plan", "[bench]") {
                      [&](const auto& s) { return s.step == before.operations.front().step; }));
   CHECK(d.unmoved == 0);
   CHECK(bench::difference(before, before).shifts.empty());
+}
+
+TEST_CASE("a unit that a new operation leaves out does not move with it", "[bench]") {
+  const plan::Schedule before = sample::plan().schedule;
+  plan::Schedule after = before;
+  const auto op = std::find_if(after.operations.begin(), after.operations.end(), [](const auto& o) { return o.first_unit < o.last_unit; });
+  REQUIRE(op != after.operations.end());
+  op->without = {op->last_unit};
+  const auto d = bench::difference(before, after);
+  REQUIRE(d.shifts.size() == 1);
+  CHECK(d.shifts.front().first_unit == op->last_unit);
+  CHECK_FALSE(d.shifts.front().after);
 }

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "pipeline/make_plan.h"
+#include "plan/units.h"
 
 using namespace handlot;
 using namespace handlot::pipeline;
@@ -44,7 +45,7 @@ Outcome oiled(int from_min) {
 /// The operation of a step that holds a unit.
 const plan::Operation* operation(const plan::Schedule& s, const StepId& step, int unit) {
   for (const plan::Operation& o : s.operations) {
-    if (o.step == step && o.first_unit <= unit && unit <= o.last_unit) return &o;
+    if (o.step == step && plan::takes(o, unit)) return &o;
   }
   return nullptr;
 }
@@ -644,4 +645,24 @@ TEST_CASE("what the calendar ends is kept, and named where it is over", "[pipeli
   const auto over = replan(plan, placed(hours(2), Duration(0), now), 2);
   REQUIRE(over->schedule.clash.size() == 1);
   CHECK(over->schedule.clash.front().text == "floor life of U1 is over when reflow comes for units 1, 2: bake it");
+}
+
+TEST_CASE("an operation planned anew names no unit that is scrapped or further, and no name of the planner's own", "[pipeline]") {
+  plan::Plan plan = clamps();
+  plan.head.lot = plan.work.units = 6;
+  plan.work.resources[1].capacity = 6;
+  plan.schedule.operations = {operation_of("glue", 1, 6, kMorning, kMorning + minutes(30)), operation_of("sand", 1, 6, kMorning + minutes(90), kMorning + minutes(150))};
+  Progress progress;
+  progress.now = kMorning + minutes(40);
+  progress.scrapped = {4};
+  for (const int unit : {1, 2, 3, 4, 5, 6}) progress.done.push_back({StepId("glue"), unit, kMorning, kMorning + minutes(30), {}});
+  progress.done.push_back({StepId("sand"), 2, kMorning + minutes(30), kMorning + minutes(40), {}});
+  const auto next = replan(plan, progress, 2);
+  REQUIRE(next);
+  const auto* sand = operation(next->schedule, StepId("sand"), 6);
+  CHECK(plan::units_in(*sand) == std::vector<int>{1, 3, 5, 6});
+  CHECK(operation(next->schedule, StepId("sand"), 4) == nullptr);
+  CHECK(operation(next->schedule, StepId("sand"), 2)->because == "done");
+  CHECK(sand->because == "50 min after now: the bead is cut while it is soft");
+  for (const plan::Operation& o : next->schedule.operations) CHECK(o.because.find('@') == std::string::npos);
 }

@@ -4,6 +4,7 @@
 
 #include "sheets/json.h"
 #include "sheets/sample_plan.h"
+#include "sheets/text.h"
 
 using namespace handlot;
 
@@ -53,4 +54,23 @@ TEST_CASE("text that is no UTF-8 does not stop the writing", "[sheets][errors]")
 
 TEST_CASE("the same plan gives the same bytes of JSON", "[sheets]") {
   CHECK(sheets::to_json(test::sample_plan()) == sheets::to_json(test::sample_plan()));
+}
+
+TEST_CASE("a unit that an operation leaves out is named with none of its units", "[sheets]") {
+  auto plan = test::sample_plan();
+  auto& ops = plan.schedule.operations;
+  const auto oil = std::find_if(ops.begin(), ops.end(), [](const auto& op) { return op.step.text == "oil"; });
+  REQUIRE(oil != ops.end());
+  plan::Operation one = *oil;
+  one.first_unit = 1;
+  one.last_unit = 6;
+  one.without = {4};
+  std::erase_if(ops, [](const auto& op) { return op.step.text == "oil"; });
+  ops.push_back(one);
+  const auto json = nlohmann::json::parse(sheets::to_json(plan));
+  CHECK(json["schedule"]["operations"].back()["units"] == nlohmann::json::array({1, 2, 3, 5, 6}));
+  CHECK(sheets::plan_as_text(plan, {}).find("Oil the cases with tung oil, units 1 to 3 and 5 to 6") != std::string::npos);
+  CHECK(sheets::sheet_as_text(sheets::compose(plan, {}), {}).find("Units 1-3, 5-6") != std::string::npos);
+  ops.back().without.clear();
+  CHECK(sheets::plan_as_text(plan, {}).find("Oil the cases with tung oil, units 1 to 6") != std::string::npos);
 }
