@@ -63,6 +63,11 @@ class Teller {
     const Moment begun = cell->start ? *cell->start : *cell->done, ended = cell->done ? *cell->done : begun;
     const Instant start = instant_of(begun);
     if (cell->stand == Stand::done) add({step.id, unit, start, instant_of(ended), {}}, begun, ended, out_.done);
+    if (!state_.in_lot(unit) && !step.timing.whole_lot && cell->stand != Stand::done) {
+      const Moment& out = state_.units[static_cast<std::size_t>(unit - 1)].scrapped_at;
+      add({step.id, unit, start, instant_of(out), {}}, begun, out, out_.done);
+      return;
+    }
     if (cell->stand == Stand::started) {
       const Instant free = std::max(out_.now, start + hands(step, *cell));
       const Instant hands_end = step.timing.hands_on ? free : start + step.timing.setup;

@@ -439,9 +439,12 @@ void refuse_unit(const plan::Plan& plan, const State& state, const Event& line, 
 LastOut last_out(const State& state, const StepId& step) {
   LastOut out;
   for (const auto& [key, cell] : state.cells) {
-    if (key.first != step || (key.second != 0 && !state.in_lot(key.second))) continue;
-    out.going_on = out.going_on || cell.stand == Stand::started || cell.stand == Stand::running;
-    if (cell.done && (!out.ended || cell.done->seq > out.ended->seq)) out.ended = cell.done;
+    if (key.first != step) continue;
+    const bool in_hand = cell.stand == Stand::started || cell.stand == Stand::running, scrapped = key.second != 0 && !state.in_lot(key.second);
+    out.going_on = out.going_on || (in_hand && !scrapped);
+    // A pass that is to be done again, and one of a unit that is scrapped since, has left its heat and its vapour like any other.
+    const auto ended = in_hand && scrapped ? std::optional(state.units[static_cast<std::size_t>(key.second - 1)].scrapped_at) : cell.last_done;
+    if (ended && (!out.ended || ended->seq > out.ended->seq)) out.ended = ended;
   }
   return out;
 }

@@ -50,6 +50,16 @@ TEST_CASE("a clock that was set shortens no cure for the planner either", "[prog
   CHECK(done_of(p, "glue", 1).unseen_end == hours(24));       // but perhaps
 }
 
+TEST_CASE("what was in hand on a unit that is scrapped has ended with it", "[progress]") {
+  const auto plan = sample::plan();
+  record::Event scrap = line(2, record::Kind::scrap, "", 2, 700, 700);
+  scrap.text = "burnt";
+  const std::vector<record::Event> lines{line(1, record::Kind::start, "solder", 2, 600, 600), scrap};
+  const auto p = cli::progress_of(plan, record::derive(plan, lines), record::now_moment(stamp(710, 710)));
+  CHECK(done_of(p, "solder", 2).end == Instant(kMorning + 700));
+  CHECK(done_of(p, "solder", 2).hands_end < p.now);
+}
+
 TEST_CASE("the planner is told what is done again with a step whose clock spoils it", "[progress]") {
   auto plan = sample::plan();
   const auto told = [&] { return cli::progress_of(plan, record::derive(plan, {}), record::now_moment(stamp(0, 0))).rests_on; };

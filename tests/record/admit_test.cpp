@@ -213,6 +213,26 @@ TEST_CASE("what was hot cools before vapour is opened, and it is said so", "[rec
   CHECK_FALSE(says(hand.ask(Kind::start, 1, "oil"), "to go after step 20"));
 }
 
+TEST_CASE("the iron is as hot after a unit that is scrapped or done again", "[record][admit]") {
+  Hand hand;
+  hand.plan.work.apart[0].clear_after_b = handlot::minutes(3);
+  hand.done(0, "verify");
+  const auto held = [&] { return says(hand.ask(Kind::start, 1, "oil"), "to go after step 20"); };
+  SECTION("done") {
+    hand.done(2, "solder");
+    hand.write(GENERATE(Kind::scrap, Kind::rework), 2, "solder", "", {}, "a bridge");
+  }
+  SECTION("in hand") {
+    hand.write(Kind::start, 2, "solder");
+    hand.seconds += 600;
+    hand.write(Kind::scrap, 2, "solder", "", {}, "burnt");
+  }
+  hand.seconds += 60;
+  CHECK(held());
+  hand.seconds += 120;
+  CHECK_FALSE(held());
+}
+
 TEST_CASE("the first piece comes alone", "[record][admit]") {
   Hand hand;
   for (int n = 1; n <= 4; ++n)

@@ -1,7 +1,9 @@
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include <nlohmann/json.hpp>
 
+#include "sheets/compose.h"
 #include "sheets/json.h"
 #include "sheets/sample_plan.h"
 #include "sheets/text.h"
