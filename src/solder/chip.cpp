@@ -8,6 +8,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <vector>
+
+#include "core/text.h"
 
 namespace handlot::solder {
 
@@ -45,35 +48,84 @@ std::string size_text(const Chip& c) {
   return fmt::format("{:.2g} x {:.2g} mm", c.length.value, c.width.value);
 }
 
-struct Written {
+/// One run of four or five digits, and the system that the word beside it names.
+struct Code {
   std::string digits;
   std::optional<CodeUnit> unit;
 };
 
-/// The first run of four or five digits, and a unit said beside it.
-Written take_apart(std::string_view code) {
-  Written w;
-  std::string low;
-  for (const char c : code) low += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  std::size_t end = 0;
-  for (std::size_t i = 0; i < low.size() && w.digits.empty(); ++i) {
-    if (low[i] < '0' || low[i] > '9') continue;
-    end = i;
-    while (end < low.size() && low[end] >= '0' && low[end] <= '9') ++end;
-    if (end - i == 4 || end - i == 5) w.digits = low.substr(i, end - i);
-    i = end;
+bool digit(char c) {
+  return c >= '0' && c <= '9';
+}
+bool letter(char c) {
+  return c >= 'a' && c <= 'z';
+}
+
+/// What stands right after a code, over blanks and brackets: "1608Metric", "0603 (inch)", "0402M".
+std::optional<CodeUnit> unit_after(std::string_view rest) {
+  if (rest.starts_with('m') && (rest.size() == 1 || !letter(rest[1]))) return CodeUnit::metric;
+  rest.remove_prefix(std::min(rest.find_first_not_of(" _-("), rest.size()));
+  if (rest.starts_with("metric") || rest.starts_with("mm")) return CodeUnit::metric;
+  if (rest.starts_with("inch") || rest.starts_with("imperial")) return CodeUnit::inch;
+  return std::nullopt;
+}
+
+/// IPC-7351 names a chip's land pattern by its body in tenths of a millimetre, and its height after an x: RESC1608X55N
+/// [memory].
+bool land_pattern(std::string_view before, std::string_view after) {
+  const auto kinds = {"resc", "capc", "indc", "ledc", "diom"};
+  return after.starts_with('x') &&
+         std::any_of(kinds.begin(), kinds.end(), [&](const char* kind) { return before.ends_with(kind); });
+}
+
+std::vector<Code> codes_in(std::string_view low) {
+  std::vector<Code> codes;
+  for (std::size_t i = 0; i < low.size();) {
+    std::size_t end = i;
+    while (end < low.size() && digit(low[end])) ++end;
+    if (end - i == 4 || end - i == 5) {
+      codes.push_back({std::string(low.substr(i, end - i)), unit_after(low.substr(end))});
+      if (land_pattern(low.substr(0, i), low.substr(end))) codes.back().unit = CodeUnit::metric;
+    }
+    i = std::max(end, i + 1);
   }
-  const bool metric = low.find("metric") != std::string::npos || low.find("mm") != std::string::npos ||
-                      (end < low.size() && low[end] == 'm' && !w.digits.empty());
-  const bool inch = low.find("inch") != std::string::npos || low.find("imperial") != std::string::npos;
-  if (metric != inch) w.unit = metric ? CodeUnit::metric : CodeUnit::inch;
-  return w;
+  const auto said = [&](std::string_view word) { return low.find(word) != std::string_view::npos; };
+  const bool metric = said("metric"), inch = said("inch") || said("imperial");
+  if (codes.size() == 1 && !codes.front().unit && metric != inch)
+    codes.front().unit = metric ? CodeUnit::metric : CodeUnit::inch;
+  return codes;
+}
+
+/// The chip that two codes name together, whichever is which: 0603 and 1608.
+const Chip* named_twice(const std::vector<Code>& codes) {
+  for (const Code& a : codes) {
+    for (const Code& b : codes) {
+      const Chip* chip = find(a.digits, CodeUnit::inch);
+      if (chip != nullptr && chip->metric == b.digits) return chip;
+    }
+  }
+  return nullptr;
+}
+
+/// The code that tells the size. Beside one of the other system, a code is of its own: "2512_6332Metric" is an inch 2512.
+Code telling(std::vector<Code> codes) {
+  if (codes.empty()) return {};
+  const auto said = std::find_if(codes.begin(), codes.end(), [](const Code& c) { return c.unit.has_value(); });
+  if (said == codes.end()) return codes.front();
+  if (find(said->digits, *said->unit) != nullptr) return *said;
+  const CodeUnit other = *said->unit == CodeUnit::metric ? CodeUnit::inch : CodeUnit::metric;
+  for (Code& code : codes) {
+    if (!code.unit) return {code.digits, other};
+  }
+  return *said;
 }
 
 }  // namespace
 
 Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit) {
-  const Written w = take_apart(code);
+  const std::vector<Code> codes = codes_in(lower(code));
+  if (const Chip* chip = named_twice(codes)) return *chip;
+  const Code w = telling(codes);
   if (!unit) unit = w.unit;
   const Chip* as_inch = find(w.digits, CodeUnit::inch);
   const Chip* as_metric = find(w.digits, CodeUnit::metric);

@@ -25,9 +25,9 @@ enum class CodeUnit { inch, metric };
 
 /// The chip that a code names.
 ///
-/// Given    "0603", with the unit said beside it or within: "0603 inch", "1608M", "metric 1608",
-/// "R0603_inch". Errors   chip-code-unknown; chip-code-clash: the digits are a size in both systems and
-/// nothing says which
+/// Given    "0603", with the unit said beside it or within: "0603 inch", "1608M", "metric 1608", "R0603_inch";
+///          or with both codes: "R_0603_1608Metric", "1608 (0603 inch)", "0603/1608".
+/// Errors   chip-code-unknown; chip-code-clash: the digits are a size in both systems and nothing says which
 ///          (both sizes are told).
 Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit = {});
 

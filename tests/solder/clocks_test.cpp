@@ -160,6 +160,19 @@ TEST_CASE("J1-J5: chip codes in inches and millimetres", "[solder][truth]") {
   CHECK(chip_size("01005")->width.value == 0.2);
   CHECK(chip_size("R_0805_inch")->metric == "2012");
   CHECK(chip_size("1206")->length.value == 3.2);  // only one system has it
+  // The code beside the word is the one it speaks of; two codes of one size leave nothing open.
+  for (const char* name : {"R_0603_1608Metric", "R_0603_1608Metric_Pad0.98x0.95mm_HandSolder", "Resistor_SMD:R_0603_1608Metric", "0603 (1608 metric)", "1608 (0603 inch)", "0603/1608", "RESC1608X55N", "1608mm"}) {
+    CAPTURE(name);
+    REQUIRE(chip_size(name).has_value());
+    CHECK(chip_size(name)->inch == "0603");
+    CHECK(chip_size(name, CodeUnit::metric)->inch == "0603");
+  }
+  CHECK(chip_size("R_0402_1005Metric")->inch == "0402");
+  CHECK(chip_size("L_0201_0603Metric")->inch == "0201");
+  CHECK(chip_size("RESC0603X33N")->inch == "0201");
+  CHECK(chip_size("R_2512_6332Metric")->inch == "2512");  // a metric code that our table does not have
+  CHECK(chip_size("R_0603_Pad0.98x0.95mm").error().front().code == "chip-code-clash");  // the pad is in mm, not the code
+  CHECK(chip_size("R_0603_Pad0.98x0.95mm", CodeUnit::inch)->inch == "0603");
   CHECK(chip_size("9999").error().front().code == "chip-code-unknown");
   CHECK(chip_size("nonsense").error().front().code == "chip-code-unknown");
 }
