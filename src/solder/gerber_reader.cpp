@@ -21,13 +21,14 @@ class Reader {
   Diagnostics& faults() { return pen_.faults; }
 
   void read(const Block& block) {
-    if (pen_.faults.size() >= kFaultsTold || done_) return;
+    if (pen_.faults.size() >= kFaultsTold || done_ || no_units_) return;
     pen_.line = block.lines.front();
     if (block.extended) return extended(block);
     plain(block.words.front());
   }
 
   Result<Drawing> finish(std::optional<int> unclosed) {
+    if (no_units_) return fail(std::move(pen_.faults));
     if (unclosed && !done_)
       pen_.fault("gerber-unclosed", "the last word of the file is not closed",
                  "export the layer again; the file seems cut off", *unclosed);
@@ -118,6 +119,12 @@ class Reader {
       pen_.warn("gerber-old-word", "trailing zeros are left out, which the format gave up", "none needed");
   }
 
+  /// Nothing can be read without it, so nothing more is: each aperture and each flash would be told of the same fault.
+  void without_units(const char* text, const char* mend) {
+    pen_.fault("gerber-no-units", text, mend);
+    no_units_ = true;
+  }
+
   void units(double mm) {
     if (mm == 0)
       return pen_.fault("gerber-no-units", "the unit is neither MM nor IN", "export the layer again");
@@ -203,8 +210,7 @@ class Reader {
                         fmt::format("'AD{}' defines no aperture D10 or above", rest.substr(0, 30)),
                         "export the layer again");
     if (pen_.state.mm == 0)
-      return pen_.fault("gerber-no-units", "an aperture is defined before the unit is said (MO)",
-                        "export the layer again");
+      return without_units("an aperture is defined before the unit is said (MO)", "export the layer again");
     const std::size_t comma = std::min(rest.find(',', used), rest.size());
     const std::string name = rest.substr(used, comma - used);
     std::vector<double> values;
@@ -402,8 +408,7 @@ class Reader {
                         "export the layer as RS-274X or X2"),
              false;
     if (pen_.state.mm == 0)
-      return pen_.fault("gerber-no-units", "a coordinate stands before the unit (MO)",
-                        "export the layer as RS-274X or X2"),
+      return without_units("a coordinate stands before the unit (MO)", "export the layer as RS-274X or X2"),
              false;
     const bool negative = digits.starts_with("-");
     std::string plain(digits.substr(digits.starts_with("-") || digits.starts_with("+") ? 1 : 0));
@@ -427,7 +432,7 @@ class Reader {
   }
 
   Drawer pen_;
-  bool done_ = false;
+  bool done_ = false, no_units_ = false;
   std::optional<int> negative_at_;    ///< line of the X2 word
   std::string aperture_function_;     ///< X2 .AperFunction of the apertures defined next
   std::map<std::string, Macro> macros_;

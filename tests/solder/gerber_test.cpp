@@ -313,6 +313,9 @@ TEST_CASE("wrong files are answered with line and mend", "[solder][errors]") {
   CHECK(code("hello") == "gerber-not-gerber");
   CHECK(code("%MOMM*%\n%ADD10C,0.3*%\nD10*\nX0Y0D03*\nM02*\n") == "gerber-no-format");
   CHECK(code("%FSLAX36Y36*%\n%ADD10C,0.3*%\nD10*\nX0Y0D03*\nM02*\n") == "gerber-no-units");
+  const auto no_unit = read_gerber("%FSLAX36Y36*%\n%ADD10C,0.3*%\n%ADD11R,1X1*%\nD10*\nX0Y0D03*\nD11*\nX1000000Y0D03*\nM02*\n", "a.gbr");
+  REQUIRE_FALSE(no_unit.has_value());
+  CHECK(no_unit.error().size() == 1);  // told once, and not of each aperture and flash
   CHECK(code(kHead + "D10*\nX0Y0D03*\nM02*\n") == "gerber-unknown-aperture");
   CHECK(code(kHead + "%ADD10C,abc*%\nM02*\n") == "gerber-bad-number");
   CHECK(code(kHead + "%ADD10R,1*%\nM02*\n") == "gerber-bad-aperture");
