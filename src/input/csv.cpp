@@ -7,6 +7,7 @@
 #include <charconv>
 #include <cctype>
 
+#include "core/encoding.h"
 #include "input/file.h"
 
 namespace handlot::input {
@@ -120,7 +121,18 @@ bool Csv::may_be_thousands(std::string_view field) const {
   return n && thousands(*n) && !commas_are_decimal;
 }
 
+std::string table_text(std::string text) {
+  text = from_utf16(text);
+  std::string looked_at = text;
+  if (encoding_fault(looked_at, {}) && text.find('\0') == std::string::npos) text = from_latin1(text);
+  if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+  // A line feed anywhere, and carriage returns are white space.
+  if (text.find('\n') == std::string::npos) std::replace(text.begin(), text.end(), '\r', '\n');
+  return text;
+}
+
 Result<Csv> read_csv(std::string text, const std::string& file) {
+  text = table_text(std::move(text));
   if (text.empty()) return fail(error("csv-empty", {file, 0, 0}, "the file is empty", "export it again"));
   if (auto fault = encoding_fault(text, file)) return fail(*fault);
   Csv best;
@@ -209,7 +221,7 @@ std::string tabbed(const std::string& line) {
 }  // namespace
 
 Result<Csv> read_table(std::string text, const std::string& file, const IsHead& is_head) {
-  if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+  text = table_text(std::move(text));
   std::vector<std::string> lines = lines_of(text);
   const auto head = find_head(lines, is_head);
   if (!head) return read_csv(std::move(text), file);

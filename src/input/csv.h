@@ -32,10 +32,14 @@ struct Csv {
   bool commas_are_decimal = false;  ///< as its numbers or its delimiter show
 };
 
-/// The delimiter is the one that cuts the head into the most fields; ties: ; then tab, | and comma.
+/// The text of a table as UTF-8 with line feeds: UTF-16 by its mark; bytes that are not UTF-8 are read as ISO 8859-1;
+/// carriage returns alone end lines where there is no line feed.
+std::string table_text(std::string text);
+
+/// The text goes through table_text. The delimiter is the one that cuts the head into the most fields; ties: ; then tab, | and comma.
 ///
 /// Errors   csv-empty, csv-quote (a quote that is never closed, with its line), csv-ragged (a row with more fields than the
-///          head has), and those of encoding_fault.
+///          head has), and those of encoding_fault (NUL bytes).
 Result<Csv> read_csv(std::string text, const std::string& file);
 
 /// Whether these fields, without white space around them, are the head of the table that is looked for.

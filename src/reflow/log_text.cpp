@@ -1,4 +1,5 @@
 #include "reflow/log_text.h"
+#include "core/encoding.h"
 #include "core/text.h"
 
 #include <fmt/format.h>
@@ -13,30 +14,6 @@ namespace handlot::reflow::text {
 
 namespace {
 
-void append_utf8(std::string& out, unsigned code) {
-  const auto put = [&](unsigned byte) { out += static_cast<char>(static_cast<unsigned char>(byte)); };
-  if (code < 0x80) {
-    put(code);
-  } else if (code < 0x800) {
-    put(0xC0 | (code >> 6)), put(0x80 | (code & 0x3F));
-  } else {
-    put(0xE0 | (code >> 12)), put(0x80 | ((code >> 6) & 0x3F)), put(0x80 | (code & 0x3F));
-  }
-}
-
-/// Loggers write no characters beyond the first plane; surrogates become '?'.
-std::string from_utf16(std::string_view bytes, bool little) {
-  std::string out;
-  out.reserve(bytes.size() / 2);
-  for (std::size_t i = 2; i + 1 < bytes.size(); i += 2) {
-    const auto low = static_cast<unsigned char>(bytes[little ? i : i + 1]);
-    const auto high = static_cast<unsigned char>(bytes[little ? i + 1 : i]);
-    const unsigned code = static_cast<unsigned>(low) | (static_cast<unsigned>(high) << 8);
-    append_utf8(out, code >= 0xD800 && code < 0xE000 ? '?' : code);
-  }
-  return out;
-}
-
 bool digit(char c) {
   return c >= '0' && c <= '9';
 }
@@ -45,15 +22,8 @@ bool digit(char c) {
 
 Result<std::string> as_utf8(std::string_view bytes, std::string_view file) {
   const Place place{std::string(file), 0, 0};
-  std::string text;
-  if (bytes.starts_with("\xFF\xFE")) {
-    text = from_utf16(bytes, true);
-  } else if (bytes.starts_with("\xFE\xFF")) {
-    text = from_utf16(bytes, false);
-  } else {
-    if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
-    text = std::string(bytes);
-  }
+  if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
+  std::string text = from_utf16(bytes);
   if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
     return fail(error("log-empty", place, "the log is empty", "export it again from the logger"));
   }
