@@ -7,6 +7,7 @@
 #include <cctype>
 #include <cmath>
 #include <map>
+#include <set>
 #include <sstream>
 
 #include "core/text.h"
@@ -16,9 +17,18 @@ namespace handlot::solder {
 
 namespace {
 
+/// Small, with u for the micro sign and the Greek letter.
+std::string plain(std::string_view s) {
+  std::string out = lower(s);
+  for (const std::string_view micro : {"\xC2\xB5", "\xCE\xBC"}) {
+    for (auto at = out.find(micro); at != std::string::npos; at = out.find(micro)) out.replace(at, micro.size(), "u");
+  }
+  return out;
+}
+
 /// Letters and digits alone, small.
 std::string bare(std::string_view s) {
-  std::string out = lower(s);
+  std::string out = plain(s);
   std::erase_if(out, [](unsigned char c) { return std::isalnum(c) == 0; });
   return out;
 }
@@ -56,7 +66,7 @@ Head head_of(const std::string& text) {
     }
     word.clear();
   };
-  for (const char c : lower(text)) {
+  for (const char c : plain(text)) {
     if (std::isalnum(static_cast<unsigned char>(c)) != 0) {
       word += c;
     } else {
@@ -72,11 +82,11 @@ std::optional<double> unit_in_comments(const std::string& text, int head_line) {
   std::istringstream lines(text);
   int at = 0;
   for (std::string line; std::getline(lines, line);) {
-    const std::string plain = lower(line);
-    const bool comment = ++at < head_line || plain.find('#') != std::string::npos;
-    if (!comment || plain.find("unit") == std::string::npos) continue;
+    const std::string said = plain(line);
+    const bool comment = ++at < head_line || said.find('#') != std::string::npos;
+    if (!comment || said.find("unit") == std::string::npos) continue;
     std::string word;
-    for (const char c : plain + " ") {
+    for (const char c : said + " ") {
       if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
         word += c;
         continue;
@@ -123,6 +133,7 @@ class Reader {
     if (!faults_.empty()) return fail(std::move(faults_));
     for (const input::CsvRow& row : csv_.rows) part(row);
     if (faults_.empty() && list_.parts.empty()) fault("placement-empty", 0, "the placement list has no part that is fitted", "export it again");
+    count_many();
     if (!faults_.empty()) return fail(std::move(faults_));
     if (!side_ && !mirror_) list_.notes.push_back("the placement list has no column for the side: all parts are taken to be on top");
     if (!turned_) list_.notes.push_back("the placement list has no column for the rotation: parts are drawn unturned");
@@ -134,8 +145,26 @@ class Reader {
     std::size_t at;
     std::optional<double> unit;
   };
+  struct Many {
+    std::size_t fault;    ///< by index
+    int line;             ///< its own
+    std::set<int> more;
+  };
 
   void fault(const char* code, int line, std::string what, std::string mend) { faults_.push_back(make(code, line, std::move(what), std::move(mend))); }
+
+  /// A fault that the next lines have too: the first is told, and of the others how many there are.
+  void fault_of_many(const char* code, const std::string& kind, int line, std::string what, std::string mend) {
+    const auto [at, fresh] = many_.emplace(code + kind, Many{faults_.size(), line, {}});
+    if (fresh) return fault(code, line, std::move(what), std::move(mend));
+    if (line != at->second.line) at->second.more.insert(line);
+  }
+
+  void count_many() {
+    for (const auto& [kind, many] : many_) {
+      if (!many.more.empty()) faults_[many.fault].text += fmt::format("; {} this fault", counted(static_cast<long>(many.more.size()), "more line has", "more lines have"));
+    }
+  }
   Diagnostic make(const char* code, int line, std::string what, std::string mend) const { return error(code, {csv_.file, line, 0}, std::move(what), std::move(mend)); }
 
   std::optional<Column> column(const Names& names) const {
@@ -153,8 +182,8 @@ class Reader {
     x_ = column(kX);
     y_ = column(kY);
     unit_of_row_ = column({"unit", "units"});
-    value_ = column({"value", "val"});
-    package_ = column({"package", "footprint", "case"});
+    value_ = column(value_heads());
+    package_ = column(package_heads());
     turned_ = column({"rotation", "rot", "angle", "turn", "turned"});
     side_ = column({"side", "layer"});
     if (!side_) mirror_ = column({"mirror", "mirrored"});
@@ -188,18 +217,18 @@ class Reader {
     const std::string digits = end == std::string::npos ? text : text.substr(0, end + 1);
     const std::string suffix = end == std::string::npos ? std::string() : bare(text.substr(end + 1));
     if (csv_.may_be_thousands(digits)) {
-      fault("csv-thousands", row.line, fmt::format("'{}' of {} may be a thousand or a decimal fraction", text, ref), "write it with a point, or without the comma");
+      fault_of_many("csv-thousands", "", row.line, fmt::format("'{}' of {} may be a thousand or a decimal fraction", text, ref), "write it with a point, or without the comma");
       return std::nullopt;
     }
     const auto number = input::csv_number(digits);
-    const std::string of_row = lower(field(row, unit_of_row_));
+    const std::string of_row = plain(field(row, unit_of_row_));
     if (suffix.empty() && !of_row.empty() && !unit_named(of_row)) {
-      fault("placement-unit", row.line, fmt::format("'{}' of {} is no unit of length", of_row, ref), "write mm, um, mil or in");
+      fault_of_many("placement-unit", of_row, row.line, fmt::format("'{}' of {} is no unit of length", of_row, ref), "write mm, um, mil or in");
       return std::nullopt;
     }
     std::optional<double> unit = !suffix.empty() ? unit_named(suffix) : !of_row.empty() ? unit_named(of_row) : column.unit ? column.unit : unit_;
     if (!number || !std::isfinite(*number) || (!suffix.empty() && !unit)) {
-      fault("placement-number", row.line, fmt::format("'{}' of {} is not a length", text, ref), "write a number, and its unit beside it or in the head");
+      fault_of_many("placement-number", suffix.empty() ? text : suffix, row.line, fmt::format("'{}' of {} is not a length", text, ref), "write a number, and its unit beside it or in the head");
       return std::nullopt;
     }
     if (!unit) {
@@ -209,7 +238,7 @@ class Reader {
     }
     constexpr double kFar = 2000;  // mm: no board a hand fills is larger
     if (std::abs(*number * *unit) > kFar) {
-      fault("placement-number", row.line, fmt::format("'{}' of {} lies {} mm away: no board is so large", text, ref, fmt::format("{:.0f}", std::min(1e12, std::abs(*number * *unit)))), "check the unit");
+      fault_of_many("placement-number", "far", row.line, fmt::format("'{}' of {} lies {} mm away: no board is so large", text, ref, fmt::format("{:.0f}", std::min(1e12, std::abs(*number * *unit)))), "check the unit");
       return std::nullopt;
     }
     return *number * *unit;
@@ -225,7 +254,7 @@ class Reader {
     for (const std::string_view low : {"bottom", "b", "bot", "bottomlayer", "bottomside", "back", "bcu", "lower", "solderside"}) {
       if (word == low) return true;
     }
-    fault("placement-side", row.line, fmt::format("'{}' of {} is no side of a board", field(row, side_), ref), "write top or bottom");
+    fault_of_many("placement-side", word, row.line, fmt::format("'{}' of {} is no side of a board", field(row, side_), ref), "write top or bottom");
     return std::nullopt;
   }
 
@@ -234,7 +263,7 @@ class Reader {
     const std::string word = bare(field(row, mirror_));
     if (means_yes(word)) return true;
     if (means_no(word) || word.empty()) return false;
-    fault("placement-side", row.line, fmt::format("'{}' of {} under '{}' does not say whether it lies on the bottom", field(row, mirror_), ref, csv_.head[mirror_->at]), "write yes or no");
+    fault_of_many("placement-side", word, row.line, fmt::format("'{}' of {} under '{}' does not say whether it lies on the bottom", field(row, mirror_), ref, csv_.head[mirror_->at]), "write yes or no");
     return std::nullopt;
   }
 
@@ -247,7 +276,7 @@ class Reader {
   }
 
   std::optional<bool> unknown_mark(const input::CsvRow& row, const std::optional<Column>& column, const std::string& ref) {
-    fault("placement-fitted", row.line, fmt::format("'{}' of {} under '{}' says neither that it is fitted nor that it is not", field(row, column), ref, csv_.head[column->at]), "write yes or no");
+    fault_of_many("placement-fitted", bare(field(row, column)), row.line, fmt::format("'{}' of {} under '{}' says neither that it is fitted nor that it is not", field(row, column), ref, csv_.head[column->at]), "write yes or no");
     return std::nullopt;
   }
 
@@ -255,7 +284,7 @@ class Reader {
     ListedPart p;
     p.ref = field(row, ref_);
     p.line = row.line;
-    if (p.ref.empty()) return fault("placement-columns", row.line, "this row has no reference", "write one, or take the row out");
+    if (p.ref.empty()) return fault_of_many("placement-columns", "", row.line, "this row has no reference", "write one, or take the row out");
     const auto off = not_fitted(row, p.ref);
     if (!off) return;
     if (*off) {
@@ -272,7 +301,7 @@ class Reader {
     const auto low = bottom(row, p.ref);
     const std::string angle = field(row, turned_);
     const auto degrees = turned_ ? input::csv_number(angle) : std::optional<double>(0.0);
-    if (!degrees || !std::isfinite(*degrees) || std::abs(*degrees) > 3600) return fault("placement-number", row.line, fmt::format("'{}' of {} is not an angle", angle, p.ref), "write degrees, counter-clockwise");
+    if (!degrees || !std::isfinite(*degrees) || std::abs(*degrees) > 3600) return fault_of_many("placement-number", "angle" + angle, row.line, fmt::format("'{}' of {} is not an angle", angle, p.ref), "write degrees, counter-clockwise");
     if (!x || !y || !low) return;
     p.centre = {*x, *y};
     p.turned = Degrees(*degrees);
@@ -288,12 +317,23 @@ class Reader {
   std::optional<double> unit_;
   std::optional<Column> ref_, x_, y_, value_, package_, turned_, side_, mirror_, unit_of_row_, part_, mark_, fitted_, left_out_;
   std::map<std::string, int> lines_;
+  std::map<std::string, Many> many_;
   bool unit_asked_ = false;
   PlacementList list_;
   Diagnostics faults_;
 };
 
 }  // namespace
+
+const std::vector<std::string_view>& value_heads() {
+  static const Names kHeads{"value", "val", "values", "partvalue", "comment", "wert", "werte", "valeur", "valor", "valore", "waarde"};
+  return kHeads;
+}
+
+const std::vector<std::string_view>& package_heads() {
+  static const Names kHeads{"package", "footprint", "case", "casecode", "pcbfootprint", "packagereference", "bauform", "empreinte", "boitier"};
+  return kHeads;
+}
 
 std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out, std::string_view value) {
   if (means_off(bare(value))) return true;
@@ -316,7 +356,8 @@ bool is_no_part(const ListedPart& row) {
   return false;
 }
 
-Result<PlacementList> read_placement_list(const std::string& text, const std::string& file) {
+Result<PlacementList> read_placement_list(const std::string& raw, const std::string& file) {
+  const std::string text = input::table_text(raw);
   const auto csv = input::read_table(text, file, is_head);
   if (!csv) return fail(csv.error());
   return Reader(*csv, unit_in_comments(text, csv->head_line)).read();

@@ -31,6 +31,11 @@ struct PlacementList {
   std::vector<std::string> notes;     ///< what the list does not say and was taken otherwise
 };
 
+/// What people write over the values and over the packages of a list of parts, letters and digits alone, small; the first that a
+/// list has is meant.
+const std::vector<std::string_view>& value_heads();
+const std::vector<std::string_view>& package_heads();
+
 /// Whether a part stays off the board, by what stands under "fitted" and under "DNP" (empty: nothing) and by its value.
 /// Nothing where a mark says neither.
 std::optional<bool> stays_off(std::string_view fitted, std::string_view left_out, std::string_view value);
@@ -41,7 +46,7 @@ bool is_no_part(const ListedPart& row);
 
 /// Reads a placement list.
 ///
-/// Given    a table with a head: reference (ref, reference, designator; part, where no other names the row), x and y, and where it has them value, package
+/// Given    a table with a head: reference (ref, reference, designator; part, where no other names the row), x and y, and where it has them value (comment), package
 ///          (footprint), rotation (rot, angle, turn), side (layer) or mirror (yes: on the bottom), part, mark, fitted (yes, no) or DNP (yes: left out).
 ///          Columns may be cut by , ; tab or |, or stand under one another with blanks between; numbers have a point or a comma; a title may stand above the head, and
 ///          the head be a comment. The unit of x and y stands beside the number ("12.5mm"), in a column "unit", in the head ("x (mm)",

@@ -1,5 +1,8 @@
 #include "solder/placement_list.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 using namespace handlot;
@@ -70,7 +73,7 @@ TEST_CASE("what a placement list leaves out is said, what it leaves open is aske
 }
 
 TEST_CASE("units and mirrors of a row that are none are asked about, what is no part is known", "[solder][errors]") {
-  CHECK(codes("ref,x,y,unit\nR1,1,2,furlong\n") == Codes{"placement-unit", "placement-unit"});
+  CHECK(codes("ref,x,y,unit\nR1,1,2,furlong\n") == Codes{"placement-unit"});
   CHECK(codes("ref,x (mm),y (mm),mirror\nR1,1,2,perhaps\n") == Codes{"placement-side"});
   CHECK(codes("R1 6.00 5.00 0 10k 0603\nR2 7.00 5.00 0 10k 0603\n") == Codes{"placement-columns"});
   const auto no_part = [](const char* ref, const char* value) {
@@ -116,6 +119,36 @@ TEST_CASE("a placement list says which line it takes as its head, and asks about
   REQUIRE_FALSE(asked.has_value());
   CHECK(asked.error().front().code == "csv-thousands");
   CHECK(read_placement_list("ref,x (mm),y (mm)\nR1,\"1,500\",\"2,25\"\n", "list.csv").has_value());
+}
+
+TEST_CASE("a fault that every line has is told once", "[solder][errors]") {
+  const auto first = [](const std::string& text) {
+    const auto read = read_placement_list(text, "list.csv");
+    return read ? std::string("read") : fmt::format("{} {}", read.error().size(), read.error().front().text);
+  };
+  CHECK(first("ref,x (mm),y (mm),side\nR1,1,2,1\nR2,3,4,1\nR3,5,6,1\nR4,7,8,edge\n") == "2 '1' of R1 is no side of a board; 2 more lines have this fault");
+  CHECK(first("ref;x (um);y (um)\nR1;5000;1\nR2;\"1,5\";2\n") == "read");
+  CHECK(first("ref\tx (um)\ty (um)\nR1\t5,000\t5,000\nR2\t9,000\t5,000\n") == "1 '5,000' of R1 may be a thousand or a decimal fraction; 1 more line has this fault");
+}
+
+TEST_CASE("lists with carriage returns alone, in UTF-16 and in ISO 8859-1 are read", "[solder]") {
+  const std::string plain = "ref,comment,x (\xC2\xB5m),y (\xC2\xB5m)\nR1,10k,5000,2000\nC1,1\xC2\xB5,9000,2000\n";
+  std::string returns = plain, latin, wide = "\xFF\xFE";
+  std::replace(returns.begin(), returns.end(), '\n', '\r');
+  for (std::size_t i = 0; i < plain.size(); ++i) {
+    if (plain[i] == '\xC2') continue;
+    latin += plain[i];
+    wide += plain[i];
+    wide += '\0';
+  }
+  for (const std::string& text : {plain, returns, latin, wide}) {
+    const auto list = read_placement_list(text, "list.csv");
+    REQUIRE(list.has_value());
+    REQUIRE(list->parts.size() == 2);
+    CHECK(list->parts[1].value == "1\xC2\xB5");
+    CHECK(list->parts[1].line == 3);
+    CHECK(list->parts[1].centre.x == Approx(9));
+  }
 }
 
 TEST_CASE("a mangled placement list gives parts or a fault with its line, and nothing else", "[solder][errors]") {
