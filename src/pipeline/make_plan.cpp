@@ -345,7 +345,7 @@ Result<Outcome> make_plan(const Request& request) {
   send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
-  if (Diagnostics faults = add_parts_list(facts, yield.findings); !faults.empty()) return fail(std::move(faults));
+  if (Diagnostics faults = add_parts_list(facts, *placement ? &**placement : nullptr, yield.findings); !faults.empty()) return fail(std::move(faults));
   trays_hold(facts, yield.findings);
   plan.kit = kit_of(facts, plan.work.steps);
   if (request.want_schedule) {

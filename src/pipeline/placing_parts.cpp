@@ -12,11 +12,13 @@
 #include "bodies/device.h"
 #include "core/text.h"
 #include "input/file.h"
+#include "pipeline/parts_list.h"
 #include "pipeline/parts_of_plan.h"
 #include "rules/board_work.h"
 #include "rules/saying.h"
 #include "shapes/board.h"
 #include "solder/chip.h"
+#include "solder/package.h"
 
 namespace handlot::pipeline {
 
@@ -119,31 +121,154 @@ plan::Finding found(const job::Step* step, plan::Severity severity, std::string 
   return f;
 }
 
-/// Count, side and package of one part.
-void compare_part(const Facts& facts, const job::Part& part, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
-  const auto rows = rows_of(facts, part, list);
-  const int line = rows.empty() ? 1 : rows.front()->line;
-  const std::string name = facts.name(part.id);
-  const auto add = [&](plan::Severity severity, std::string message, std::string mend, int at) {
-    all.push_back(found(&step, severity, std::move(message), std::move(mend), list, at));
-    all.back().parts = {part.id};
-  };
-  if (static_cast<int>(rows.size()) != part.count) {
-    add(plan::Severity::stop, fmt::format("the placement list has {} of {}, and the job places {}", rows.size(), name, part.count), "compare the revisions of list and job: a part would be missing or left over", line);
-  }
-  const catalogue::Card& card = facts.card(part.card);
-  const auto unit = card.word_or("package-unit") == "metric" ? solder::CodeUnit::metric : solder::CodeUnit::inch;
-  const auto own = solder::chip_size(card.word_or("package"), unit);
+std::string refs_of(const std::vector<const ListedPart*>& rows) {
+  constexpr std::size_t kNamed = 12;
+  std::vector<std::string> refs;
   for (const ListedPart* row : rows) {
-    if (!step.side.empty() && row->bottom != (step.side == "bottom")) {
-      add(plan::Severity::stop, fmt::format("{} is on the {} side in the placement list, and '{}' places the {} side", row->ref, row->bottom ? "bottom" : "top", step.id.text, step.side), "correct the list or the step", row->line);
+    if (refs.size() < kNamed) refs.push_back(row->ref);
+  }
+  if (rows.size() > kNamed) refs.push_back(fmt::format("{} more", rows.size() - kNamed));
+  return listed(refs);
+}
+
+const char* is_or_are(std::size_t count) { return count == 1 ? "is" : "are"; }
+
+void compare_count(const Facts& facts, const job::Part& part, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  const auto rows = rows_of(facts, part, list);
+  if (static_cast<int>(rows.size()) == part.count) return;
+  all.push_back(found(&step, plan::Severity::stop, fmt::format("the placement list has {} of {}, and the job places {}", rows.size(), facts.name(part.id), part.count), "compare the revisions of list and job: a part would be missing or left over", list,
+                      rows.empty() ? 1 : rows.front()->line));
+  all.back().parts = {part.id};
+}
+
+/// One list of the wrong side is one mistake, however many parts it places.
+void compare_sides(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  if (step.side.empty()) return;
+  const bool bottom = step.side == "bottom";
+  std::vector<const ListedPart*> wrong;
+  std::vector<PartId> of;
+  for (const job::Part* part : parts) {
+    for (const ListedPart* row : rows_of(facts, *part, list)) {
+      if (row->bottom == bottom) continue;
+      wrong.push_back(row);
+      if (of.empty() || of.back() != part->id) of.push_back(part->id);
     }
+  }
+  if (wrong.empty()) return;
+  all.push_back(found(&step, plan::Severity::stop, fmt::format("{} {} on the {} side in the placement list, and '{}' places the {} side", refs_of(wrong), is_or_are(wrong.size()), bottom ? "top" : "bottom", step.id.text, step.side), "correct the list or the step", list,
+                      wrong.front()->line));
+  all.back().parts = of;
+}
+
+/// Chips by their size: other pads. Other packages by body and pins, as far as both names are known.
+void compare_packages(const Facts& facts, const job::Part& part, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  const catalogue::Card& card = facts.card(part.card);
+  const std::string package = card.word_or("package");
+  const auto unit = card.word_or("package-unit") == "metric" ? solder::CodeUnit::metric : solder::CodeUnit::inch;
+  const auto own = solder::chip_size(package, unit);
+  std::map<std::string, std::vector<const ListedPart*>> sizes, bodies;
+  for (const ListedPart* row : rows_of(facts, part, list)) {
     auto theirs = solder::chip_size(row->package);
     if (!theirs) theirs = solder::chip_size(row->package, unit);
-    if (own && theirs && own->inch != theirs->inch) {
-      add(plan::Severity::stop, fmt::format("{} is an inch {} in the placement list, and the card of {} an inch {}", row->ref, theirs->inch, name, own->inch), "order the size that the pads are for", row->line);
-    }
+    if (own && theirs && own->inch != theirs->inch) sizes[std::string(theirs->inch)].push_back(row);
+    else if (solder::packages_differ(row->package, package, unit)) bodies[row->package].push_back(row);
   }
+  const auto add = [&](plan::Severity severity, std::string message, std::string mend, int line) {
+    all.push_back(found(&step, severity, std::move(message), std::move(mend), list, line));
+    all.back().parts = {part.id};
+  };
+  for (const auto& [size, rows] : sizes) {
+    add(plan::Severity::stop, fmt::format("{} {} an inch {} in the placement list, and the card of {} an inch {}", refs_of(rows), is_or_are(rows.size()), size, facts.name(part.id), own->inch), "order the size that the pads are for", rows.front()->line);
+  }
+  for (const auto& [name, rows] : bodies) {
+    add(plan::Severity::warn, fmt::format("{} {} {} in the placement list, and the card of {} says {}", refs_of(rows), is_or_are(rows.size()), name, facts.name(part.id), package), "order the package that the pads are for, or correct the card", rows.front()->line);
+  }
+}
+
+/// Parts that lie in one bag because nothing says their values.
+void values_not_said(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  std::vector<std::string> names;
+  std::vector<PartId> of;
+  for (const job::Part* part : parts) {
+    const auto rows = rows_of(facts, *part, list);
+    if (rows.size() < 2 || std::any_of(rows.begin(), rows.end(), [](const ListedPart* row) { return !row->value.empty(); })) continue;
+    names.push_back(facts.name(part->id));
+    of.push_back(part->id);
+  }
+  if (names.empty()) return;
+  all.push_back(found(&step, plan::Severity::note, fmt::format("nothing says the values of {}: the pages can't part their bags by value", listed(names)), "give the placement list a column 'value', or name the parts list in the job (what=\"parts-list\")", list, 1));
+  all.back().parts = of;
+}
+
+struct Sides {
+  double length = 0, width = 0;  ///< mm
+};
+
+/// By its card, else by its shape.
+std::optional<Sides> sides_of(const Facts& facts, const job::Part& board) {
+  const catalogue::Card& card = facts.card(board.card);
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width");
+  if (length && width) return Sides{length->high.value, width->high.value};
+  if (facts.device == nullptr) return std::nullopt;
+  const auto bodies = facts.device->bodies_of.find(board.id);
+  if (bodies == facts.device->bodies_of.end()) return std::nullopt;
+  const shapes::Box& box = facts.device->scene->body(bodies->second.front()).box;
+  return Sides{box.high.x - box.low.x, box.high.y - box.low.y};
+}
+
+Sides spread_of(const std::vector<const ListedPart*>& rows) {
+  const auto [left, right] = std::minmax_element(rows.begin(), rows.end(), [](const ListedPart* a, const ListedPart* b) { return a->centre.x < b->centre.x; });
+  const auto [low, high] = std::minmax_element(rows.begin(), rows.end(), [](const ListedPart* a, const ListedPart* b) { return a->centre.y < b->centre.y; });
+  return {(*right)->centre.x - (*left)->centre.x, (*high)->centre.y - (*low)->centre.y};
+}
+
+/// Whether the centres may all lie on the board, wherever its origin is and whichever way it is turned. A connector's centre may
+/// hang over the edge.
+bool may_hold(const Sides& board, const Sides& spread) {
+  constexpr double kOver = 5;  // mm [practice]
+  const auto holds = [&](double l, double w) { return spread.length <= l + 2 * kOver && spread.width <= w + 2 * kOver; };
+  return holds(board.length, board.width) || holds(board.width, board.length);
+}
+
+/// Takes the row that lies farthest from the middle of all.
+const ListedPart* take_farthest(std::vector<const ListedPart*>& rows) {
+  const auto middle = [&](auto of) {
+    std::vector<double> all;
+    for (const ListedPart* row : rows) all.push_back(of(row));
+    std::nth_element(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(all.size() / 2), all.end());
+    return all[all.size() / 2];
+  };
+  const double x = middle([](const ListedPart* row) { return row->centre.x; }), y = middle([](const ListedPart* row) { return row->centre.y; });
+  const auto far = [&](const ListedPart* row) { return std::hypot(row->centre.x - x, row->centre.y - y); };
+  const auto at = std::max_element(rows.begin(), rows.end(), [&](const ListedPart* a, const ListedPart* b) { return far(a) < far(b); });
+  const ListedPart* row = *at;
+  rows.erase(at);
+  return row;
+}
+
+/// Centres that spread wider than the board: all of them in another unit, or a few lines with a wrong number.
+void compare_spread(const Facts& facts, const std::vector<const job::Part*>& parts, const job::Step& step, const PlacementList& list, std::vector<plan::Finding>& all) {
+  const job::Part* board = rules::board_of(facts, step.on);
+  const auto sides = board != nullptr ? sides_of(facts, *board) : std::nullopt;
+  std::vector<const ListedPart*> rows;
+  for (const job::Part* part : parts) {
+    const auto some = rows_of(facts, *part, list);
+    rows.insert(rows.end(), some.begin(), some.end());
+  }
+  if (!sides || rows.empty()) return;
+  const Sides spread = spread_of(rows);
+  const int line = rows.front()->line;
+  if (may_hold(*sides, spread)) return;
+  const std::string size = fmt::format("{} is {} x {} mm", facts.name(board->id), number(sides->length, 1), number(sides->width, 1));
+  const std::size_t few = std::min<std::size_t>(rows.size() / 5, 5);
+  std::vector<const ListedPart*> strays;
+  while (strays.size() < few && !may_hold(*sides, spread_of(rows))) strays.push_back(take_farthest(rows));
+  if (may_hold(*sides, spread_of(rows))) {
+    std::sort(strays.begin(), strays.end(), [](const ListedPart* a, const ListedPart* b) { return a->line < b->line; });
+    all.push_back(found(&step, plan::Severity::warn, fmt::format("{} of the placement list {} off the board: the other parts lie together, and {}", refs_of(strays), strays.size() == 1 ? "lies" : "lie", size), "look the line up in the layout", list, strays.front()->line));
+    return;
+  }
+  all.push_back(found(&step, plan::Severity::warn, fmt::format("the places of the list spread over {} x {} mm, and {}", number(spread.length, 1), number(spread.width, 1), size), "check the unit of x and y in the list, that both sides are written as seen from the top, and the size in the card of the board", list, line));
 }
 
 /// The pieces of one part: where the list has them and where the job has them, measured from the board.
@@ -215,19 +340,41 @@ void compare_places(const Facts& facts, const std::vector<const job::Part*>& par
   say(plan::Severity::warn, fmt::format("the placement list puts {} more than 0.5 mm from where the job has them", listed(off)), "compare the revisions of list and job");
 }
 
-/// Two parts of one kind on one spot: a line was copied, and its x and y stayed. Of two kinds one may lie over the other, as a shield does.
-void two_on_one_spot(const PlacementList& list, std::vector<plan::Finding>& all) {
+struct OneSpot {
+  const ListedPart* a = nullptr;
+  const ListedPart* b = nullptr;
+  bool alike = false;  ///< of one package: of two, one may lie over the other, as a shield does
+};
+
+std::vector<OneSpot> on_one_spot(const PlacementList& list) {
   constexpr double kSame = 0.05;  // mm: nearer than any two parts can lie
+  std::vector<OneSpot> found;
   for (std::size_t i = 0; i < list.parts.size(); ++i) {
     const ListedPart& a = list.parts[i];
     for (std::size_t k = i + 1; k < list.parts.size() && !solder::is_no_part(a); ++k) {
       const ListedPart& b = list.parts[k];
       if (a.bottom != b.bottom || std::hypot(a.centre.x - b.centre.x, a.centre.y - b.centre.y) > kSame || solder::is_no_part(b)) continue;
-      const bool alike = lower(a.package) == lower(b.package);
-      const std::string text = fmt::format("{} (line {}) and {} (line {}) of the placement list have the same place, x {} and y {} mm on the {} side{}", a.ref, a.line, b.ref, b.line, number(a.centre.x, 2),
-                                           number(a.centre.y, 2), a.bottom ? "bottom" : "top", alike ? "" : ": right only if one lies over the other");
-      all.push_back(found(nullptr, alike ? plan::Severity::warn : plan::Severity::note, text, "look both up in the layout, and correct the line that was copied or mark it as not fitted", list, b.line));
+      found.push_back({&a, &b, lower(a.package) == lower(b.package)});
     }
+  }
+  return found;
+}
+
+/// Two parts of one kind on one spot: a line was copied, and its x and y stayed. Many pairs are one mistake in all numbers.
+void two_on_one_spot(const PlacementList& list, std::vector<plan::Finding>& all) {
+  constexpr std::size_t kEach = 3;  // told one by one
+  const auto pairs = on_one_spot(list);
+  const bool alike = std::any_of(pairs.begin(), pairs.end(), [](const OneSpot& p) { return p.alike; });
+  if (pairs.size() > kEach) {
+    const auto& [a, b, same] = pairs.front();
+    all.push_back(found(nullptr, alike ? plan::Severity::warn : plan::Severity::note, fmt::format("{} (line {}) and {} (line {}) of the placement list have the same place, and so have {} more pairs of its parts", a->ref, a->line, b->ref, b->line, pairs.size() - 1),
+                        "check the unit and the decimal marks of x and y, then the lines that were copied", list, b->line));
+    return;
+  }
+  for (const auto& [a, b, same] : pairs) {
+    const std::string text = fmt::format("{} (line {}) and {} (line {}) of the placement list have the same place, x {} and y {} mm on the {} side{}", a->ref, a->line, b->ref, b->line, number(a->centre.x, 2),
+                                         number(a->centre.y, 2), a->bottom ? "bottom" : "top", same ? "" : ": right only if one lies over the other");
+    all.push_back(found(nullptr, same ? plan::Severity::warn : plan::Severity::note, text, "look both up in the layout, and correct the line that was copied or mark it as not fitted", list, b->line));
   }
 }
 
@@ -240,6 +387,10 @@ Result<std::optional<PlacementList>> placement_list_of(const job::Job& job) {
   if (!text) return fail(text.error());
   auto read = solder::read_placement_list(*text, file->path);
   if (!read) return fail(read.error());
+  const auto values = values_in_parts_list(job);
+  for (ListedPart& row : read->parts) {
+    if (const auto known = values.find(row.ref); row.value.empty() && known != values.end()) row.value = known->second;
+  }
   return std::optional(std::move(*read));
 }
 
@@ -299,9 +450,13 @@ std::vector<plan::Finding> list_against_job(const Facts& facts, const PlacementL
     const auto parts = installed_by(facts, step);
     for (const job::Part* part : parts) {
       met.insert(part->id);
-      compare_part(facts, *part, step, list, all);
+      compare_count(facts, *part, step, list, all);
+      compare_packages(facts, *part, step, list, all);
     }
+    compare_sides(facts, parts, step, list, all);
+    compare_spread(facts, parts, step, list, all);
     compare_places(facts, parts, step, list, all);
+    values_not_said(facts, parts, step, list, all);
   }
   two_on_one_spot(list, all);
   std::vector<std::string> strangers, no_parts;

@@ -20,7 +20,7 @@ struct PlacedPart {
 /// Parts whose place is known, by reference.
 std::vector<PlacedPart> placed_parts(const rules::Facts& facts, const job::Step& step, const solder::PlacementList* list);
 
-/// The placement list that the job names; none where it names none.
+/// The placement list that the job names, with the values of the parts list where it has none itself; none where the job names none.
 ///
 /// Errors   faults of the list.
 Result<std::optional<solder::PlacementList>> placement_list_of(const job::Job& job);
@@ -30,7 +30,8 @@ Result<std::optional<solder::PlacementList>> placement_list_of(const job::Job& j
 /// the board's card, as seen from the top, for both sides. A board without place or height leaves them unplaced.
 void place_from_list(job::Job& job, const catalogue::Catalogue& cards, const solder::PlacementList& list);
 
-/// Where the list and the job do not agree: parts missing or left over, package or side, a mirrored or shifted list.
+/// Where the list and the job do not agree: parts missing or left over, package or side, a mirrored or shifted list, places
+/// that no board of its size holds.
 std::vector<plan::Finding> list_against_job(const rules::Facts& facts, const solder::PlacementList& list);
 
 }  // namespace handlot::pipeline

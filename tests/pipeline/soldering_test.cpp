@@ -8,6 +8,7 @@
 #include <fstream>
 
 #include "pipeline/make_plan.h"
+#include "pipeline/references.h"
 
 using namespace handlot;
 using namespace handlot::pipeline;
@@ -456,6 +457,126 @@ TEST_CASE("a parts list is held against the references of the job", "[pipeline]"
   const auto refused = made(folder, {file, "", "", ""});
   REQUIRE_FALSE(refused.has_value());
   CHECK(refused.error().front().code == "parts-list-columns");
+}
+
+TEST_CASE("references are read in the spellings people have", "[pipeline]") {
+  using Refs = std::vector<std::string>;
+  const Refs three{"R1", "R2", "R3"};
+  for (const char* cell : {"R1 R2 R3", "R1,R2,R3", "R1-R3", "R1-3", "R1 - R3", "R1 to R3", "R1 TO R3", "R1..R3", "R1~R3", "R1 \xE2\x80\x93 R3", "R1/R2/R3", "R1+R2+R3", "R1 & R2 & R3", "R1, R2 and R3", "R1,2,3", "R1;R2-3", "R1, 2 - 3", "R1-2 R3", "R3-R1"}) {
+    CAPTURE(cell);
+    CHECK(references_in(cell).refs == three);
+    CHECK(references_in(cell).unread.empty());
+  }
+  CHECK(references_in("C1,C2,R1").refs == Refs{"C1", "C2", "R1"});
+  CHECK(references_in("J-1 U1A LED_1 V+").refs == Refs{"J-1", "U1A", "LED_1", "V+"});
+  CHECK(references_in("R3-C1 R7").unread == Refs{"R3-C1"});
+  CHECK(references_in("R3-C1 R7").refs == Refs{"R7"});
+  CHECK(references_in("R1-10k").unread == Refs{"R1-10k"});
+  CHECK(references_in("-").refs.empty());
+  CHECK(references_in("").refs.empty());
+}
+
+TEST_CASE("values and packages of the parts list are held against the placement list", "[pipeline]") {
+  const Folder folder;
+  const std::string places = "<file what='placement' path='list.csv'/>", file = "<file what='parts-list' path='bom.csv'/>";
+  const auto told = [&](const std::string& list, const std::string& bom) {
+    folder.put("list.csv", list);
+    folder.put("bom.csv", bom);
+    std::vector<std::string> all;
+    for (const plan::Finding& f : good(folder, {places + file, "", "", ""}).plan.findings) {
+      if (f.rule.text == "parts-list") all.push_back(f.message);
+    }
+    return all;
+  };
+  using Told = std::vector<std::string>;
+  CHECK(told(kList, "refs,value,package\nR1 R2,10k 1%,R_0603_1608Metric\nR3,4.7k,0603\nU1,controller,VQFN-32\n").empty());
+  CHECK(told(kList, "refs,value,package\nR1-R2,10K,0603\nR3,see note,special\nU1,other,\n").empty());
+  CHECK(told(kList, "refs,value\nR1-R3,10k\nU1,controller\n") == Told{"R3 is 10k in the parts list and 4k7 in the placement list"});
+  CHECK(told(kList, "refs,value\nR1 R2,1k\nR3,4k7\nU1,controller\n") == Told{"R1 and R2 are 1k in the parts list and 10k in the placement list"});
+  CHECK(told(kList, "refs,footprint\nR1-R3,0805\nU1,QFN-24\n") == Told{"R1, R2 and R3 are 0805 in the parts list and 0603 in the placement list", "U1 is QFN-24 in the parts list and QFN-32 in the placement list"});
+  // Where the placement list says no package, the card does.
+  const std::string bare = "ref,value,x (mm),y (mm),rotation,side\nR1,10k,5,5,0,top\nR2,10k,9,5,0,top\nR3,4k7,13,5,90,top\nU1,controller,20,12,0,top\n";
+  CHECK(told(bare, "refs,footprint\nR1-R3,R_0805_2012Metric\nU1,QFN-32\n") == Told{"R1, R2 and R3 are R_0805_2012Metric in the parts list and 0603 by the card of its part"});
+}
+
+TEST_CASE("quantities, marks and ranges of a parts list that are not read are told once", "[pipeline]") {
+  const Folder folder;
+  const auto told = [&](const std::string& bom) {
+    folder.put("bom.csv", bom);
+    std::vector<std::string> all;
+    for (const plan::Finding& f : good(folder, {"<file what='parts-list' path='bom.csv'/>", "", "", ""}).plan.findings) {
+      if (f.rule.text == "parts-list") all.push_back(f.message);
+    }
+    return all;
+  };
+  using Told = std::vector<std::string>;
+  CHECK(told("refs,qty\nR1-R3,3x\nU1,1 pcs\n").empty());
+  CHECK(told("refs,qty\nR1-R3,x3\nU1,\n").empty());
+  CHECK(told("refs,qty\nR1-R3,5x\nU1,1\n") == Told{"the parts list counts 5 of R1 and names 3 references"});
+  CHECK(told("refs,qty\nR1-R3,three\nU1,one\n") == Told{"the quantity 'three' (line 2) and 'one' (line 3) of the parts list is not read"});
+  CHECK(told("refs,dnp\nR1,\nR2 R3,DNP\nU1,\n") == Told{"R2 and R3 are marked as not fitted at line 3 of the parts list, and the job places them"});
+  CHECK(told("refs,qty\nR1-R3,3\nU1-R4,1\n") == Told{"U1 of the job is not in the parts list", "'U1-R4' of the parts list is not understood and not compared"});
+}
+
+TEST_CASE("values come from the parts list where the placement list has none, or are missed", "[pipeline]") {
+  const Folder folder;
+  const std::string places = "<file what='placement' path='list.csv'/>", file = "<file what='parts-list' path='bom.csv'/>";
+  const auto bags = [&](const std::string& head, const std::string& files) {
+    folder.put("list.csv", head + "\nR1,10k,5,5,0,top\nR2,10k,9,5,0,top\nR3,4k7,13,5,90,top\nU1,controller,20,12,0,top\n");
+    folder.put("bom.csv", "refs,value\nR1 R2,10k\nR3,4k7\nU1,controller\n");
+    const Outcome o = good(folder, {files, "", "", ""});
+    const bool missed = std::any_of(o.plan.findings.begin(), o.plan.findings.end(), [](const plan::Finding& f) { return f.message.starts_with("nothing says the values of 'resistors'"); });
+    return fmt::format("{}{}", page(o.plan, "placing-place")->tables.front().rows.size(), missed ? " missed" : "");
+  };
+  CHECK(bags("ref,value,x (mm),y (mm),rotation,side", places) == "3");
+  CHECK(bags("Designator,Comment,x (mm),y (mm),rotation,side", places) == "3");
+  CHECK(bags("ref,remark,x (mm),y (mm),rotation,side", places) == "2 missed");
+  CHECK(bags("ref,remark,x (mm),y (mm),rotation,side", places + file) == "3");
+}
+
+TEST_CASE("packages, sides and places of a placement list that can't be are told once each", "[pipeline]") {
+  const Folder folder;
+  const auto told = [&](const std::string& list) {
+    folder.put("list.csv", list);
+    std::vector<std::string> all;
+    std::string steps = kSteps;
+    steps.replace(steps.find("title='Place' on='board'"), 24, "title='Place' on='board' side='top'");
+    for (const plan::Finding& f : good(folder, {"<file what='placement' path='list.csv'/>", "", steps, ""}).plan.findings) {
+      if (f.rule.text == "placement-list" && f.severity != plan::Severity::note) all.push_back(fmt::format("{} {}", plan::word(f.severity), f.message));
+    }
+    return all;
+  };
+  using Told = std::vector<std::string>;
+  const auto list = [](double factor, const char* chip, const char* body, const char* side) {
+    std::string text = "ref,value,package,x (mm),y (mm),rotation,side\n";
+    for (int i = 0; i < 3; ++i) text += fmt::format("R{},10k,{},{},{},0,{}\n", i + 1, chip, (5 + 4 * i) * factor, 5 * factor, side);
+    return text + fmt::format("U1,controller,{},{},{},0,{}\n", body, 20 * factor, 12 * factor, side);
+  };
+  CHECK(told(list(1, "R_0603_1608Metric", "VQFN-32-1EP_5x5mm", "top")).empty());
+  CHECK(told(list(1, "R_0805_2012Metric", "QFN-32", "top")) == Told{"stop R1, R2 and R3 are an inch 0805 in the placement list, and the card of 'resistors' an inch 0603"});
+  CHECK(told(list(1, "0603", "LQFP-32", "top")) == Told{"warn U1 is LQFP-32 in the placement list, and the card of 'controller' says qfn-32"});
+  CHECK(told(list(1, "0603", "special", "top")).empty());
+  CHECK(told(list(1, "0603", "QFN-32", "bottom")) == Told{"stop R1, R2, R3 and U1 are on the bottom side in the placement list, and 'place' places the top side"});
+  // The board is 30 x 20 mm; a centre may hang over its edge.
+  CHECK(told(list(2, "0603", "QFN-32", "top")).empty());
+  CHECK(told(list(40, "0603", "QFN-32", "top")) == Told{"warn the places of the list spread over 600 x 280 mm, and 'board' is 30 x 20 mm"});
+  CHECK(told(list(0.001, "0603", "QFN-32", "top")) == Told{"warn R1 (line 2) and R2 (line 3) of the placement list have the same place, and so have 5 more pairs of its parts"});
+}
+
+TEST_CASE("a line of the placement list that lies off the board is named", "[pipeline]") {
+  const Folder folder;
+  const std::string parts = "<part id='board' card='board-bare'/><part id='r' card='resistor-0603' name='resistors' count='10' refs='R1-R10'/><part id='u' card='qfn-32' name='controller' refs='U1'><bag opened='no'/></part>";
+  const auto told = [&](double stray) {
+    std::string list = "ref,value,x (mm),y (mm),rotation,side\nU1,controller,15,15,0,top\n";
+    for (int i = 1; i <= 10; ++i) list += fmt::format("R{},10k,{},5,0,top\n", i, i == 4 ? stray : 2.5 * i);
+    folder.put("list.csv", list);
+    const Outcome o = good(folder, {"<file what='placement' path='list.csv'/>", parts, "", ""});
+    const auto* f = finding(o.plan, "placement-list", plan::Severity::warn);
+    return f == nullptr ? std::string() : fmt::format("{}: {}", f->place.line, f->message);
+  };
+  CHECK(told(10.1).empty());
+  CHECK(told(33).empty());  // a socket at the edge
+  CHECK(told(101) == "6: R4 of the placement list lies off the board: the other parts lie together, and 'board' is 30 x 20 mm");
 }
 
 TEST_CASE("a placement list that lies beside the job as a whole is told of once", "[pipeline]") {

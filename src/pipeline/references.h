@@ -1,0 +1,18 @@
+// references.h: the references in a cell of a parts list.
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace handlot::pipeline {
+
+struct References {
+  std::vector<std::string> refs;    ///< as listed, ranges written out
+  std::vector<std::string> unread;  ///< what looks like a range and is none: "R3-C1"
+};
+
+/// Given    "R1 R2", "R1,R2", "R1/R2", "R1+R2", "C1,2,3", and ranges as "R1-R9", "R1-9", "R1 - R9", "R1..R9", "R1~R9", "R1 to R9".
+///          A word that is no reference is kept as it stands.
+References references_in(std::string cell);
+
+}  // namespace handlot::pipeline
