@@ -74,7 +74,7 @@ class StockReader {
   }
 
   void line(const input::CsvRow& row) {
-    StockLine l{field(row, id_), 0, "", field(row, expiry_), row.line};
+    StockLine l{field(row, id_), 0, "", field(row, expiry_), "", row.line};
     const std::string cell = field(row, count_);
     const auto end = cell.find_last_of("0123456789");
     const std::string number = end == std::string::npos ? cell : cell.substr(0, end + 1);
@@ -88,10 +88,7 @@ class StockReader {
     if (!amount) return fault("stock-unit", row, fmt::format("'{}' of '{}' is no unit that the kit counts in", unit, l.id), "count pieces ('pcs'), or write a unit of mass, volume or length (mg, g, kg, ml, l, mm, m)");
     l.count = amount->count;
     l.unit = amount->unit;
-    if (!l.expires.empty() && !is_day(l.expires)) {
-      stock_.remarks.push_back({Remark::Kind::not_read, fmt::format("the expiry '{}' of '{}' is not read: write it as 2027-03-31", l.expires, l.id), row.line});
-      l.expires.clear();
-    }
+    if (!is_day(l.expires)) std::swap(l.expires, l.expiry_unread);
     stock_.lines.push_back(std::move(l));
   }
 
@@ -101,29 +98,45 @@ class StockReader {
   Diagnostics faults_;
 };
 
-/// The stock of one id, and the rows of the kit that it is for.
-struct Shelf {
-  std::vector<const plan::KitRow*> rows;
+/// What lies there under one id.
+struct Pile {
   double there = 0;
-  bool other_unit = false;  ///< a line is counted in what the kit is not
-  double good_to_the_end = 0;          ///< of `there`, what has not expired when the lot takes of it last
-  std::vector<Remark> expire_meanwhile;  ///< lines that have
+  double good_to_the_end = 0;            ///< of `there`, what has not expired when the lot takes of it last
 };
 
-/// The day on which the lot takes of the shelf last; empty: not known.
-std::string last_day_of(const Shelf& shelf, const Wanted& wanted) {
+/// The stock under one card, or under one kit id where the card is not listed, and the rows of the kit that it is for.
+struct Shelf {
+  std::vector<const plan::KitRow*> rows;
+  Pile shared;
+  std::map<std::string, Pile> own;       ///< by kit id, what is listed under that beside the card
+  bool other_unit = false;               ///< a line is counted in what the kit is not
+  std::vector<Remark> expire_meanwhile;  ///< lines that have
+
+  /// By how much the rows want more than is there, by `want` of each; negative: left over.
+  double lacks(double Pile::*what, const auto& want) const {
+    double lack = -(shared.*what);
+    for (const plan::KitRow* row : rows) {
+      const auto pile = own.find(row->id);
+      lack += std::max(0.0, want(*row) - (pile == own.end() ? 0 : pile->second.*what));
+    }
+    return lack;
+  }
+};
+
+/// The day on which the lot takes of these rows last; empty: not known.
+std::string last_day_of(const std::vector<const plan::KitRow*>& rows, const Wanted& wanted) {
   std::string last;
-  for (const plan::KitRow* row : shelf.rows) {
+  for (const plan::KitRow* row : rows) {
     if (const auto day = wanted.last_day.find(row->id); day != wanted.last_day.end()) last = std::max(last, day->second);
   }
   return last;
 }
 
-void put_on(Shelf& shelf, const StockLine& line, double count, const Wanted& wanted, Clearance& c) {
-  shelf.there += count;
-  const std::string last = last_day_of(shelf, wanted);
+void put_on(Shelf& shelf, Pile& pile, const std::vector<const plan::KitRow*>& rows, const StockLine& line, double count, const Wanted& wanted, Clearance& c) {
+  pile.there += count;
+  const std::string last = last_day_of(rows, wanted);
   c.wants_last_days = c.wants_last_days || (!line.expires.empty() && wanted.last_day.empty());
-  if (line.expires.empty() || line.expires >= last) shelf.good_to_the_end += count;
+  if (line.expires.empty() || line.expires >= last) pile.good_to_the_end += count;
   else shelf.expire_meanwhile.push_back({Remark::Kind::expires_meanwhile, fmt::format("'{}' of line {} expires on {}, and the plan takes of it until {}", line.id, line.line, line.expires, last), line.line});
 }
 
@@ -133,25 +146,46 @@ std::optional<double> in_unit_of(const plan::KitRow& row, const StockLine& line)
   return std::nullopt;
 }
 
-std::map<std::string, Shelf> shelves_of(const Wanted& wanted, const Stock& stock, Clearance& c) {
-  std::map<std::string, Shelf> shelves;
+using Shelves = std::map<std::string, Shelf>;
+
+Shelves shelves_of(const Wanted& wanted, const Stock& stock, Clearance& c) {
+  Shelves shelves;
   const auto listed_as = [&](const std::string& id) { return std::any_of(stock.lines.begin(), stock.lines.end(), [&](const StockLine& l) { return l.id == id; }); };
   for (const plan::KitRow& row : wanted.kit) {
     const auto card = wanted.cards.find(row.id);
-    if (listed_as(row.id)) shelves[row.id].rows.push_back(&row);
-    else if (card != wanted.cards.end() && listed_as(card->second)) shelves[card->second].rows.push_back(&row);
+    const bool by_card = card != wanted.cards.end() && listed_as(card->second);
+    if (by_card) shelves[card->second].rows.push_back(&row);
+    else if (listed_as(row.id)) shelves[row.id].rows.push_back(&row);
     else if (row.lot > 0) c.unknown.push_back(row.id);
+    if (!by_card || card->second == row.id || !listed_as(row.id)) continue;
+    c.remarks.push_back({Remark::Kind::both_names, fmt::format("'{}' and its card '{}' are both in the stock list: what they have is added up", row.id, card->second), 0});
   }
   return shelves;
 }
 
+/// Where a line is put: the shelf of its id, or the own pile of a row.
+struct Spot {
+  Shelf* shelf = nullptr;
+  Pile* pile = nullptr;
+  std::vector<const plan::KitRow*> rows;
+};
+
+Spot spot_of(Shelves& shelves, const std::string& id) {
+  if (const auto shelf = shelves.find(id); shelf != shelves.end()) return {&shelf->second, &shelf->second.shared, shelf->second.rows};
+  for (auto& [key, shelf] : shelves) {
+    const auto row = std::find_if(shelf.rows.begin(), shelf.rows.end(), [&](const plan::KitRow* r) { return r->id == id; });
+    if (row != shelf.rows.end()) return {&shelf, &shelf.own[id], {*row}};
+  }
+  return {};
+}
+
 /// Fills the shelves; says which lines are for nothing.
-void stock_up(std::map<std::string, Shelf>& shelves, const Wanted& wanted, const Stock& stock, Clearance& c) {
+void stock_up(Shelves& shelves, const Wanted& wanted, const Stock& stock, Clearance& c) {
   constexpr std::size_t kNamed = 8;
   std::vector<std::string> strangers;
   for (const StockLine& line : stock.lines) {
-    const auto shelf = shelves.find(line.id);
-    if (shelf == shelves.end()) {
+    const Spot spot = spot_of(shelves, line.id);
+    if (spot.shelf == nullptr) {
       if (std::find(strangers.begin(), strangers.end(), line.id) == strangers.end()) strangers.push_back(line.id);
       continue;
     }
@@ -159,11 +193,12 @@ void stock_up(std::map<std::string, Shelf>& shelves, const Wanted& wanted, const
       c.remarks.push_back({Remark::Kind::expired, fmt::format("'{}' of line {} has expired on {}, before the lot begins: it is not counted", line.id, line.line, line.expires), line.line});
       continue;
     }
-    const plan::KitRow& row = *shelf->second.rows.front();
+    if (!line.expiry_unread.empty()) c.remarks.push_back({Remark::Kind::expiry_not_read, fmt::format("the expiry '{}' of '{}' (line {}) is not read: it is counted as if it were good", line.expiry_unread, line.id, line.line), line.line});
+    const plan::KitRow& row = *spot.rows.front();
     if (const auto count = in_unit_of(row, line)) {
-      put_on(shelf->second, line, *count, wanted, c);
+      put_on(*spot.shelf, *spot.pile, spot.rows, line, *count, wanted, c);
     } else {
-      shelf->second.other_unit = true;
+      spot.shelf->other_unit = true;
       c.remarks.push_back({Remark::Kind::other_unit, fmt::format("'{}' of line {} is counted in {} and the kit wants it in {}: it is not judged", line.id, line.line, line.unit, row.unit.empty() ? "pieces" : row.unit), line.line});
     }
   }
@@ -173,28 +208,35 @@ void stock_up(std::map<std::string, Shelf>& shelves, const Wanted& wanted, const
   c.remarks.push_back({Remark::Kind::stranger, fmt::format("in the stock list and not in this kit: {}{}", listed(strangers), more > 0 ? fmt::format(" and {} more", more) : ""), 0});
 }
 
+/// Whole units that the shelf gives, beside what the lot takes however many units it has.
+int units_from(const Shelf& shelf, const Wanted& wanted) {
+  int units = wanted.lot;
+  const auto take = [&](const plan::KitRow& row) { return row.lot - row.per_unit * (wanted.lot - units); };
+  while (units > 0 && shelf.lacks(&Pile::there, take) > 1e-9) --units;
+  return units;
+}
+
 void judge(const Shelf& shelf, const Wanted& wanted, Clearance& c) {
   Shortage s;
-  double per_unit = 0;
   std::vector<std::string> names;
   for (const plan::KitRow* row : shelf.rows) {
-    c.there[row->id] = shelf.there;
-    per_unit += row->per_unit;
+    const auto pile = shelf.own.find(row->id);
+    c.there[row->id] = shelf.shared.there + (pile == shelf.own.end() ? 0 : pile->second.there);
     s.needed += row->lot + row->spare;
     s.lot += row->lot;
     names.push_back(row->name);
   }
+  const auto lot = [](const plan::KitRow& row) { return row.lot; };
   // Who has enough that lasts takes the old first.
-  if (shelf.good_to_the_end + 1e-9 < s.lot || s.lot <= 0) c.remarks.insert(c.remarks.end(), shelf.expire_meanwhile.begin(), shelf.expire_meanwhile.end());
+  if (shelf.lacks(&Pile::good_to_the_end, lot) > 1e-9 || s.lot <= 0) c.remarks.insert(c.remarks.end(), shelf.expire_meanwhile.begin(), shelf.expire_meanwhile.end());
   if (s.lot <= 0) return;
-  const double once = s.lot - per_unit * wanted.lot, left = shelf.there - once;  // what the lot takes however many units it has
-  const double enough = left < -1e-9 ? 0 : per_unit > 0 ? left / per_unit : wanted.lot;
-  c.units = std::min(c.units.value_or(wanted.lot), static_cast<int>(std::floor(std::min<double>(wanted.lot, enough + 1e-9))));
-  if (shelf.there + 1e-9 >= s.needed) return;
+  c.units = std::min(c.units.value_or(wanted.lot), units_from(shelf, wanted));
+  const double lack = shelf.lacks(&Pile::there, [](const plan::KitRow& row) { return row.lot + row.spare; }), of_lot = shelf.lacks(&Pile::there, lot);
+  if (lack <= 1e-9) return;
   const plan::KitRow& first = *shelf.rows.front();
   s.id = first.id;
   s.name = listed(names);
-  s.there = shelf.there;
+  s.there = of_lot > 0 ? s.lot - of_lot : s.needed - lack;
   s.unit = first.unit;
   s.step = first.first_step;
   c.shortages.push_back(std::move(s));

@@ -17,12 +17,13 @@ struct StockLine {
   double count = 0;     ///< in `unit`
   std::string unit;     ///< "pieces", "g", "ml" or "m"; empty: in the kit's own unit
   std::string expires;  ///< "2027-03-31", good to the end of that day; empty: not said
+  std::string expiry_unread;  ///< what is said instead, as "03/2027"
   int line = 0;
 };
 
 /// What of a list counts for nothing, and why.
 struct Remark {
-  enum class Kind { not_read, expired, expires_meanwhile, other_unit, stranger };
+  enum class Kind { not_read, expired, expires_meanwhile, expiry_not_read, other_unit, both_names, stranger };
   Kind kind = Kind::not_read;
   std::string text;
   int line = 0;
@@ -70,7 +71,7 @@ struct Wanted {
   std::map<std::string, std::string> last_day = {};  ///< by kit id, the day the plan takes of it last; empty without a schedule
 };
 
-/// A line is a kit row's by its id, else by its card's; rows of one card share it.
+/// A line is a kit row's by its id or by its card's: rows of one card share the latter, beside what each has of its own.
 Clearance clear_to_build(const Wanted& wanted, const Stock& stock);
 
 /// The kit as text: rows, then shortages and how many units can be built when a stock list is given.

@@ -50,6 +50,10 @@ class Findings {
       case kit::Remark::Kind::other_unit:
         say(plan::Severity::undecided, r.text, "write its amount in the unit of the kit", r.line);
         return;
+      case kit::Remark::Kind::expiry_not_read:
+        say(plan::Severity::undecided, r.text, "write the last day as 2027-03-31", r.line);
+        return;
+      case kit::Remark::Kind::both_names:
       case kit::Remark::Kind::not_read:
         say(plan::Severity::note, r.text, "", r.line);
         return;

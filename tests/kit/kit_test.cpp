@@ -42,7 +42,7 @@ bool remarks(const std::vector<kit::Remark>& all, kit::Remark::Kind kind, const 
 }  // namespace
 
 TEST_CASE("a stock list is read in the dialects people have", "[kit]") {
-  for (const char* text : {"id,count\nlens,4\nfoot,\"1,5\"\n", "ID;Quantity\nlens;4\nfoot;1,5\n", "\xEF\xBB\xBF# shelf\npart\tstock\nlens\t4\nfoot\t1.5\n"}) {
+  for (const char* text : {"id,count\nlens,4\nfoot,\"1,5\"\n", "ID;Quantity\nlens;4\nfoot;1,5\n", "\xEF\xBB\xBF# shelf\npart\tstock\nlens\t4\nfoot\t1.5\n", "id,count\rlens,4\rfoot,\"1,5\"\r"}) {
     const kit::Stock stock = stock_of(text);
     CHECK(there(stock, "lens") == 4);
     CHECK(there(stock, "foot") == 1.5);
@@ -62,12 +62,35 @@ TEST_CASE("amounts carry their unit, in the cell or in a column of its own", "[k
   for (std::size_t i = 0; i < units.size(); ++i) CHECK(stock.lines[i].unit == units[i]);
 }
 
-TEST_CASE("columns that are not read are named, an expiry that is no date too", "[kit]") {
-  const kit::Stock stock = stock_of("id,count,pack,expiry\npaste,50,jar,03/2027\nglue,5,tube,2027-03-31\n");
+TEST_CASE("columns that are not read are named, an expiry that is no date is asked about", "[kit]") {
+  const kit::Stock stock = stock_of("id,count,pack,expiry\npaste,50,jar,03/2027\nglue,5,tube,2027-03-31\nother,5,tube,soon\n");
   CHECK(remarks(stock.remarks, kit::Remark::Kind::not_read, "'pack' is not read"));
-  CHECK(remarks(stock.remarks, kit::Remark::Kind::not_read, "'03/2027' of 'paste'"));
-  CHECK(stock.remarks.size() == 2);
+  CHECK(stock.remarks.size() == 1);
   CHECK(stock.lines[1].expires == "2027-03-31");
+  const std::vector<plan::KitRow> rows{row("paste", 1, 6, 0, "a"), row("glue", 1, 6, 0, "a")};
+  const auto c = kit::clear_to_build({rows, {}, {}, 6, "2027-01-11"}, stock);
+  CHECK(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "the expiry '03/2027' of 'paste' (line 2)"));
+  CHECK_FALSE(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "glue"));
+  CHECK_FALSE(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "other"));  // not of this kit
+}
+
+TEST_CASE("what lies under a kit id and under its card adds up", "[kit]") {
+  const std::vector<plan::KitRow> rows{row("left-foot", 1, 6, 0, "a"), row("right-foot", 1, 6, 0, "a")};
+  const kit::Wanted wanted{rows, {}, {{"left-foot", "foot"}, {"right-foot", "foot"}}, 6, "2027-01-11"};
+  const auto judged = [&](const std::string& lines) { return kit::clear_to_build(wanted, stock_of("id,count\n" + lines)); };
+  const auto enough = judged("left-foot,2\nfoot,10\n");
+  CHECK(enough.units == 6);
+  CHECK(enough.shortages.empty());
+  CHECK(enough.there.at("left-foot") == 12);
+  CHECK(remarks(enough.remarks, kit::Remark::Kind::both_names, "'left-foot' and its card 'foot'"));
+  // Many of one are none of the other.
+  const auto left_only = judged("left-foot,100\nfoot,2\n");
+  CHECK(left_only.units == 2);
+  REQUIRE(left_only.shortages.size() == 1);
+  CHECK(left_only.shortages[0].there == 8);  // six of the left that the lot takes, and two
+  CHECK(judged("left-foot,2\nfoot,9\n").units == 5);
+  CHECK(judged("left-foot,6\nright-foot,4\nfoot,1\n").units == 5);
+  CHECK(judged("foot,12\n").remarks.empty());
 }
 
 TEST_CASE("a comma before three digits is asked about where nothing shows what it is", "[kit][errors]") {
