@@ -9,6 +9,8 @@
 #include <variant>
 
 #include "bodies/solid_text.h"
+#include "bodies/step_size.h"
+#include "core/text.h"
 #include "geometry/device.h"
 #include "geometry/step.h"
 
@@ -102,18 +104,36 @@ class Builder {
       first.notes.push_back({card.place, "asked for by this card"});
       return broken(std::move(first));
     }
-    for (const Diagnostic& w : model->warnings) device_.notes.push_back(fmt::format("{}: {}", name, w.text));
+    const Diagnostic* doubt = nullptr;
+    for (const Diagnostic& w : model->warnings) {
+      if (w.code == "step-unit-doubtful") doubt = &w;
+      else device_.notes.push_back(fmt::format("{}: {}", name, w.text));
+    }
     geometry::WantedSolid wanted;
     wanted.name = card.word_or("step-solid", card.name);
     const auto matched = geometry::match(*model, {wanted});
     if (matched.empty() || !matched.front().solid) {
-      if (model->solids.size() == 1) return {model->shapes[model->solids.front().shape], {}};
+      if (model->solids.size() == 1) return of_right_size(card, model->shapes[model->solids.front().shape], *model, doubt);
       std::vector<std::string> names;
       for (const auto& s : model->solids) names.push_back(s.name);
       return broken(error("step-solid-unknown", card.place, fmt::format("'{}' has no solid '{}'", name, wanted.name), fmt::format("write step-solid as one of: {}", fmt::join(names, ", "))));
     }
     if (!matched.front().text.empty()) device_.notes.push_back(matched.front().text);
-    return {model->shapes[model->solids[*matched.front().solid].shape], {}};
+    return of_right_size(card, model->shapes[model->solids[*matched.front().solid].shape], *model, doubt);
+  }
+
+  /// The card knows the true size; without it, what the reader doubts is not built either.
+  static Origin of_right_size(const catalogue::Card& card, const Solid& solid, const geometry::StepModel& model, const Diagnostic* doubt) {
+    const std::string file = (fs::path(card.place.file).parent_path() / card.word_or("step-file")).string();
+    const shapes::Vec3 size = shapes::box_of(*solid.mesh()).size();
+    const auto agrees = size_agrees(card, size);
+    if (agrees.value_or(doubt == nullptr)) return {solid, {}};
+    if (!agrees) return broken(error("step-unit-doubtful", {file, 0, 0}, doubt->text, doubt->mend));
+    const auto side = [&](const char* name) { return number(card.get<Millimetres>(name)->high.value, 2); };
+    return broken(error("step-unit-doubtful", {file, 0, 0},
+                        fmt::format("the file says {}, which makes it {} x {} x {} mm, and its card has a length of {}, a width of {} and a height of {} mm", model.unit.empty() ? "no unit" : model.unit, number(size.x, 2), number(size.y, 2), number(size.z, 2), side("length"),
+                                    side("width"), side("height")),
+                        "export it again in the unit that it was drawn in, or correct the sizes of the card"));
   }
 
   void plan_body(const job::Part& part, std::size_t which, const std::variant<shapes::SolidTree, Solid>& solid) {

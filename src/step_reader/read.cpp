@@ -354,16 +354,16 @@ class Reading {
           "step-unit-doubtful",
           fmt::format("the file says inch, which makes it {:.0f} mm large; read as mm it would be {:.0f} mm",
                       size, size / 25.4),
-          "if mm were meant, set the unit of this file to mm in the job");
+          "if mm were meant, export it again in mm; if not, write its length, width and height into its card");
     } else if (size < 1 || size > 2000) {
       doubt("step-unit-doubtful",
             fmt::format("the file says {}, which makes it {:.4g} mm large",
                         bundle_.unit.empty() ? "no unit" : bundle_.unit, size),
-            "check the unit; set it for this file in the job if it is another");
+            "export it again in the unit that it was drawn in; if it is of that size, write its length, width and height into its card");
     }
     if (bundle_.unit.empty())
       doubt("step-units", "the file does not say its unit of length; mm was taken",
-            "set the unit of this file in the job if it is another");
+            "export it again with its unit");
   }
 
   const Request& request_;

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "bodies/solid_text.h"
+#include "bodies/step_size.h"
 #include "shapes/fasteners.h"
 #include "shapes/round_pair.h"
 #include "support/small_job.h"
@@ -36,6 +37,28 @@ TEST_CASE("area and gap of a bond are read off the shapes where the job gives no
   auto stated = test::small_job("<part id='a' card='s-cube' at='0 0 0 mm'/><part id='c' card='s-cube' at='0 0 10 mm'/>", "<bond id='b' between='a c' adhesive='t-glue' gap='0.3 mm'/>", step);
   bodies::measure_bonds(device_of(stated), stated);
   CHECK(stated.joints[0].gap->value == 0.3);
+}
+
+TEST_CASE("a body of another unit than its card is known by its three sides", "[bodies]") {
+  catalogue::Card card;
+  const auto side = [&](const char* name, double mm) {
+    catalogue::Figure f;
+    f.name = name;
+    f.dimension = input::Dimension::length;
+    f.low = f.high = mm;
+    card.figures.push_back(f);
+  };
+  side("length", 60);
+  side("width", 40);
+  CHECK_FALSE(bodies::size_agrees(card, {60, 40, 10}).has_value());
+  side("height", 10);
+  CHECK(bodies::size_agrees(card, {60, 40, 10}) == true);
+  CHECK(bodies::size_agrees(card, {10, 60, 40}) == true);           // however it is turned
+  CHECK(bodies::size_agrees(card, {120, 20, 10}) == true);          // another revision, but no other unit
+  CHECK(bodies::size_agrees(card, {5, 40, 10}) == true);            // a tail that is not drawn
+  CHECK(bodies::size_agrees(card, {60 / 25.4, 40 / 25.4, 10 / 25.4}) == false);
+  CHECK(bodies::size_agrees(card, {600, 400, 100}) == false);
+  CHECK(bodies::size_agrees(card, {60000, 40000, 10000}) == false);
 }
 
 TEST_CASE("a solid that is none is answered with its place", "[bodies][errors]") {
