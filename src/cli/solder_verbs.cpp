@@ -34,9 +34,9 @@ struct LogOptions {
     v.add_option("--job", job, "A job file: its parts' limits count too")->type_name("JOB");
     v.add_option("--cards", cards, "A folder of your own cards")->type_name("DIR");
     v.add_option("--channel", channels, "What a column measures: \"Temp0=board:centre:tape\" (board, air, control, set_curve, other)")->type_name("COLUMN=ROLE[:WHERE[:ATTACHED]]");
-    v.add_option("--time", time_unit, "Unit of the time column, where the log does not say: s, min, h, ms")->type_name("UNIT");
+    v.add_option("--time", time_unit, "Unit of the time column, where the log does not say: s, min, h, ms, d")->type_name("UNIT");
     v.add_option("--every", every, "How far apart the rows are, where no column holds the time, as in \"2 s\"")->type_name("AMOUNT");
-    v.add_option("--temperature", temperature_unit, "Unit of the readings, where the log does not say: C, F, K")->type_name("UNIT");
+    v.add_option("--temperature", temperature_unit, "Unit of the readings, where the log does not say, or says a wrong one: C, F, K")->type_name("UNIT");
     v.add_option("--sensor-error", sensor_error, "Of the whole chain, as in \"1.5 K\"")->type_name("AMOUNT");
     v.add_option("--remember", remember, "Keep what the columns mean in this file; LOG.channels is read by itself")->type_name("FILE");
   }
@@ -91,7 +91,8 @@ Result<reflow::LoggerMemory> said(const LogOptions& o) {
   else if (o.time_unit == "min") memory.time = reflow::TimeUnit::minutes;
   else if (o.time_unit == "h") memory.time = reflow::TimeUnit::hours;
   else if (o.time_unit == "ms") memory.time = reflow::TimeUnit::milliseconds;
-  else if (!o.time_unit.empty()) faults.push_back(bad_option(fmt::format("'{}' is no unit of time here", o.time_unit), "write s, min, h or ms"));
+  else if (o.time_unit == "d") memory.time = reflow::TimeUnit::days;
+  else if (!o.time_unit.empty()) faults.push_back(bad_option(fmt::format("'{}' is no unit of time here", o.time_unit), "write s, min, h, ms or d"));
   if (!o.every.empty()) {
     const auto period = one_amount("--every", o.every, input::Dimension::duration, {0.01, 600});
     if (period) memory.period = Seconds(*period);

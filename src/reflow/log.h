@@ -20,7 +20,7 @@ enum class ChannelRole {
   set_curve,  ///< what the controller wants
   other       ///< not a temperature that matters here (power, state, cold junction, ...)
 };
-enum class TimeUnit { milliseconds, seconds, minutes, hours };
+enum class TimeUnit { milliseconds, seconds, minutes, hours, days };
 enum class TemperatureUnit { celsius, fahrenheit, kelvin };
 std::string_view word(ChannelRole role);
 std::optional<ChannelRole> role_named(std::string_view word);
@@ -86,7 +86,8 @@ struct Log {
 ///
 /// Given    the bytes of the file: any of tab ; , | or blanks between columns, decimal point or comma (also
 ///          within quotes), byte-order mark or UTF-16, a few lines of talk before the table, a row of units,
-///          a row of process words, clock, date and clock, seconds, minutes, milliseconds or hours, midnight,
+///          a row of process words, clock, date and clock, seconds, minutes, milliseconds, hours or days (a table's
+///          own numbers for date and clock), midnight, the newest row first,
 ///          Celsius, Fahrenheit or Kelvin, words and figures that stand for "open", "out of range", "no
 ///          data".
 /// Returns  the log; what was not said but followed from the readings stands in `assumptions`, what was
@@ -94,11 +95,13 @@ struct Log {
 /// Errors   log-empty, log-not-text, log-no-table, log-comma-clash, log-decimal-mixed,
 ///          log-unknown-token, log-time-unit, log-time-backward, log-temperature-unit,
 ///          log-no-temperature, log-no-time, log-unknown-column, log-spoilt-rows, log-short. Each with line
-///          and mend. A unit that several readings would fit is asked for, never chosen.
+///          and mend. A unit that several readings would fit is asked for, never chosen; so is one that the log
+///          says and its readings belie.
 /// Cost     linear in the text.
 Result<Log> read_log(std::string_view text, std::string_view file, const LoggerMemory& said = {});
 
-/// The readings of one channel, without those that are missing; runs of missing readings become gaps.
+/// The readings of one channel, without those that are missing; runs of missing readings become gaps, also where the
+/// channel is silent up to the end of the log (`goes_on`).
 Trace trace_of(const Log& log, const Channel& channel);
 
 }  // namespace handlot::reflow

@@ -19,6 +19,8 @@ const char* word_of(TimeUnit unit) {
       return "min";
     case TimeUnit::hours:
       return "h";
+    case TimeUnit::days:
+      return "d";
   }
   return "s";
 }
@@ -48,6 +50,7 @@ std::optional<ChannelSays> channel_from(std::string_view value) {
 bool take(LoggerMemory& memory, std::string_view key, std::string_view value) {
   double amount = 0;
   if (key == "signature") return memory.signature = std::string(value), true;
+  if (key == "time" && value == "d") return memory.time = TimeUnit::days, true;  // no unit of a head: "TC d" is a place
   if (key == "time") return (memory.time = text::time_unit(value)).has_value();
   if (key == "temperature") return (memory.temperature = text::temperature_unit(value)).has_value();
   if (key == "decimal") return value == "." || value == "," ? (memory.decimal_mark = value[0], true) : false;

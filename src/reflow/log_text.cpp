@@ -34,6 +34,37 @@ Result<std::string> as_utf8(std::string_view bytes, std::string_view file) {
   return text;
 }
 
+namespace {
+
+/// True where a field that a quote opens is not closed: its cell goes on in the next line. A quote within a field is none.
+bool ends_within_quotes(std::string_view line) {
+  bool within = false;
+  for (std::size_t i = line.find('"'); i != std::string_view::npos; i = line.find('"', i + 1)) {
+    const std::string_view before = trimmed(line.substr(0, i));
+    const bool opens = before.empty() || std::string_view(",;|").find(before.back()) != std::string_view::npos || (i > 0 && line[i - 1] == '\t');
+    if (within || opens) within = !within;
+  }
+  return within;
+}
+
+/// Joins a cell's lines: the first of them becomes the whole row, the others are empty, so that lines keep their numbers.
+void join_quoted(std::vector<std::string_view>& lines) {
+  constexpr std::size_t kMost = 4;  // lines of a head; a quote that stays open longer is a stray one
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    if (lines[i].find('"') == std::string_view::npos || !ends_within_quotes(lines[i])) continue;
+    for (std::size_t k = i + 1; k < lines.size() && k < i + kMost; ++k) {
+      const std::string_view whole(lines[i].data(), static_cast<std::size_t>(lines[k].data() - lines[i].data()) + lines[k].size());
+      if (ends_within_quotes(whole)) continue;
+      lines[i] = whole;
+      std::fill(lines.begin() + static_cast<std::ptrdiff_t>(i) + 1, lines.begin() + static_cast<std::ptrdiff_t>(k) + 1, std::string_view());
+      i = k;
+      break;
+    }
+  }
+}
+
+}  // namespace
+
 std::vector<std::string_view> lines_of(std::string_view text) {
   std::vector<std::string_view> lines;
   const char end = text.find('\n') != std::string_view::npos ? '\n' : '\r';
@@ -47,6 +78,7 @@ std::vector<std::string_view> lines_of(std::string_view text) {
     lines.push_back(line);
     at = stop + 1;
   }
+  join_quoted(lines);
   return lines;
 }
 
@@ -178,6 +210,8 @@ std::optional<TimeUnit> time_unit(std::string_view word) {
     if (w == s) return TimeUnit::minutes;
   for (const char* s : {"h", "hr", "hrs", "hour", "hours"})
     if (w == s) return TimeUnit::hours;
+  for (const char* s : {"day", "days"})
+    if (w == s) return TimeUnit::days;
   return std::nullopt;
 }
 
@@ -201,7 +235,9 @@ std::optional<TemperatureUnit> temperature_unit(std::string_view word) {
 }
 
 Heading heading(std::string_view raw) {
-  Heading h{std::string(trimmed(raw)), std::string(trimmed(raw)), ""};
+  std::string one_line(trimmed(raw));
+  std::replace_if(one_line.begin(), one_line.end(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
+  Heading h{one_line, one_line, ""};
   const std::string_view all = h.raw;
   if (!all.empty() && (all.back() == ')' || all.back() == ']')) {
     const std::size_t open = all.find_last_of("([");

@@ -15,7 +15,8 @@ namespace handlot::reflow::text {
 /// The bytes as UTF-8 without byte-order mark. UTF-16 is known by its mark. Errors: log-empty, log-not-text.
 Result<std::string> as_utf8(std::string_view bytes, std::string_view file);
 
-/// Lines without their ends (\n, \r\n or \r).
+/// Lines without their ends (\n, \r\n or \r). A quoted cell that holds an end of line is kept whole: its row stands at its
+/// first line, and the others are empty.
 std::vector<std::string_view> lines_of(std::string_view text);
 
 struct Dialect {

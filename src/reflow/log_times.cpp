@@ -25,6 +25,19 @@ void keep_rows(Rows& rows, const std::vector<char>& keep) {
   for (auto& column : rows.readings) column.resize(to);
 }
 
+bool newest_first(const Rows& rows) {
+  return rows.time.size() > 1 && rows.time.back() < rows.time.front() && std::is_sorted(rows.time.rbegin(), rows.time.rend());
+}
+
+void turn_round(Rows& rows) {
+  std::reverse(rows.time.begin(), rows.time.end());
+  std::reverse(rows.line.begin(), rows.line.end());
+  for (auto& column : rows.readings) std::reverse(column.begin(), column.end());
+  if (!rows.clock) return;
+  const double first = rows.time.front();
+  for (double& t : rows.time) t -= first;
+}
+
 /// A clock that ticks slower than the rows come: each tick's rows are spread evenly up to the next tick.
 void spread_ticks(Rows& rows) {
   std::vector<std::size_t> starts;
@@ -74,6 +87,10 @@ double difference(const Rows& rows, std::size_t i, std::size_t j) {
 Diagnostics settle_times(Rows& rows, const Layout& layout, std::string_view file_name, Diagnostics& warnings,
                          std::vector<Assumption>& assumptions) {
   const std::string file(file_name);
+  if (newest_first(rows)) {
+    turn_round(rows);
+    assumptions.push_back({"the rows are read from the last to the first", "the newest stands first"});
+  }
   const std::size_t n = rows.time.size();
   std::size_t distinct = 1;
   std::size_t backward = 0;

@@ -27,6 +27,8 @@ double seconds_per(TimeUnit unit) {
       return 60;
     case TimeUnit::hours:
       return 3600;
+    case TimeUnit::days:
+      return 86400;
   }
   return 1;
 }
@@ -41,6 +43,8 @@ const char* name_of(TimeUnit unit) {
       return "minutes";
     case TimeUnit::hours:
       return "hours";
+    case TimeUnit::days:
+      return "days";
   }
   return "";
 }
@@ -74,8 +78,11 @@ void scale(std::vector<double>& values, double factor) {
   for (double& v : values) v *= factor;
 }
 
-/// The only unit in which the log lasts as long as a pass does.
-std::optional<TimeUnit> fitting_time_unit(double length) {
+/// The only unit in which the log lasts as long as a pass does; days only where the numbers are those that a table gives to
+/// the dates of these years.
+std::optional<TimeUnit> fitting_time_unit(double first, double length) {
+  constexpr double kYear2000 = 36526, kYear2100 = 73051;
+  if (first > kYear2000 && first < kYear2100 && length < 1 && length * 86400 >= kShortestPass && length * 86400 <= kLongestPass) return TimeUnit::days;
   std::optional<TimeUnit> found;
   for (const TimeUnit unit :
        {TimeUnit::milliseconds, TimeUnit::seconds, TimeUnit::minutes, TimeUnit::hours}) {
@@ -92,22 +99,27 @@ struct Ends {
   double peak = 0;
 };
 
+std::optional<Ends> ends_of(const std::vector<double>& column) {
+  std::vector<double> first;
+  double top = -1e300;
+  for (const double v : column) {
+    if (!(std::abs(v) < 900)) continue;  // also NaN: sentinels such as 9999 do not tell the unit
+    if (first.size() < 5) first.push_back(v);
+    top = std::max(top, v);
+  }
+  if (first.empty()) return std::nullopt;
+  // A slow log climbs in its first rows: the first is the start. Else the middle one, against a bad reading.
+  const bool climbs = std::is_sorted(first.begin(), first.end());
+  std::sort(first.begin(), first.end());
+  return Ends{climbs ? first.front() : first[first.size() / 2], top};
+}
+
+/// Those of the hottest column.
 std::optional<Ends> ends_of(const Rows& rows) {
   std::optional<Ends> ends;
   for (const auto& column : rows.readings) {
-    std::vector<double> first;
-    double top = -1e300;
-    for (const double v : column) {
-      if (!(std::abs(v) < 900)) continue;  // also NaN: sentinels such as 9999 do not tell the unit
-      if (first.size() < 5) first.push_back(v);
-      top = std::max(top, v);
-    }
-    if (first.empty()) continue;
-    // A slow log climbs in its first rows: the first is the start. Else the middle one, against a bad reading.
-    const bool climbs = std::is_sorted(first.begin(), first.end());
-    std::sort(first.begin(), first.end());
-    const double start = climbs ? first.front() : first[first.size() / 2];
-    if (!ends || top > ends->peak) ends = {start, top};
+    const auto own = ends_of(column);
+    if (own && (!ends || own->peak > ends->peak)) ends = own;
   }
   return ends;
 }
@@ -121,6 +133,35 @@ std::optional<TemperatureUnit> fitting_temperature_unit(Ends ends) {
   if (ends.start >= 268 && ends.start <= 320 && ends.peak >= 420 && ends.peak <= 600)
     return TemperatureUnit::kelvin;
   return std::nullopt;
+}
+
+/// The unit that the readings of a column are in for all it says: as said no paste would melt in it, or no board would bear it, and
+/// in the other it is a pass from cold to peak.
+std::optional<TemperatureUnit> belying_unit(const std::vector<double>& column, TemperatureUnit said) {
+  constexpr double kCoolest = 130, kHottestPeak = 350;  // degC of a peak: no paste here melts below, no board is whole above
+  const auto ends = ends_of(column);
+  if (!ends) return std::nullopt;
+  const double peak = celsius(ends->peak, said);
+  const auto fits = fitting_temperature_unit(*ends);
+  return (peak < kCoolest || peak > kHottestPeak) && fits && *fits != said ? fits : std::nullopt;
+}
+
+/// A column whose readings are a pass in the unit that is said: then a hotter one is the air or a heater, and no other unit.
+bool any_holds(const Rows& rows, const Layout& layout, std::optional<TemperatureUnit> common) {
+  for (std::size_t k = 0; k < rows.columns.size(); ++k) {
+    const auto said = common ? common : temperature_unit(layout.columns[rows.columns[k]].heading.unit);
+    const auto ends = ends_of(rows.readings[k]);
+    if (said && ends && fitting_temperature_unit(*ends) == said) return true;
+  }
+  return false;
+}
+
+const char* letter_of(TemperatureUnit unit) { return unit == TemperatureUnit::celsius ? "C" : unit == TemperatureUnit::fahrenheit ? "F" : "K"; }
+
+Diagnostic belied(const std::string& file, int line, const std::string& column, TemperatureUnit said, TemperatureUnit fits, Ends ends) {
+  return error("log-temperature-unit", {file, line, 0},
+               fmt::format("column '{}' says {}, and its readings (from {} to {}) are those of a pass in {}", column, name_of(said), number(ends.start, 1), number(ends.peak, 1), name_of(fits)),
+               fmt::format("say which it is: --temperature {} or {} (--remember keeps it)", letter_of(fits), letter_of(said)));
 }
 
 /// The unit that those columns agree on that say one.
@@ -169,14 +210,14 @@ Diagnostics settle_time_unit(Rows& rows, const Layout& layout, std::string_view 
   }
   if (!unit) {
     const double length = rows.time.back() - rows.time.front();
-    unit = fitting_time_unit(length);
+    unit = fitting_time_unit(rows.time.front(), length);
     if (!unit) {
       return {error(
           "log-time-unit", {std::string(file), rows.line.front(), 0},
           fmt::format(
               "column '{}' does not say its unit, and a length of {} fits no pass or more than one unit",
               head.raw, number(length, 3)),
-          "say the unit: --time s, min, ms or h")};
+          "say the unit: --time s, min, ms, h or d")};
     }
     assumptions.push_back(
         {fmt::format("times are taken as {}", name_of(*unit)),
@@ -196,10 +237,18 @@ Diagnostics settle_temperature_unit(Rows& rows, const Layout& layout, std::strin
   std::optional<TemperatureUnit> common = said.temperature;
   if (!common) common = rows.temperature_suffix;
   const std::optional<TemperatureUnit> elsewhere = common ? common : said_by_others(rows, layout);
+  const bool settled = said.temperature || any_holds(rows, layout, common);
   bool assumed = false;
   for (std::size_t k = 0; k < rows.columns.size(); ++k) {
     const Heading& head = layout.columns[rows.columns[k]].heading;
-    std::optional<TemperatureUnit> unit = common ? common : temperature_unit(head.unit);
+    const std::optional<TemperatureUnit> headed = temperature_unit(head.unit);
+    std::optional<TemperatureUnit> unit = common ? common : headed;
+    if (unit && !settled) {
+      if (const auto fits = belying_unit(rows.readings[k], *unit)) return {belied(std::string(file), rows.line.front(), head.raw, *unit, *fits, *ends_of(rows.readings[k]))};
+    }
+    if (said.temperature && headed && *headed != *said.temperature) {
+      assumptions.push_back({fmt::format("column '{}' is taken as {}", head.raw, name_of(*unit)), fmt::format("it was said so, though the log says {}", name_of(*headed))});
+    }
     if (!unit && elsewhere) {
       unit = elsewhere;
       assumptions.push_back(

@@ -1,5 +1,6 @@
 #include "reflow/log.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fmt/format.h>
@@ -441,4 +442,102 @@ TEST_CASE("a hundred hostile logs give an answer or a clear error", "[reflow][er
   CHECK(read + refused >= 100);
   CHECK(read > 10);
   CHECK(refused > 40);
+}
+
+namespace {
+
+/// A pass with two channels, the second 1 K colder, in the unit and with the head that are given.
+std::string pass_in(const std::string& head, const std::function<double(double)>& unit) {
+  std::string text = head;
+  for (int i = 0; i <= 400; ++i) {
+    const double c = i < 240 ? 25 + i * 0.9 : 241 - (i - 240) * 1.2;
+    text += fmt::format("{},{:.1f},{:.1f}\n", i, unit(c), unit(c - 1));
+  }
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("a unit that the readings belie is asked for, and what is said overrules the label", "[reflow][errors]") {
+  const auto same = [](double c) { return c; };
+  const auto fahrenheit = [](double c) { return c * 1.8 + 32; };
+  const std::string as_c = "time (s),board 1 (degC),board 2 (degC)\n", as_f = "time (s),board 1 (degF),board 2 (degF)\n";
+  const auto hot = read_log(pass_in(as_c, fahrenheit), "a.csv");
+  CHECK(code(hot) == "log-temperature-unit");
+  CHECK(faults(hot).find("says degrees Celsius, and its readings (from 77 to 465.8) are those of a pass in degrees Fahrenheit") != std::string::npos);
+  CHECK(faults(hot).find("--temperature F or C") != std::string::npos);
+  CHECK(code(read_log(pass_in(as_f, same), "a.csv")) == "log-temperature-unit");
+  CHECK(code(read_log(pass_in("time (s),board 1 (K),board 2 (K)\n", same), "a.csv")) == "log-temperature-unit");  // the letter of the thermocouple
+  CHECK(code(read_log(pass_in(as_c, same), "a.csv")) == "read");
+  CHECK(code(read_log(pass_in(as_f, fahrenheit), "a.csv")) == "read");
+  // A board too cold, or too hot by far, is none in another unit.
+  CHECK(code(read_log(pass_in(as_f, [&](double c) { return fahrenheit(25 + (c - 25) / 3); }), "a.csv")) == "read");
+  CHECK(code(read_log(pass_in(as_c, [](double c) { return c * 1.5; }), "a.csv")) == "read");
+  std::string heater = "time (s),board (degC),heater (degC)\n";
+  for (int i = 0; i <= 240; ++i) heater += fmt::format("{},{:.1f},{:.1f}\n", i, 25 + i * 0.9, 60 + i * 1.6);
+  CHECK(code(read_log(heater, "a.csv")) == "read");
+  LoggerMemory said;
+  said.temperature = TemperatureUnit::fahrenheit;
+  const auto told = read_log(pass_in(as_c, fahrenheit), "a.csv", said);
+  REQUIRE(told.has_value());
+  CHECK(told->channels[0].celsius[0] == Approx(25));
+  CHECK(std::any_of(told->assumptions.begin(), told->assumptions.end(), [](const Assumption& a) { return a.why.find("though the log says degrees Celsius") != std::string::npos; }));
+}
+
+TEST_CASE("the newest row first is read from the last, by number and by clock", "[reflow]") {
+  std::string numbers = "time (s),T1 (degC)\n", clocks = "Time,T1 (degC)\n";
+  for (int i = 300; i >= 0; --i) {
+    numbers += fmt::format("{},{:.1f}\n", i, 25 + i * 0.7);
+    clocks += fmt::format("{},{:.1f}\n", clock_of(i, 36000), 25 + i * 0.7);
+  }
+  for (const std::string& text : {numbers, clocks}) {
+    const auto log = read_log(text, "a.csv");
+    INFO(faults(log));
+    REQUIRE(log.has_value());
+    CHECK(log->seconds.front() == 0);
+    CHECK(log->seconds.back() == 300);
+    CHECK(log->channels[0].celsius.front() == 25);
+    CHECK(log->lines.front() == 302);
+    CHECK(std::any_of(log->assumptions.begin(), log->assumptions.end(), [](const Assumption& a) { return a.why == "the newest stands first"; }));
+  }
+}
+
+TEST_CASE("the day numbers of a table are times", "[reflow]") {
+  std::string text = "Time,T1 (degC)\n", early = "Time,T1 (degC)\n";
+  for (int i = 0; i <= 300; ++i) {
+    text += fmt::format("{:.8f},{:.1f}\n", 46330.6 + i / 86400.0, 25 + i * 0.7);
+    early += fmt::format("{:.8f},{:.1f}\n", i / 86400.0, 25 + i * 0.7);
+  }
+  const auto log = read_log(text, "a.csv");
+  INFO(faults(log));
+  REQUIRE(log.has_value());
+  CHECK(log->seconds.back() - log->seconds.front() == Approx(300).margin(0.01));
+  // Without a date it could be anything: asked, and taken as said.
+  CHECK(code(read_log(early, "a.csv")) == "log-time-unit");
+  const auto said = memory_from("time = d\n", "a.channels");
+  REQUIRE(said.has_value());
+  CHECK(read_log(early, "a.csv", *said)->seconds.back() == Approx(300).margin(0.01));
+  CHECK(memory_from(to_text(*said), "a.channels")->time == TimeUnit::days);
+}
+
+TEST_CASE("a head may go over two lines within its quotes, and a stray quote swallows nothing", "[reflow]") {
+  std::string rows, plain;
+  for (int i = 0; i <= 300; ++i) {
+    rows += fmt::format("\"{},0\";\"{},5\"\n", i, 25 + i / 2);
+    plain += fmt::format("{};{}\n", i, 25 + i / 2);
+  }
+  const auto log = read_log("\"Time, s\";\"Board\n(\xC2\xB0" "C)\"\n" + rows, "a.csv");
+  INFO(faults(log));
+  REQUIRE(log.has_value());
+  CHECK(log->channels[0].name == "Board");
+  CHECK(log->channels[0].role == ChannelRole::board);
+  CHECK(log->lines.front() == 3);
+  for (const char* talk : {"board 12\" wide\n", "\"my log\n", "remark; \"open\n"}) {
+    INFO(talk);
+    const auto stray = read_log(std::string(talk) + "time (s);board (degC)\n" + plain, "a.csv");
+    INFO(faults(stray));
+    REQUIRE(stray.has_value());
+    CHECK(stray->seconds.size() == 301);
+    CHECK(stray->channels[0].name == "board");
+  }
 }
