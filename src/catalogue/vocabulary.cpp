@@ -93,7 +93,9 @@ constexpr std::array kPasteFigures{
     FigureName{"solidus", D::temperature, ""}, FigureName{"liquidus", D::temperature, ""},
     FigureName{"density", D::density, "of the paste"}, FigureName{"alloy-density", D::density, ""},
     FigureName{"metal", D::percent, "metal by mass"},
-    FigureName{"ramp", D::ramp, "rise before the peak"}, FigureName{"soak-from", D::temperature, ""},
+    FigureName{"ramp", D::ramp, "rise before the peak, wherever it is steepest"},
+    FigureName{"preheat-ramp", D::ramp, "rise up to preheat-to, where the sheet asks it of that stretch alone"},
+    FigureName{"preheat-to", D::temperature, "liquidus, if it is left out"}, FigureName{"soak-from", D::temperature, ""},
     FigureName{"soak-to", D::temperature, ""}, FigureName{"soak", D::time, "time between the two soak temperatures"},
     FigureName{"above-liquidus", D::time, ""}, FigureName{"peak", D::temperature, ""},
     FigureName{"near-peak", D::time, "within 5 K of the peak"}, FigureName{"cooling", D::ramp, "fall after the peak"},
@@ -112,6 +114,7 @@ constexpr std::array kPasteFigures{
 constexpr std::array kPasteWords{
     WordName{"alloy", "", "Sn96.5Ag3Cu0.5"}, WordName{"powder", "3 4 5 6 7", "powder type"},
     WordName{"lead", "yes no", "contains lead"}, WordName{"flux", "no-clean water-soluble rosin", "flux family"},
+    WordName{"straight-ramp", "yes no", "its sheet takes a straight ramp to the peak as well as a soak: a short soak is not judged"},
 };
 constexpr std::array kAdhesiveFigures{
     FigureName{"fixture", D::duration, "can't be pushed out of place"},

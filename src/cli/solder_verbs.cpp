@@ -120,11 +120,12 @@ Result<Judging> judging_of(const LogOptions& o) {
   auto window = pipeline::window_of(**paste);
   if (!window) return fail(window.error());
   Judging j{std::move(*window), {}, {}};
+  j.options.liquidus = j.window.liquidus;
   if (!o.job.empty()) {
     const auto job = job::read_job(o.job, *cards);
     if (!job) return fail(job.error());
     j.parts = pipeline::limits_of(*job, *cards, j.window.liquidus.value > 200);
-    j.options = pipeline::judge_options(*job);
+    j.options = pipeline::judge_options(*job, j.window.liquidus);
   }
   if (!o.sensor_error.empty()) {
     const auto amount = one_amount("--sensor-error", o.sensor_error, input::Dimension::difference, {0, 50});
@@ -195,8 +196,9 @@ struct OvenOptions {
 int run_oven(const Screen& screen, const std::vector<std::string>& files, const LogOptions& o, const OvenOptions& oven) {
   const auto memory = said(o);
   if (!memory) return refused(screen, memory.error());
-  const auto judging = judging_of(o);
+  auto judging = judging_of(o);
   if (!judging) return refused(screen, judging.error());
+  judging->window.straight_ramp = false;  // set points are looked for with the soak that the card gives
   std::vector<reflow::OvenRun> runs;
   Diagnostics warnings;
   for (const std::string& file : files) {

@@ -111,6 +111,27 @@ Place deciding_place(const reflow::Verdict& verdict, const reflow::Log& log, con
   return {file, row < log.lines.size() ? log.lines[row] : 0, 0};
 }
 
+/// What no figure asks for by itself stands first among what is missing; else it is the deciding figure that wants a better log.
+std::string mend_of_undecided(const reflow::Verdict& verdict, const reflow::Log& log) {
+  const auto of_figure = [&](const std::string& m) { return std::any_of(verdict.figures.begin(), verdict.figures.end(), [&](const reflow::Judged& j) { return j.why == m; }); };
+  const auto own = std::find_if_not(verdict.missing.begin(), verdict.missing.end(), of_figure);
+  if (own != verdict.missing.end()) return *own;
+  if (!verdict.deciding) return "log a board channel";
+  const reflow::Judged& j = verdict.figures[*verdict.deciding];
+  if (j.figure && j.figure->on_limit) return "move the set points so that it lies well inside ('handlot oven'), and log that run";
+  const auto open = std::find_if(verdict.faults.begin(), verdict.faults.end(), [&](const reflow::Fault& f) { return f.kind == reflow::FaultKind::open_junction && f.channel == j.channel; });
+  if (open != verdict.faults.end()) return fmt::format("see to the thermocouple of '{}', and log the run again", log.channels[j.channel].name);
+  return "log a run that shows it, from cold to cold and a reading every second or two";
+}
+
+std::string mend_of_doubtful(const reflow::Verdict& verdict) {
+  const reflow::Judged& j = verdict.figures[*verdict.deciding];
+  const bool short_soak = j.criterion.kind == reflow::FigureKind::soak && (!j.figure || (j.criterion.low && j.figure->high < *j.criterion.low));
+  if (short_soak) return "if the paste's own sheet takes a straight ramp to the peak, use a card of it with straight-ramp=\"yes\"; else run the oven again with other set points ('handlot oven')";
+  if (j.criterion.kind == reflow::FigureKind::fall && j.criterion.until) return "open the door when the heat goes off, and log that run; or waive this with a reason";
+  return "run the oven again with other set points ('handlot oven'), or waive this with a reason";
+}
+
 Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   const std::string& file = profile.path;
   const job::Job& job = pages.facts.job;
@@ -119,7 +140,7 @@ Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   const auto log = read_log_file(file, {});
   if (!log) return log.error();
   const auto parts = limits_of(job, pages.facts.cards, window->liquidus.value > 200);
-  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(job));
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(job, window->liquidus));
   const StepId step = step_with(job, "reflow", profile.side);
   pages.pass_on("oven-log", plan::Severity::note, step, log->warnings);
   plan::Page page;
@@ -133,13 +154,16 @@ Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   page.because = reflow::because(verdict, *log);
   pages.plan.pages.push_back(std::move(page));
   const auto fault = std::find_if(verdict.faults.rbegin(), verdict.faults.rend(), [&](const reflow::Fault& f) {
-    return f.kind == reflow::FaultKind::two_passes || (f.kind == reflow::FaultKind::cold_start && verdict.answer == reflow::Answer::undecided && verdict.measured == reflow::Answer::pass);
+    return f.kind == reflow::FaultKind::two_passes || (f.kind == reflow::FaultKind::cold_start && verdict.answer == reflow::Answer::undecided && (verdict.measured == reflow::Answer::pass || verdict.measured == reflow::Answer::doubtful));
   });
-  const std::string what = fault != verdict.faults.rend() ? fault->text : verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
+  const std::string what = fault != verdict.faults.rend() ? fault->text
+                           : !reflow::says_melting(*window) && verdict.answer == reflow::Answer::undecided ? fmt::format("the card of {} gives neither peak nor time above liquidus", pages.paste.name)
+                           : verdict.deciding ? verdict.figures[*verdict.deciding].why : std::string("see the oven page");
   const Source source = verdict.deciding ? verdict.figures[*verdict.deciding].criterion.source : Source{};
   const Place place = deciding_place(verdict, *log, file);
   if (verdict.answer == reflow::Answer::fail) pages.say("oven-verdict", plan::Severity::stop, step, fmt::format("the oven log fails the window of {}: {}", pages.paste.name, what), "run the oven again with other set points ('handlot oven'), or waive this with a reason", place, source);
-  if (verdict.answer == reflow::Answer::undecided) pages.say("oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), verdict.missing.empty() ? "log a board channel" : verdict.missing.front() == what ? "log a run that shows it, from cold to cold and a reading every second or two" : verdict.missing.front(), place, source);
+  if (verdict.answer == reflow::Answer::undecided) pages.say("oven-verdict", plan::Severity::undecided, step, fmt::format("the oven log does not decide: {}", what), mend_of_undecided(verdict, *log), place, source);
+  if (verdict.answer == reflow::Answer::doubtful) pages.say("oven-verdict", plan::Severity::warn, step, fmt::format("the oven log lies outside the window of {}, though in nothing that spoils a board for certain: {}", pages.paste.name, what), mend_of_doubtful(verdict), place, source);
   if (verdict.answer == reflow::Answer::indicative) pages.say("oven-verdict", plan::Severity::note, step, "the oven log has too few board channels to be sure: it is indicative", "log two board channels, the hottest and the coldest place", place);
   return {};
 }
@@ -279,6 +303,9 @@ Result<reflow::PasteWindow> window_of(const Card& paste) {
   w.liquidus = liquidus->low;
   w.liquidus_source = liquidus->source;
   w.rise = range_of(paste, "ramp");
+  w.preheat = range_of(paste, "preheat-ramp");
+  if (const auto to = paste.get<Celsius>("preheat-to")) w.preheat_to = to->high;
+  w.straight_ramp = paste.yes("straight-ramp");
   if (const auto from = paste.get<Celsius>("soak-from")) w.soak_from = from->low;
   if (const auto to = paste.get<Celsius>("soak-to")) w.soak_to = to->high;
   w.soak = range_of(paste, "soak");
@@ -324,8 +351,9 @@ std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::C
   return limits;
 }
 
-reflow::JudgeOptions judge_options(const job::Job& job) {
+reflow::JudgeOptions judge_options(const job::Job& job, Celsius liquidus) {
   reflow::JudgeOptions options;
+  options.liquidus = liquidus;
   options.room = job.bench.temperature;
   return options;
 }
@@ -373,7 +401,7 @@ solder::StencilJob stencil_job(const Card& paste, Millimetres foil, int boards) 
 
 namespace {
 
-/// The highest that a board channel of the job's log of that side shows, if the log passes; a whole degree, rounded up.
+/// The highest that a board channel of the job's log of that side shows, if the log passes or spoils nothing; a whole degree, rounded up.
 std::optional<double> logged_peak(const rules::Facts& facts, std::string_view side) {
   const job::ExtraFile* file = facts.job.file_of("profile");
   const Card* paste = paste_of(facts.job, facts.cards);
@@ -382,8 +410,8 @@ std::optional<double> logged_peak(const rules::Facts& facts, std::string_view si
   const auto log = read_log_file(file->path, {});
   if (!window || !log) return std::nullopt;
   const auto parts = limits_of(facts.job, facts.cards, window->liquidus.value > 200);
-  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(facts.job));
-  if (verdict.answer != reflow::Answer::pass) return std::nullopt;
+  const reflow::Verdict verdict = reflow::judge(*log, reflow::criteria(*window, parts), parts, judge_options(facts.job, window->liquidus));
+  if (verdict.answer != reflow::Answer::pass && verdict.answer != reflow::Answer::doubtful) return std::nullopt;
   double highest = 0;
   for (const reflow::Judged& j : verdict.figures) {
     if (j.criterion.kind == reflow::FigureKind::peak && j.figure) highest = std::max(highest, j.figure->high);

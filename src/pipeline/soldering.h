@@ -26,8 +26,8 @@ Result<reflow::PasteWindow> window_of(const catalogue::Card& paste);
 /// J-STD-020 from height and outline where a part has both and states no limit of its own.
 std::vector<reflow::PartLimit> limits_of(const job::Job& job, const catalogue::Catalogue& cards, bool lead_free);
 
-/// What the job tells of the room that a log was taken in.
-reflow::JudgeOptions judge_options(const job::Job& job);
+/// What the job tells of the room that a log was taken in, and the card of its paste of where it melts.
+reflow::JudgeOptions judge_options(const job::Job& job, Celsius liquidus);
 
 /// What a person said of the logger: LOG.channels beside the log, when it is there, else nothing.
 ///

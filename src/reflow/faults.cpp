@@ -156,9 +156,21 @@ void find_breaks(const Seen& seen, std::vector<Fault>& faults) {
   faults.insert(faults.end(), found.begin(), found.end());
 }
 
+constexpr double kSilent = 10;  // s: a channel that is left out of the last rows only is not lost
+
+std::string silent_from(const Seen& seen) { return fmt::format("no reading behind {}, though the log goes on to {}", at_time(seen.trace.seconds.back()), at_time(seen.log.seconds.back())); }
+
+bool lost(const Seen& seen) { return goes_on(seen.trace) && seen.log.seconds.back() - seen.trace.seconds.back() > kSilent; }
+
+/// Cells that are empty or say 'NaN' are no word of a logger for an open junction, but a channel that falls silent is lost.
+void find_lost(const Seen& seen, std::vector<Fault>& faults) {
+  if (!lost(seen)) return;
+  faults.push_back(make(seen, FaultKind::open_junction, seen.trace.seconds.back(), seen.log.seconds.back(), false, "has " + silent_from(seen)));
+}
+
 void find_open(const Seen& seen, std::vector<Fault>& faults) {
   const int missing = seen.channel.open + seen.channel.out_of_range;
-  if (missing == 0) return;
+  if (missing == 0) return find_lost(seen, faults);
   const auto& all = seen.channel.celsius;
   const auto nan = [](double v) { return std::isnan(v); };
   const auto first = std::find_if(all.begin(), all.end(), nan) - all.begin();
@@ -166,7 +178,7 @@ void find_open(const Seen& seen, std::vector<Fault>& faults) {
   faults.push_back(make(
       seen, FaultKind::open_junction, seen.log.seconds[static_cast<std::size_t>(first)],
       seen.log.seconds[static_cast<std::size_t>(last)], false,
-      fmt::format("has {} that said 'open' or 'out of range'", counted(missing, "reading", "readings"))));
+      fmt::format("has {} that said 'open' or 'out of range'{}", counted(missing, "reading", "readings"), lost(seen) ? ", and " + silent_from(seen) : "")));
 }
 
 /// The same reading for long while another channel moves.
@@ -182,7 +194,8 @@ void find_frozen(const Seen& seen, const std::vector<Trace>& others, std::vector
                std::abs(at(o, Seconds(to)).value - at(o, Seconds(from)).value) > 10;
       });
       if (moves) {
-        faults.push_back(make(seen, FaultKind::frozen, from, to, true,
+        const double end = k + 1 == t.size() ? to + 1e-9 : to;  // held to the end, the last of them is no reading, either
+        faults.push_back(make(seen, FaultKind::frozen, from, end, true,
                               fmt::format("stands at {} degC from {} to {} while others move",
                                           number(t.celsius[i], 1), at_time(from), at_time(to))));
       }
@@ -259,10 +272,11 @@ void find_ends(const Seen& seen, std::vector<Fault>& faults) {
         seen, FaultKind::warm_start, t.seconds.front(), t.seconds.front(), false,
         fmt::format("starts at {} degC: let the board return to the room's temperature", number(first, 1))));
   }
-  if (t.celsius.back() >= peak(t).temperature.value - 0.5 && t.celsius.back() > start + 20) {
+  const bool spoilt = std::any_of(faults.begin(), faults.end(), [&](const Fault& f) { return f.channel == seen.index && f.spoils && f.to.value >= t.seconds.back(); });
+  if (!spoilt && t.celsius.back() >= peak(t).temperature.value - 0.5 && t.celsius.back() > start + 20) {
     faults.push_back(make(seen, FaultKind::stops_short, t.seconds.back(), t.seconds.back(), false,
-                          fmt::format("ends at its highest, {} degC: the log stops before the peak is over",
-                                      number(t.celsius.back(), 1))));
+                          fmt::format("ends at its highest, {} degC: {} before the peak is over", number(t.celsius.back(), 1),
+                                      goes_on(t) ? "it was lost" : "the log stops")));
   }
 }
 

@@ -101,6 +101,26 @@ std::optional<Seconds> rise_time(const Trace& trace, Celsius from, Celsius to) {
   return *end - *start;
 }
 
+std::optional<Seconds> rise_begins(const Trace& trace) {
+  constexpr double kLies = 40, kWarms = 1.5, kLeaves = 0.5;  // degC, K, K
+  constexpr Seconds kWhile(30);
+  if (trace.empty()) return std::nullopt;
+  const double top = peak(trace).first.value;
+  std::size_t last = static_cast<std::size_t>(std::upper_bound(trace.seconds.begin(), trace.seconds.end(), top) - trace.seconds.begin());
+  while (last > 0 && trace.celsius[last - 1] > kLies) --last;
+  for (std::size_t i = last; i-- > 0;) {
+    const double rests = trace.celsius[i];
+    const Seconds later = Seconds(trace.seconds[i]) + kWhile;
+    if (later.value > top || at(trace, later).value - rests >= kWarms) continue;
+    std::size_t leaves = i;
+    for (std::size_t k = i; k < trace.size() && trace.seconds[k] <= later.value; ++k) {
+      if (trace.celsius[k] <= rests + kLeaves) leaves = k;
+    }
+    return Seconds(trace.seconds[leaves]);
+  }
+  return std::nullopt;
+}
+
 double area_above(const Trace& trace, Celsius level) {
   return trace.empty() ? 0 : area_above(trace, level, Seconds(trace.seconds.back()));
 }

@@ -38,6 +38,10 @@ std::optional<Seconds> first_reach(const Trace& trace, Celsius level);
 /// When `level` is last left downward; nothing if it never is.
 std::optional<Seconds> last_leave(const Trace& trace, Celsius level);
 
+/// Where the rise to the peak begins: the last time before it that the board lies below 40 degC and warms by less than
+/// 1.5 K in half a minute [practice]. Nothing where the log does not show it at rest.
+std::optional<Seconds> rise_begins(const Trace& trace);
+
 /// Area between the curve and `level` where the curve is above, in K s.
 double area_above(const Trace& trace, Celsius level);
 /// The same, only up to `until`.

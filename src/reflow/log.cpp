@@ -140,6 +140,7 @@ Trace trace_of(const Log& log, const Channel& channel) {
     trace.seconds.push_back(log.seconds[i]);
     trace.celsius.push_back(channel.celsius[i]);
   }
+  if (missing > 0 && !trace.empty()) trace.gaps.push_back({Seconds(trace.seconds.back()), Seconds(log.seconds.back()), "no reading"});
   // Missing rows are gaps of every channel; one that a missing reading already spans is said once.
   for (const Gap& gap : log.gaps) {
     const bool spanned = std::any_of(trace.gaps.begin(), trace.gaps.end(),

@@ -12,6 +12,10 @@ namespace handlot::reflow {
 
 std::optional<SlopeRange> slopes_of(const Trace& trace, const Criterion& c) {
   if (!c.until || trace.empty()) return least_squares_slopes(trace, c.window);
+  if (c.kind == FigureKind::rise) {
+    const auto reached = first_reach(trace, *c.until);
+    return least_squares_slopes(reached ? cut(trace, Seconds(trace.seconds.front()), *reached) : trace, c.window);
+  }
   const Seconds end = last_leave(trace, *c.until).value_or(Seconds(trace.seconds.back()));
   return least_squares_slopes(cut(trace, peak(trace).last, std::max(end, peak(trace).last)), c.window);
 }
@@ -53,7 +57,8 @@ std::optional<double> figure_value(const Trace& t, const Criterion& c, Kelvin sh
     case FigureKind::time_to_peak: {
       if (entry) return (top.first - *entry).value;
       const auto from = first_reach(t, level);
-      return from ? std::optional((top.first - *from).value) : std::nullopt;
+      if (!from) return std::nullopt;
+      return (top.first - std::max(*from, rise_begins(t).value_or(*from))).value;
     }
   }
   return std::nullopt;
@@ -110,6 +115,14 @@ void widen_soak(Spanned& span, const Trace& base, const Trace& up, const Trace& 
   span.see(to_late - from_early);
 }
 
+/// A slope may have been steeper in this gap; one that looks at a part of the curve only does not see the others.
+bool counts(const Trace& t, const Criterion& c, const Gap& gap) {
+  if (!c.until) return true;
+  if (c.kind == FigureKind::fall) return gap.from >= peak(t).last;
+  const auto reached = first_reach(t, *c.until);
+  return !reached || gap.from < *reached;
+}
+
 Spanned through_gaps(const Trace& t, const Criterion& c, double value, std::optional<Seconds> entry) {
   Spanned span{value, value};
   if (t.gaps.empty()) return span;
@@ -118,7 +131,7 @@ Spanned through_gaps(const Trace& t, const Criterion& c, double value, std::opti
   if (c.kind == FigureKind::rise || c.kind == FigureKind::fall) {
     // Unseen slopes count only where they are as steep as the mean across the gap suggests.
     for (const Gap& gap : t.gaps) {
-      if (c.until && gap.from < peak(t).last) continue;
+      if (!counts(t, c, gap)) continue;
       const double mean = (at(t, gap.to) - at(t, gap.from)).value / (gap.to - gap.from).value;
       span.see(c.kind == FigureKind::rise ? std::max(value, 1.5 * mean) : std::min(value, 1.5 * mean));
     }
@@ -239,19 +252,45 @@ void widen_late_start(const Trace& t, Figure& f) {
   f.missing = fmt::format("the log starts at {} degC, and how the board got there is not in it", number(first, 1));
 }
 
+/// The readings go down for so far that no oven heats again behind it [practice].
+bool ends_turned(const Trace& t) {
+  constexpr double kTurned = 10;  // K
+  return t.celsius.back() <= peak(t).temperature.value - kTurned;
+}
+
+/// How the readings end, as the front of a sentence.
+std::string end_of(const Trace& t) {
+  const std::string last = number(t.celsius.back(), 1);
+  if (!goes_on(t)) return fmt::format("the log ends at {} degC", last);
+  return fmt::format("the readings end at {} degC, {} s before the log does", last, number((t.gaps.back().to - t.gaps.back().from).value, 0));
+}
+
+/// What a curve may still come to that ends, or starts, before it has turned down.
+void widen_unturned(const Trace& t, const Criterion& c, Figure& f) {
+  const bool upward = c.kind == FigureKind::rise;
+  const bool settled = c.kind == FigureKind::soak || (upward && c.until && first_reach(t, *c.until));
+  if (settled || (upward && f.high >= unseen_slope(t))) return;
+  f.high = upward ? unseen_slope(t) : kInfinite;
+  if (c.kind == FigureKind::near_peak || c.kind == FigureKind::rise_above) f.low = 0;
+  if (c.kind == FigureKind::fall_mean) f.low = -kInfinite;
+  f.on_limit = false;
+  f.missing = ends_turned(t) ? fmt::format("the log starts at {} degC, its highest", number(t.celsius.front(), 1)) : end_of(t) + ", before the peak is over";
+}
+
 /// What the log does not show because it starts too late or ends too soon.
 void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Seconds> entry) {
   const double last = t.celsius.back();
   const double first = t.celsius.front();
   if (c.kind == FigureKind::above && last >= c.level.value) {
     f.high = kInfinite;
-    f.missing = fmt::format("the log ends at {} degC, still above {} degC", number(last, 1),
-                            number(c.level.value, 1));
+    f.missing = fmt::format("{}, still above {} degC", end_of(t), number(c.level.value, 1));
   } else if (c.kind == FigureKind::above && first >= c.level.value) {
     f.high = kInfinite;
     f.missing = fmt::format("the log starts at {} degC, already above {} degC", number(first, 1),
                             number(c.level.value, 1));
-  } else if (c.kind == FigureKind::time_to_peak && !entry && first > c.level.value) {
+  } else if (c.kind != FigureKind::fall && peak_unseen(t)) {
+    widen_unturned(t, c, f);
+  } else if (c.kind == FigureKind::time_to_peak && !entry && first > c.level.value && !rise_begins(t)) {
     const Trace head = cut(t, Seconds(t.seconds.front()), Seconds(t.seconds.front() + 10));
     const auto slopes = least_squares_slopes(head, Seconds(5));
     const double slope = std::max(0.1, slopes ? slopes->steepest_rise.value.value / 2 : 0.1);
@@ -261,11 +300,20 @@ void widen_ends(const Trace& t, const Criterion& c, Figure& f, std::optional<Sec
     widen_late_start(t, f);
   } else if (c.kind == FigureKind::fall && last > peak(t).temperature.value - 50) {
     f.low = -kInfinite;
-    f.missing = fmt::format("the log ends at {} degC, before the board has cooled", number(last, 1));
+    f.missing = end_of(t) + ", before the board has cooled";
   }
 }
 
 }  // namespace
+
+bool peak_unseen(const Trace& t) {
+  constexpr double kHot = 60;  // degC: what starts at its highest and cooler than that was not heated [practice]
+  return !t.empty() && (!ends_turned(t) || (t.celsius.front() > kHot && t.celsius.front() >= peak(t).temperature.value));
+}
+
+bool may_reach(const Trace& t, Celsius level) {
+  return t.size() < 2 || peak_unseen(t) || peak(bent(t, 1, unseen_slope(t))).temperature >= level;
+}
 
 std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, const JudgeOptions& options) {
   if (trace.size() < 2) return std::nullopt;
@@ -274,20 +322,23 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
   const Kelvin seen = scatter(trace);
   const Kelvin noise = seen.value > kRounding ? seen : Kelvin(0);
   const Kelvin error = options.sensor_error.value_or(Kelvin(0));
+  constexpr Kelvin kGood(0.3);  // a good thermocouple input scatters by 0.1 to 0.3 K: docs/why/reflow-faults.md
   const Spanned gaps = through_gaps(trace, criterion, *value, options.oven_entry);
   const Spanned errors = through_error(trace, criterion, *value, error, noise, options.oven_entry);
-  Figure f{*value, gaps.low + errors.low - *value, gaps.high + errors.high - *value, ""};
+  Figure f{*value, gaps.low + errors.low - *value, gaps.high + errors.high - *value, "", false};
   if (criterion.kind == FigureKind::peak) f.high += hidden_peak(trace);
   if (gaps.width() > errors.width()) {
     f.missing = fmt::format("readings from {} to {} s", number(trace.gaps.front().from.value, 1),
                             number(trace.gaps.back().to.value, 1));
   } else if (errors.width() > 0) {
     const bool slope = criterion.kind == FigureKind::rise || criterion.kind == FigureKind::fall;
+    f.on_limit = noise.value > 0 && noise <= kGood && noise >= error && typical_step(trace).value <= kSlow;
     f.missing = slope && noise.value == 0 ? fmt::format("readings finer than {} K", number(last_digit(trace), 3))
                 : error > noise
                     ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
                     : typical_step(trace).value > kSlow
                         ? fmt::format("readings more often than every {} s", number(typical_step(trace).value, 0))
+                        : f.on_limit ? fmt::format("it lies on the limit within the scatter of the readings, {} K", number(noise.value, 1))
                         : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
   }
   widen_ends(trace, criterion, f, options.oven_entry);

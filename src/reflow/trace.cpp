@@ -17,6 +17,10 @@ Celsius at(const Trace& trace, Seconds time) {
   return Celsius(trace.celsius[i - 1] + share * (trace.celsius[i] - trace.celsius[i - 1]));
 }
 
+bool goes_on(const Trace& trace) {
+  return !trace.empty() && !trace.gaps.empty() && trace.gaps.back().from.value >= trace.seconds.back();
+}
+
 Seconds typical_step(const Trace& trace) {
   if (trace.size() < 2) return Seconds(0);
   // A sample of steps spread over the whole log: enough for a median, whatever the length.

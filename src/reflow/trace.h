@@ -33,6 +33,9 @@ struct Trace {
 /// Given a trace that is not empty.
 Celsius at(const Trace& trace, Seconds time);
 
+/// True where the readings end and the log goes on without them: the last gap lies behind the last reading.
+bool goes_on(const Trace& trace);
+
 /// The middle one of the steps between samples; 0 for fewer than two samples.
 Seconds typical_step(const Trace& trace);
 

@@ -20,6 +20,8 @@ std::string_view word(Answer answer) {
       return "undecided";
     case Answer::indicative:
       return "indicative";
+    case Answer::doubtful:
+      return "doubtful";
   }
   return "";
 }
@@ -55,9 +57,12 @@ std::string bounds(const Criterion& c) {
   return "no bound";
 }
 
+Answer outside(const Criterion& c) { return c.spoils ? Answer::fail : Answer::doubtful; }
+
 Answer compare(const Figure& f, const Criterion& c) {
-  if ((c.low && f.high < *c.low) || (c.high && f.low > *c.high)) return Answer::fail;
+  if ((c.low && f.high < *c.low) || (c.high && f.low > *c.high)) return outside(c);
   if ((!c.low || f.low >= *c.low) && (!c.high || f.high <= *c.high)) return Answer::pass;
+  if (f.on_limit && !c.spoils) return Answer::pass;
   return Answer::undecided;
 }
 
@@ -75,12 +80,14 @@ std::string why_of(const Judged& j, const Log& log) {
   const Criterion& c = j.criterion;
   const std::string& name = log.channels[j.channel].name;
   const Figure& f = *j.figure;
-  const int more = j.answer == Answer::pass ? 0 : digits_apart(f, c);
+  const bool on_limit = f.on_limit && ((c.low && f.low < *c.low && f.high >= *c.low) || (c.high && f.high > *c.high && f.low <= *c.high));
+  const int more = j.answer == Answer::pass && !on_limit ? 0 : digits_apart(f, c);
   std::string text = fmt::format("{}: {} is {} {}", name, describe(c), amount(f.value, c.kind, more), unit(c.kind));
   const std::string low = amount(f.low, c.kind, more), high = amount(f.high, c.kind, more);
   if (low != high) text += fmt::format(" ({} to {})", low, high);
   text += fmt::format(", {} asks for {}", c.who, bounds(c));
-  if (j.answer == Answer::undecided) text += fmt::format("; missing: {}", f.missing);
+  if (on_limit) text += "; " + f.missing;
+  else if (j.answer == Answer::undecided) text += "; missing: " + f.missing;
   return text;
 }
 
@@ -90,9 +97,9 @@ Judged judge_missing(Judged j, const Trace& trace, const Log& log) {
   const Criterion& c = j.criterion;
   const std::string& name = log.channels[j.channel].name;
   const double top = trace.empty() ? 0 : peak(trace).temperature.value;
-  const double reach = c.kind == FigureKind::soak ? c.level2.value : c.level.value;
-  if (trace.size() >= 2 && trace.gaps.empty() && top < reach) {
-    j.answer = Answer::fail;
+  const Celsius reach = c.kind == FigureKind::soak ? c.level2 : c.level;
+  if (trace.size() >= 2 && !may_reach(trace, reach)) {
+    j.answer = outside(c);
     j.why = fmt::format("{}: {} cannot be, since it gets no higher than {} degC ({})", name, describe(c),
                         number(top, 1), c.who);
   } else {
@@ -116,10 +123,13 @@ Judged judge_one(const Criterion& c, std::size_t channel, const Trace& trace, co
   return j;
 }
 
-/// Worse figures first: fail, undecided, pass; then by share.
+/// Worse figures first: what spoils boards or may, what is doubtful or may be; then by share.
 bool worse(const Judged& a, const Judged& b) {
-  const auto rank = [](Answer x) { return x == Answer::fail ? 2 : x == Answer::undecided ? 1 : 0; };
-  if (rank(a.answer) != rank(b.answer)) return rank(a.answer) > rank(b.answer);
+  const auto rank = [](const Judged& j) {
+    if (j.answer == Answer::undecided) return j.criterion.spoils ? 3 : 1;
+    return j.answer == Answer::fail ? 4 : j.answer == Answer::doubtful ? 2 : 0;
+  };
+  if (rank(a) != rank(b)) return rank(a) > rank(b);
   return std::abs(a.share.value_or(Percent(0)).value) > std::abs(b.share.value_or(Percent(0)).value);
 }
 
@@ -147,6 +157,10 @@ Trace trusted(const Log& log, std::size_t channel, const std::vector<Fault>& fau
     kept.seconds.push_back(all.seconds[i]);
     kept.celsius.push_back(all.celsius[i]);
   }
+  if (!kept.empty() && !keep.back()) {
+    std::erase_if(kept.gaps, [&](const Gap& g) { return g.from.value >= kept.seconds.back(); });
+    kept.gaps.push_back({Seconds(kept.seconds.back()), Seconds(log.seconds.back()), "fault"});
+  }
   std::sort(kept.gaps.begin(), kept.gaps.end(), [](const Gap& a, const Gap& b) { return a.from < b.from; });
   return kept;
 }
@@ -156,12 +170,22 @@ struct Place {
   Trace trace;
 };
 
-std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vector<Criterion>& criteria,
-                                const Log& log) {
+/// The level that the paste melts at, as its card or else the criteria say.
+std::optional<Celsius> melting_level(const std::vector<Criterion>& criteria, const JudgeOptions& options) {
+  if (options.liquidus) return options.liquidus;
+  const auto above = std::find_if(criteria.begin(), criteria.end(),
+                                  [](const Criterion& c) { return c.kind == FigureKind::above && c.low; });
+  return above == criteria.end() ? std::nullopt : std::optional(above->level);
+}
+
+std::optional<Spread> spread_of(std::vector<Place> places, const std::vector<Criterion>& criteria, const Log& log,
+                                const JudgeOptions& options) {
+  // A place that was lost before its peak says nothing of how far apart they are.
+  std::erase_if(places, [](const Place& p) { return peak_unseen(p.trace); });
   if (places.size() < 2) return std::nullopt;
-  std::optional<Celsius> liquidus, soak_end;
+  const std::optional<Celsius> liquidus = melting_level(criteria, options);
+  std::optional<Celsius> soak_end;
   for (const Criterion& c : criteria) {
-    if (c.kind == FigureKind::above && c.low && !liquidus) liquidus = c.level;
     if (c.kind == FigureKind::soak && !soak_end) soak_end = c.level2;
   }
   Spread spread;
@@ -172,13 +196,13 @@ std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vec
     if (top < coldest) coldest = top, spread.coldest = log.channels[p.channel].name;
   }
   spread.at_peak = Kelvin(hottest - coldest);
-  const auto difference_when_first = [&](std::optional<Celsius> level) {
+  const auto difference_when_first = [&](std::optional<Celsius> level) -> std::optional<Kelvin> {
     std::optional<double> when;
     for (const Place& p : places) {
       const auto reach = level ? first_reach(p.trace, *level) : std::nullopt;
       if (reach && (!when || reach->value < *when)) when = reach->value;
     }
-    if (!when) return Kelvin(0);
+    if (!when) return std::nullopt;
     double low = 1e9, high = -1e9;
     for (const Place& p : places) {
       const double t = at(p.trace, Seconds(*when)).value;
@@ -188,21 +212,15 @@ std::optional<Spread> spread_of(const std::vector<Place>& places, const std::vec
   };
   spread.at_soak_end = difference_when_first(soak_end);
   spread.at_liquidus = difference_when_first(liquidus);
+  if (!liquidus) return spread;
   double first = std::numeric_limits<double>::infinity(), last = 0;
   for (const Place& p : places) {
-    const auto reach = liquidus ? first_reach(p.trace, *liquidus) : std::nullopt;
+    const auto reach = first_reach(p.trace, *liquidus);
     first = std::min(first, reach ? reach->value : first);
     last = std::max(last, reach ? reach->value : std::numeric_limits<double>::infinity());
   }
   spread.melting = Seconds(std::isinf(last) ? last : last - first);
   return spread;
-}
-
-/// The level that the paste melts at, as far as the criteria say.
-std::optional<Celsius> melting_level(const std::vector<Criterion>& criteria) {
-  const auto above = std::find_if(criteria.begin(), criteria.end(),
-                                  [](const Criterion& c) { return c.kind == FigureKind::above && c.low; });
-  return above == criteria.end() ? std::nullopt : std::optional(above->level);
 }
 
 /// The coldest reading between two passes over `level`: the board has cooled by 50 K in between [practice].
@@ -221,8 +239,8 @@ std::optional<Seconds> between_passes(const Trace& t, Celsius level) {
 
 /// Figures of two passes added up judge neither.
 void judge_one_pass(Verdict& verdict, const std::vector<Place>& places, const std::vector<Criterion>& criteria,
-                    const Log& log) {
-  const auto level = melting_level(criteria);
+                    const Log& log, const JudgeOptions& options) {
+  const auto level = melting_level(criteria, options);
   for (const Place& p : places) {
     const auto when = level ? between_passes(p.trace, *level) : std::nullopt;
     if (!when) continue;
@@ -244,9 +262,23 @@ void judge_zero(Verdict& verdict, const Log& log, const JudgeOptions& options) {
   const auto cold = cold_starts(log, *options.room);
   if (cold.empty()) return;
   verdict.faults.insert(verdict.faults.end(), cold.begin(), cold.end());
-  if (verdict.answer != Answer::pass && verdict.answer != Answer::indicative) return;
+  if (verdict.answer == Answer::fail || verdict.answer == Answer::undecided) return;
   verdict.answer = Answer::undecided;
   verdict.missing.insert(verdict.missing.begin(), fmt::format("'{}' held against another thermometer or ice water, and a log after that; or the true temperature of the room", log.channels[cold.front().channel].name));
+}
+
+/// Held against neither a peak nor a time above liquidus a curve is no pass, whatever else of it is in order.
+void judge_window(Verdict& verdict, const std::vector<Criterion>& criteria, const JudgeOptions& options) {
+  if (!options.liquidus) {
+    if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
+    return;
+  }
+  const bool said = std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& c) {
+    return c.low && (c.kind == FigureKind::above || (c.kind == FigureKind::peak && *c.low > options.liquidus->value));
+  });
+  if (said) return;
+  verdict.missing.insert(verdict.missing.begin(), "the card of the paste gives neither peak nor time above liquidus: write those of its sheet into a card of your own");
+  if (verdict.answer != Answer::fail) verdict.answer = Answer::undecided;
 }
 
 /// A warm start turns no verdict; what does not count for the steepest rise is told.
@@ -342,10 +374,10 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
   }
   judge_zero(verdict, log, options);
   tell_warm(verdict, log, options);
-  judge_one_pass(verdict, places, criteria, log);
-  if (criteria.empty()) verdict.missing.push_back("a window to hold the curve against: name the paste");
+  judge_window(verdict, criteria, options);
+  judge_one_pass(verdict, places, criteria, log, options);
   judge_passes(verdict, parts, options.passes);
-  if (boards > 0) verdict.spread = spread_of(places, criteria, log);
+  if (boards > 0) verdict.spread = spread_of(places, criteria, log, options);
   note_conditions(verdict, log, criteria, options);
   return verdict;
 }
@@ -354,6 +386,8 @@ std::string in_words(const Verdict& verdict, const Log& log) {
   std::string text = fmt::format("{}: {}\n", log.file, word(verdict.answer));
   if (verdict.answer == Answer::indicative)
     text += fmt::format("  by itself the curve would {}\n", word(verdict.measured));
+  if (verdict.answer == Answer::doubtful)
+    text += "  that spoils no board for certain: peak, time above liquidus and what the parts bear are in order\n";
   for (std::size_t i = 0; i < verdict.figures.size(); ++i) {
     const Judged& j = verdict.figures[i];
     text += fmt::format("  {}{:<9} {}", verdict.deciding == i ? "> " : "  ", word(j.answer), j.why);
@@ -362,14 +396,12 @@ std::string in_words(const Verdict& verdict, const Log& log) {
   }
   if (verdict.spread) {
     const Spread& s = *verdict.spread;
-    text += fmt::format(
-        "  across the board: {} K at the end of the soak, {} K at liquidus, {} K at peak ({} coldest, {} "
-        "hottest); ",
-        number(s.at_soak_end.value, 1), number(s.at_liquidus.value, 1), number(s.at_peak.value, 1), s.coldest,
-        s.hottest);
-    text += std::isinf(s.melting.value)
-                ? "one place never melts\n"
-                : fmt::format("all melted {} s after the first\n", number(s.melting.value, 1));
+    text += "  across the board: ";
+    if (s.at_soak_end) text += fmt::format("{} K at the end of the soak, ", number(s.at_soak_end->value, 1));
+    if (s.at_liquidus) text += fmt::format("{} K at liquidus, ", number(s.at_liquidus->value, 1));
+    text += fmt::format("{} K at peak ({} coldest, {} hottest)", number(s.at_peak.value, 1), s.coldest, s.hottest);
+    if (s.melting) text += std::isinf(s.melting->value) ? "; one place never melts" : fmt::format("; all melted {} s after the first", number(s.melting->value, 1));
+    text += '\n';
   }
   for (const Fault& f : verdict.faults) text += fmt::format("  fault: {}\n", f.text);
   for (const std::string& m : verdict.missing) text += fmt::format("  missing: {}\n", m);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "core/text.h"
 
 namespace handlot::reflow {
@@ -52,7 +54,7 @@ std::string describe(const Criterion& c) {
   const auto degrees = [](Celsius t) { return number(t.value, 1); };
   switch (c.kind) {
     case FigureKind::rise:
-      return fmt::format("steepest rise over {} s", number(c.window.value, 1));
+      return fmt::format("steepest rise over {} s{}", number(c.window.value, 1), c.until ? fmt::format(" up to {} degC", degrees(*c.until)) : "");
     case FigureKind::rise_above:
       return fmt::format("mean rise from {} degC to peak", degrees(c.level));
     case FigureKind::soak:
@@ -104,16 +106,30 @@ void add_paste(std::vector<Criterion>& all, const PasteWindow& paste) {
     all.push_back(base(FigureKind::rise, *paste.rise, who));
     all.back().window = paste.slope_window;
   }
-  if (paste.soak) {
+  if (paste.preheat) {
+    all.push_back(base(FigureKind::rise, *paste.preheat, who));
+    all.back().window = paste.slope_window;
+    all.back().until = paste.preheat_to.value_or(paste.liquidus);
+  }
+  if (paste.soak && (paste.soak->high || !paste.straight_ramp)) {
     all.push_back(base(FigureKind::soak, *paste.soak, who));
+    if (paste.straight_ramp) all.back().low.reset();
     all.back().level = paste.soak_from;
     all.back().level2 = paste.soak_to;
   }
   if (paste.above) {
     all.push_back(base(FigureKind::above, *paste.above, who));
     all.back().level = paste.liquidus;
+    all.back().spoils = true;
   }
-  if (paste.peak) all.push_back(base(FigureKind::peak, *paste.peak, who));
+  if (paste.peak) {
+    all.push_back(base(FigureKind::peak, *paste.peak, who));
+    all.back().spoils = true;
+  }
+  if (!paste.id.empty() && !says_melting(paste)) {
+    all.push_back(base(FigureKind::peak, {paste.liquidus.value, {}, paste.liquidus_source}, who));
+    all.back().spoils = true;
+  }
   if (paste.near_peak) all.push_back(base(FigureKind::near_peak, *paste.near_peak, who));
   if (paste.fall) add_fall(all, paste, who);
   if (paste.time_to_peak) {
@@ -124,6 +140,7 @@ void add_paste(std::vector<Criterion>& all, const PasteWindow& paste) {
 
 void add_part(std::vector<Criterion>& all, const PartLimit& part, Seconds slope_window) {
   const std::string who = "part " + part.part;
+  const auto first = static_cast<std::ptrdiff_t>(all.size());
   if (part.peak) all.push_back(base(FigureKind::peak, {{}, part.peak->value, part.source}, who));
   if (part.peak && part.near_tc) {
     all.push_back(base(FigureKind::above, {{}, part.near_tc->value, part.source}, who));
@@ -137,6 +154,7 @@ void add_part(std::vector<Criterion>& all, const PartLimit& part, Seconds slope_
     all.push_back(base(FigureKind::rise, {{}, part.rise->value, part.source}, who));
     all.back().window = slope_window;
   }
+  std::for_each(all.begin() + first, all.end(), [](Criterion& c) { c.spoils = true; });
 }
 
 Range practice(double low, double high) {
@@ -144,6 +162,8 @@ Range practice(double low, double high) {
 }
 
 }  // namespace
+
+bool says_melting(const PasteWindow& paste) { return (paste.above && paste.above->low) || (paste.peak && paste.peak->low); }
 
 std::vector<Criterion> criteria(const PasteWindow& paste, const std::vector<PartLimit>& parts) {
   std::vector<Criterion> all;

@@ -12,7 +12,7 @@
 namespace handlot::reflow {
 
 enum class FigureKind {
-  rise,         ///< K/s, steepest rise, least squares over `window`
+  rise,         ///< K/s, steepest rise, least squares over `window`; up to `until`, if that is set
   rise_above,   ///< K/s, mean from `level` to the first peak
   soak,         ///< s, rising from `level` to `level2`
   above,        ///< s at or above `level`
@@ -35,11 +35,12 @@ struct Criterion {
   Celsius level2{0};
   Kelvin within{5};
   Seconds window{10};
-  std::optional<Celsius> until;
+  std::optional<Celsius> until;  ///< of a fall: from the peak down to it; of a rise: up to it
   std::optional<double> low;
   std::optional<double> high;
   std::string who;  ///< "paste sac305-window", "part U3 (Tc of its package)"
   Source source;
+  bool spoils = false;  ///< outside it units are lost: the peak, the time above liquidus, what a part bears
 };
 /// "time above 217 degC".
 std::string describe(const Criterion& criterion);
@@ -57,7 +58,10 @@ struct PasteWindow {
   std::string name;
   Celsius liquidus{217};
   Source liquidus_source;
-  std::optional<Range> rise;  ///< K/s
+  std::optional<Range> rise;     ///< K/s
+  std::optional<Range> preheat;  ///< K/s, asked of the rise up to `preheat_to` alone
+  std::optional<Celsius> preheat_to;  ///< liquidus, if the card does not say
+  bool straight_ramp = false;  ///< its sheet takes a straight ramp to the peak, too: a short soak is none too short
   Celsius soak_from{150};
   Celsius soak_to{200};
   std::optional<Range> soak;          ///< s
@@ -105,6 +109,9 @@ struct Classification {
 Classification classify(Body body, Process process, Revision revision = Revision::d1);
 /// The part's limit as the user of the part must keep it: peak <= Tc, time at or above Tc - 5 K at most tp.
 PartLimit limit_of(std::string part, const Classification& classification);
+
+/// Does the paste's card say how hot, or how long over liquidus, at the least? Where not, that it melts at all is judged.
+bool says_melting(const PasteWindow& paste);
 
 /// The paste's window and all part limits as one list, in the order given; `passes` is not a figure of the
 /// curve and stays with the parts.

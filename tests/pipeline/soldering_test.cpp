@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
+#include <functional>
 
 #include "pipeline/make_plan.h"
 #include "pipeline/references.h"
@@ -191,6 +192,35 @@ TEST_CASE("an oven log in a job: pass is silent, fail stops with line and source
   const Outcome waived = good(folder, {file, "", "", "<waive rule='oven-verdict' because='the paste of this lot is the bismuth one, tried on scrap'/>"});
   CHECK_FALSE(waived.stops());
   for (const plan::Finding& one : waived.plan.findings) CHECK(one.message.find("meets nothing") == std::string::npos);
+}
+
+TEST_CASE("an oven log that spoils no board is warned of, and a lost thermocouple is the mend of an undecided one", "[pipeline]") {
+  const Folder folder;
+  const std::string file = "<file what='profile' path='oven.csv'/>";
+  folder.put("oven.csv.channels", kChannels);
+  const auto of_rows = [](const std::function<std::string(int, double)>& row) {
+    std::string text = "time (s),middle (degC),edge (degC)\n";
+    for (int t = 0; t <= 380; ++t) {
+      const double c = t < 218 ? 25 + t : t < 234 ? 243 : std::max(60.0, 243 - (t - 234) * 1.5);
+      text += row(t, c);
+    }
+    return text;
+  };
+  folder.put("oven.csv", of_rows([](int t, double c) { return fmt::format("{},{:.2f},{:.2f}\n", t, c, c - 1.5); }));
+  const Outcome straight = good(folder, {file, "", "", ""});
+  CHECK(finding(straight.plan, "oven-verdict", plan::Severity::stop) == nullptr);
+  const plan::Finding* warned = finding(straight.plan, "oven-verdict", plan::Severity::warn);
+  REQUIRE(warned != nullptr);
+  CHECK(warned->message.find("rising from 150 to 200 degC is 50 s") != std::string::npos);
+  CHECK(warned->mend.find("straight-ramp=") != std::string::npos);
+
+  folder.put("oven.csv", of_rows([](int t, double c) { return t > 190 ? fmt::format("{},{:.2f},\n", t, c) : fmt::format("{},{:.2f},{:.2f}\n", t, c, c - 1.5); }));
+  const Outcome lost = good(folder, {file, "", "", ""});
+  CHECK(finding(lost.plan, "oven-verdict", plan::Severity::stop) == nullptr);
+  const plan::Finding* undecided = finding(lost.plan, "oven-verdict", plan::Severity::undecided);
+  REQUIRE(undecided != nullptr);
+  CHECK(undecided->message.find("the readings end at 213.5 degC, 190 s before the log does") != std::string::npos);
+  CHECK(undecided->mend.starts_with("see to the thermocouple of 'edge"));
 }
 
 TEST_CASE("parts that lie in the room are held against the schedule", "[pipeline]") {
