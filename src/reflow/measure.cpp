@@ -273,7 +273,6 @@ void widen_unturned(const Trace& t, const Criterion& c, Figure& f) {
   f.high = upward ? unseen_slope(t) : kInfinite;
   if (c.kind == FigureKind::near_peak || c.kind == FigureKind::rise_above) f.low = 0;
   if (c.kind == FigureKind::fall_mean) f.low = -kInfinite;
-  f.on_limit = false;
   f.missing = ends_turned(t) ? fmt::format("the log starts at {} degC, its highest", number(t.celsius.front(), 1)) : end_of(t) + ", before the peak is over";
 }
 
@@ -332,7 +331,7 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
                             number(trace.gaps.back().to.value, 1));
   } else if (errors.width() > 0) {
     const bool slope = criterion.kind == FigureKind::rise || criterion.kind == FigureKind::fall;
-    f.on_limit = noise.value > 0 && noise <= kGood && noise >= error && typical_step(trace).value <= kSlow;
+    f.on_limit = gaps.width() == 0 && noise.value > 0 && noise <= kGood && noise >= error && typical_step(trace).value <= kSlow;
     f.missing = slope && noise.value == 0 ? fmt::format("readings finer than {} K", number(last_digit(trace), 3))
                 : error > noise
                     ? fmt::format("a sensor better than +-{} K", number(error.value, 1))
@@ -341,7 +340,9 @@ std::optional<Figure> measure(const Trace& trace, const Criterion& criterion, co
                         : f.on_limit ? fmt::format("it lies on the limit within the scatter of the readings, {} K", number(noise.value, 1))
                         : fmt::format("a quieter log: readings scatter by {} K", number(noise.value, 1));
   }
+  const std::string scattered = f.missing;
   widen_ends(trace, criterion, f, options.oven_entry);
+  f.on_limit = f.on_limit && f.missing == scattered;  // what is not in the log is more than scatter
   return f;
 }
 

@@ -600,6 +600,9 @@ TEST_CASE("a figure on its limit is said to lie there, and no quieter log is ask
   const Verdict v = judge(as_log({t, t}), criteria(w));
   CHECK(v.answer == Answer::pass);
   CHECK(figure(v, FigureKind::rise).why.find("; it lies on the limit within the scatter of the readings") != std::string::npos);
+  // What a late start hides is more than scatter.
+  const Trace late = cut(t, 60_s, 400_s);
+  CHECK(figure(judge(as_log({late, late}), criteria(w)), FigureKind::rise).answer == Answer::undecided);
   w = contest();
   w.peak = Range{245, 250, {}};  // what melts the solder stays undecided there
   const Verdict peak = judge(as_log({t, t}), criteria(w));
