@@ -198,6 +198,7 @@ constexpr std::array kStationWords{
     WordName{"hot", "yes no", "a hot tool or oven: source of ignition"},
     WordName{"never-food", "yes no", "not to be used for food again"},
     WordName{"extracts", "yes no", "has fume extraction"},
+    WordName{"lays-out", "yes no", "a table, shelf or rack: where the job does not say its places, as many units lie there as are laid there"},
 };
 constexpr std::array kToolFigures{
     FigureName{"shank-diameter", D::length, ""}, FigureName{"shank-length", D::length, "free length above the work"},

@@ -231,8 +231,8 @@ class Checker {
     if (step.batch_min > job_.units) {
       faults_.push_back(error("batch-over-lot", step.place, fmt::format("{} wants sub-batches of {} in a lot of {}", who, step.batch_min, job_.units), "make the sub-batch smaller"));
     }
-    if (const Station* s = job_.station(step.station); s != nullptr && step.takes_places > s->capacity) {
-      faults_.push_back(error("station-short", step.place, fmt::format("one unit needs {} places of '{}', which has {}", step.takes_places, s->name, s->capacity), "give the station more places"));
+    if (const Station* s = job_.station(step.station); s != nullptr && step.takes_places > places_of(*s)) {
+      faults_.push_back(error("station-short", step.place, fmt::format("one unit needs {} places of '{}', which has {}", step.takes_places, s->name, places_of(*s)), "give the station more places"));
       return;
     }
     check_whole_lot(step, who);
@@ -241,10 +241,10 @@ class Checker {
   /// A whole lot goes in at once or not at all.
   void check_whole_lot(const Step& step, const std::string& who) {
     const Station* s = job_.station(step.station);
-    if (!step.whole_lot || !takes_its_station(step) || s == nullptr || !(s->together || s->capacity > 1)) return;
+    if (!step.whole_lot || !takes_its_station(step) || s == nullptr || !places_for_each_unit(step, *s, cards_)) return;
     const int needed = step.takes_places * job_.units;
-    if (needed <= s->capacity) return;
-    faults_.push_back(error("station-lot", step.place, fmt::format("{} does the whole lot at once: {} places of '{}', which has {}", who, needed, s->name, s->capacity),
+    if (needed <= places_of(*s)) return;
+    faults_.push_back(error("station-lot", step.place, fmt::format("{} does the whole lot at once: {} places of '{}', which has {}", who, needed, s->name, places_of(*s)),
                             "drop whole-lot, so that it goes in sub-batches, give the station as many places as small pieces find on its trays, or leave the station out where no unit lies in it"));
   }
 

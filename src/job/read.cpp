@@ -313,7 +313,7 @@ class Reader {
     s.id = ResourceId(take.id("id"));
     s.name = take.text_or("name", spoken(s.id.text));
     s.card = CardId(take.text_or("card", ""));
-    s.capacity = static_cast<int>(take.count("places", 1, 1, 1000));
+    s.capacity = take.has("places") ? static_cast<int>(take.count("places", 1, 1, 1000)) : 0;
     s.together = take.yes("together", false);
     s.board_length = take.amount<Millimetres>("board-length");
     s.board_width = take.amount<Millimetres>("board-width");

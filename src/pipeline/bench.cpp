@@ -8,6 +8,7 @@
 #include "calendar/opening.h"
 #include "calendar/zone.h"
 #include "core/spoken.h"
+#include "job/station_use.h"
 #include "pipeline/parts_of_plan.h"
 #include "plan/hours.h"
 
@@ -43,7 +44,7 @@ std::vector<plan::Resource> resources_of(const job::Job& job, const catalogue::C
     r.id = s.id;
     r.name = s.name;
     r.kind = plan::Resource::Kind::station;
-    r.capacity = s.capacity;
+    r.capacity = job::places_of(s);
     r.warm_up = s.warm_up;
     r.stays_warm = s.stays_warm;
     r.change_over = s.change_over;

@@ -347,6 +347,7 @@ Result<Outcome> make_plan(const Request& request) {
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (Diagnostics faults = add_parts_list(facts, *placement ? &**placement : nullptr, yield.findings); !faults.empty()) return fail(std::move(faults));
   trays_hold(facts, yield.findings);
+  places_taken(facts, yield.findings);
   plan.kit = kit_of(facts, plan.work.steps);
   if (request.want_schedule) {
     schedule_it(request, plan);

@@ -9,6 +9,7 @@
 #include <set>
 
 #include "core/text.h"
+#include "job/station_use.h"
 #include "pipeline/placing_parts.h"
 #include "rules/board_work.h"
 #include "rules/paste_clock.h"
@@ -100,7 +101,7 @@ std::string boards_line(const Facts& facts, const job::Step& step) {
   const job::Step& oven = *ovens.front();
   const job::Station* station = facts.job.station(oven.station);
   const std::optional<Seconds> place_limit = times.print_to_place ? std::optional(seconds(times.print_to_place->time)) : std::nullopt;
-  const auto most = solder::boards_at_once(facts.job.units, seconds(print->run), seconds(step.run), seconds(oven.setup + oven.run + oven.unattended), station == nullptr ? 1 : station->capacity, seconds(times.print_to_oven->time), place_limit);
+  const auto most = solder::boards_at_once(facts.job.units, seconds(print->run), seconds(step.run), seconds(oven.setup + oven.run + oven.unattended), station == nullptr ? 1 : job::places_of(*station), seconds(times.print_to_oven->time), place_limit);
   std::string text = fmt::format("{} ({}, {})", most.text, paste->name, describe(times.print_to_oven->source));
   for (const std::string& how : rules::clocks_of(facts, *paste).handling) text += "; " + how;
   return text;

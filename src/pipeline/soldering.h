@@ -53,6 +53,10 @@ Diagnostics add_solder_pages(const rules::Facts& facts, plan::Plan& plan, std::v
 /// its card, rim to rim at the least.
 void trays_hold(const rules::Facts& facts, std::vector<plan::Finding>& findings);
 
+/// Where the one place of a station is only taken, because the job does not say its places, and units lie there while nobody
+/// holds them: said once a station.
+void places_taken(const rules::Facts& facts, std::vector<plan::Finding>& findings);
+
 /// Parts that lie open in the room from the beginning are in their last run of the oven before their floor life is over,
 /// by the schedule as made. Silent without a schedule.
 void floor_life_kept(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings);

@@ -34,7 +34,7 @@ plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Y
     use.resource = step.station;
     use.count = step.takes_places;
     const job::Station* station = facts.job.station(step.station);
-    use.per_unit = station != nullptr && (station->together || station->capacity > 1);
+    use.per_unit = station != nullptr && job::places_for_each_unit(step, *station, facts.cards);
     t.uses.push_back(use);
   }
   for (const auto& held : yield.held) {
