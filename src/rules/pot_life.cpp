@@ -117,21 +117,39 @@ bool says_any(const job::Step& step, std::span<const std::string_view> words) {
   });
 }
 
-/// A wait in the step's own words or times, or the glue spread in a step before it.
-bool lets_it_dry(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Duration least) {
-  constexpr std::array<std::string_view, 6> kWords{"dry", "dries", "wait", "tack", "string", " min"};
-  const auto spreads = [&](const job::Step& s) {
+/// The glue is spread in a step of its own.
+bool spread_elsewhere(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
     return &s != &step && s.bonds.empty() && std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive.id; });
-  };
-  return std::max({step.run, step.setup, step.unattended}) >= least || says_any(step, kWords) ||
-         std::any_of(facts.job.steps.begin(), facts.job.steps.end(), spreads);
+  });
+}
+
+/// A wait in the step's own words.
+bool speaks_of_drying(const job::Step& step) {
+  constexpr std::array<std::string_view, 6> kWords{"dry", "dries", "wait", "tack", "string", " min"};
+  return says_any(step, kWords);
+}
+
+/// From the set-up to the end of the largest sub-batch: the glue of one unit dries while others are spread.
+Duration longest_run(const Facts& facts, const job::Step& step) {
+  const int units = step.whole_lot || step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
+  return step.setup + (step.run_per_unit ? step.run * units : step.run) + step.unattended;
+}
+
+/// It speaks of the drying, and is over before it: neither the plan nor the times of the sheet hold.
+void dries_within(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Duration least, const Source& source, Yield& yield) {
+  const Duration takes = longest_run(facts, step);
+  if (takes >= least) return;
+  yield.findings.push_back(finding("open-time", plan::Severity::warn, step, fmt::format("{} takes {} in all, and {} dries for {} at the least before it is closed", say(step), in_words(takes), adhesive.name, in_words(least)),
+                                   fmt::format("write the drying into it: unattended=\"{}\", or more of run", in_words(least)), source));
 }
 
 /// Contact glue sticks to itself, once its solvent has gone.
 void both_faces(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Yield& yield) {
   const auto open = *adhesive.get<Duration>("open-time");
   yield.hints.push_back({step.id, {RuleId("open-time"), fmt::format("Put {} on both faces, let it dry to the touch ({} to {}), then close: there is no second try", adhesive.name, in_words(open.low), in_words(open.high)), open.source}});
-  if (lets_it_dry(facts, step, adhesive, open.low)) return;
+  if (std::max({step.run, step.setup, step.unattended}) >= open.low || spread_elsewhere(facts, step, adhesive)) return;
+  if (speaks_of_drying(step)) return dries_within(facts, step, adhesive, open.low, open.source, yield);
   // Who speaks of both faces, or says nothing, may well know; who spreads one and presses on does not.
   constexpr std::array<std::string_view, 1> kBoth{"both"};
   const bool known = step.actions.empty() || says_any(step, kBoth);
