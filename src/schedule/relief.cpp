@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <map>
 #include <optional>
 
 #include "core/text.h"
@@ -21,7 +23,7 @@ constexpr Time kNight = 4 * kHour;  ///< a break as long as this ends a working 
 struct Change {
   std::string text;
   plan::Work work;
-  bool second = false;  ///< one more than the change before it
+  bool further = false;  ///< more of the same thing than the change before it
 };
 
 bool used(const plan::Work& work, const ResourceId& id) {
@@ -31,16 +33,45 @@ bool used(const plan::Work& work, const ResourceId& id) {
   });
 }
 
+/// The most that the whole lot takes of it at once.
+int most_taken(const plan::Work& work, const plan::Resource& resource) {
+  int most = 0;
+  for (const plan::Step& step : work.steps) {
+    for (const plan::Use& use : step.timing.uses) {
+      if (use.resource == resource.id) most = std::max(most, use.count * (use.per_unit || resource.together ? work.units : 1));
+    }
+  }
+  return most;
+}
+
+/// One and two more, and as many more as spare the lot a load, up to twice what there is. Of a single thing one more.
+std::vector<int> worth_trying(const plan::Work& work, const plan::Resource& resource) {
+  if (resource.capacity <= 1) return {1};
+  std::vector<int> more{1, 2};
+  const int taken = most_taken(work, resource);
+  for (int loads = (taken + resource.capacity - 1) / resource.capacity - 1; loads > 0; --loads) {
+    const int wanted = (taken + loads - 1) / loads - resource.capacity;
+    if (wanted > more.back() && wanted <= resource.capacity) more.push_back(wanted);
+  }
+  return more;
+}
+
+std::string in_figures(int number) {
+  constexpr std::array<std::string_view, 10> kWords{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"};
+  return number <= static_cast<int>(kWords.size()) ? std::string(kWords[static_cast<std::size_t>(number - 1)]) : std::to_string(number);
+}
+
 void add_places(const plan::Work& work, std::vector<Change>& out) {
   for (std::size_t r = 0; r < work.resources.size(); ++r) {
     const plan::Resource& resource = work.resources[r];
     if (resource.kind == plan::Resource::Kind::person || !used(work, resource.id)) continue;
     const std::string& name = resource.name.empty() ? resource.id.text : resource.name;
-    for (const int more : {1, 2}) {
-      if (more == 2 && resource.capacity == 1) continue;
-      Change change{fmt::format("{} more: {}", more == 1 ? "one" : "two", name), work};
+    bool further = false;
+    for (const int more : worth_trying(work, resource)) {
+      Change change{fmt::format("{} more: {}", in_figures(more), name), work};
       change.work.resources[r].capacity += more;
-      change.second = more == 2;
+      change.further = further;
+      further = true;
       out.push_back(std::move(change));
     }
   }
@@ -65,8 +96,8 @@ void stay_away(plan::Work& work, Instant opening, Instant earlier) {
   }
 }
 
-Change earlier_mornings(const plan::Work& work) {
-  Change change{"an hour more each morning", work};
+Change earlier_opening(const plan::Work& work) {
+  Change change{"opening an hour sooner each day", work};
   Instant closed = work.start + Duration(-kNight);
   for (plan::Interval& hours : change.work.hours) {
     if ((hours.open - closed).seconds >= kNight) {
@@ -79,16 +110,58 @@ Change earlier_mornings(const plan::Work& work) {
   return change;
 }
 
-Change second_person(const plan::Work& work) {
-  Change change{"a second pair of hands", work};
+bool wants_hands(const plan::Step& step) { return step.timing.setup.seconds > 0 || (step.timing.hands_on && step.timing.run.seconds > 0); }
+
+bool is_person(const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; }
+
+/// Those who alone may do the step. Empty: anybody, or everybody by name.
+std::vector<ResourceId> only_by(const plan::Work& work, const plan::Step& step) {
+  const auto& may = step.timing.people;
+  const bool all = std::all_of(work.resources.begin(), work.resources.end(),
+                               [&](const plan::Resource& r) { return !is_person(r) || std::find(may.begin(), may.end(), r.id) != may.end(); });
+  return all ? std::vector<ResourceId>{} : may;
+}
+
+/// Somebody who comes whenever the shop is open, and does what anybody may do and the steps that only `people` may.
+plan::Work with_one_more(const plan::Work& work, const std::vector<ResourceId>& people) {
+  plan::Work more = work;
   plan::Resource person;
-  person.id = ResourceId("second pair of hands");
+  person.id = ResourceId("one more person");
   person.kind = plan::Resource::Kind::person;
-  change.work.resources.push_back(person);
-  for (plan::Step& step : change.work.steps) {
-    if (!step.timing.people.empty()) step.timing.people.push_back(person.id);
+  for (plan::Step& step : more.steps) {
+    const std::vector<ResourceId> only = only_by(work, step);
+    if (!step.timing.people.empty() && (only.empty() || only == people)) step.timing.people.push_back(person.id);
   }
-  return change;
+  more.resources.push_back(std::move(person));
+  return more;
+}
+
+bool some_away(const plan::Work& work, const std::vector<ResourceId>& people) {
+  return std::any_of(work.resources.begin(), work.resources.end(), [&](const plan::Resource& r) { return !r.away.empty() && std::find(people.begin(), people.end(), r.id) != people.end(); });
+}
+
+std::string quoted_some(const std::vector<std::string>& steps) {
+  constexpr std::size_t kMost = 3;
+  std::vector<std::string> names;
+  for (const std::string& step : steps) {
+    if (names.size() < kMost) names.push_back("'" + step + "'");
+  }
+  if (steps.size() > kMost) names.push_back(fmt::format("{} more", steps.size() - kMost));
+  return listed(names);
+}
+
+/// A pair of hands for what anybody may do; for what only some may do, another of those.
+void add_people(const plan::Work& work, std::vector<Change>& out) {
+  const auto there = std::count_if(work.resources.begin(), work.resources.end(), is_person);
+  std::map<std::vector<ResourceId>, std::vector<std::string>> steps_of;
+  for (const plan::Step& step : work.steps) {
+    if (wants_hands(step)) steps_of[only_by(work, step)].push_back(step.id.text);
+  }
+  for (const auto& [people, steps] : steps_of) {
+    const std::string hours = some_away(work, people) ? ", in all shop hours" : "";
+    const std::string text = !people.empty() ? fmt::format("another person who may do {}{}", quoted_some(steps), hours) : there <= 1 ? "a second pair of hands" : "another pair of hands";
+    out.push_back({text, with_one_more(work, people)});
+  }
 }
 
 std::size_t operations(const plan::Work& work) {
@@ -141,23 +214,23 @@ std::vector<plan::Relief> reliefs(const plan::Work& work, const Solution* best, 
   std::vector<Change> changes;
   add_places(work, changes);
   add_larger_batches(work, changes);
-  changes.push_back(earlier_mornings(work));
-  changes.push_back(second_person(work));
+  changes.push_back(earlier_opening(work));
+  add_people(work, changes);
   std::vector<plan::Relief> out;
   const engine::Stopwatch watch;
   const Time latest = latest_worth_telling(best, limits);
-  Time one_more = kNever;  ///< finish with the change before
+  Time least = kNever;  ///< finish with fewer more of the same thing
   for (const Change& change : changes) {
     Limits rest = limits;
     rest.seconds = limits.seconds - watch.cpu_seconds();
     if (rest.seconds <= 0) break;
-    const Time before = change.second ? one_more : kNever;
-    one_more = kNever;
+    const Time before = change.further ? least : kNever;
+    if (!change.further) least = kNever;
     if (!faults(change.work).empty()) continue;
     if (best != nullptr && no_sooner_than(change.work, latest + 1)) continue;
     const auto found = found_with(change.work, best != nullptr ? &best->sizes : nullptr, rest, seed);
     if (!found) continue;
-    one_more = found->score.finish;
+    least = std::min(least, found->score.finish);
     if (found->score.finish > latest) continue;
     const Time base = best != nullptr ? finish_without(work, *best, found->sizes, rest, seed) : kNever;
     if (found->score.finish >= base || found->score.finish >= before || (best == nullptr && before < kNever)) continue;

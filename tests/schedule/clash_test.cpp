@@ -65,7 +65,7 @@ TEST_CASE("a clock that no evening can keep is named with the hours", "[schedule
   CHECK(texts(made.clash) ==
         std::vector<std::string>{"at most 45 min from end of 'mix' to start of 'pour': the resin sets in the pot", "hands-on work lies in the shop hours"});
   REQUIRE_FALSE(made.reliefs.empty());
-  CHECK(made.reliefs[0].text == "an hour more each morning");
+  CHECK(made.reliefs[0].text == "opening an hour sooner each day");
   CHECK_FALSE(made.reliefs[0].saves);
 }
 
@@ -135,6 +135,43 @@ TEST_CASE("one clamp more is costed by the solver", "[schedule]") {
   REQUIRE_FALSE(made.reliefs.empty());
   CHECK(made.reliefs[0].text == "one more: clamp");
   CHECK(made.reliefs[0].saves == minutes(90));
+}
+
+TEST_CASE("so many more are tried as spare the lot a load", "[schedule]") {
+  // A day each time: of 12 units with four places three loads, and two with six; of 24 with nine three, and two with twelve.
+  Work work = evening_work();
+  work.units = 12;
+  work.hours = {{Instant(0), Instant(14 * 86400)}};
+  work.resources[1].capacity = 4;
+  work.steps = {step("dry", Duration(0), hours(24))};
+  work.steps[0].timing.uses = {{ResourceId("clamp"), 1, true, {}, {}}};
+  const Schedule made = schedule::solve(work);
+  REQUIRE(made.makespan == hours(72));
+  REQUIRE(made.reliefs.size() == 1);
+  CHECK(made.reliefs[0].text == "two more: clamp");
+  work.units = 24;
+  work.resources[1].capacity = 9;
+  const Schedule larger = schedule::solve(work);
+  REQUIRE(larger.makespan == hours(72));
+  REQUIRE(larger.reliefs.size() == 1);
+  CHECK(larger.reliefs[0].text == "three more: clamp");
+  CHECK(larger.reliefs[0].saves == hours(24));
+}
+
+TEST_CASE("who else would help is told by what they may do", "[schedule]") {
+  Work work = evening_work();
+  work.units = 4;
+  work.hours = {{Instant(0), Instant(14 * 86400)}};
+  work.resources[1] = {ResourceId("bo"), "Bo", Resource::Kind::person, 1, {}, {}, {}, false};
+  work.steps = {step("file", minutes(20)), step("pack", minutes(3))};
+  work.steps[0].timing.people = {ResourceId("bo")};
+  work.steps[0].timing.batch_max = work.steps[1].timing.batch_max = 1;
+  work.constraints = {link("file", "pack", Duration(0), {}, "filed before it is packed")};
+  const Schedule made = schedule::solve(work);
+  REQUIRE_FALSE(made.reliefs.empty());
+  CHECK(made.reliefs[0].text == "another person who may do 'file'");
+  CHECK(made.reliefs[0].saves == minutes(40));
+  for (const Relief& r : made.reliefs) CHECK(r.text.find("pair of hands") == std::string::npos);
 }
 
 TEST_CASE("work that cannot be done is answered at once, with the reason", "[schedule][errors]") {
