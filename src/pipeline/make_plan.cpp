@@ -354,6 +354,7 @@ Result<Outcome> make_plan(const Request& request) {
     judge_schedule(plan);
     floor_life_kept(facts, plan, yield.findings);
   }
+  count_cups(facts, plan);
   if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   waivers.findings(yield);
   add_weights(facts, plan);

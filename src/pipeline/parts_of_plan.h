@@ -52,6 +52,11 @@ void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits);
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
 
+/// Raises kit and steps to what is really mixed where a step says how much is mixed at once: whole cups, a new one for each sub-batch
+/// that the one before it does not serve; without a schedule, for as few sub-batches as there can be.
+/// Given    the kit of the plan is there.
+void count_cups(const rules::Facts& facts, plan::Plan& plan);
+
 /// What is in when step `at` of the plan begins, as far as it belongs to the body `inside` (empty: the device): put in by
 /// an earlier step, or there from the start.
 /// Given    facts.device is there.

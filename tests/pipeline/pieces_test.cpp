@@ -104,3 +104,35 @@ TEST_CASE("stock of pieces is held against all that the lot takes, until the day
   REQUIRE(late.remarks.size() == 1);
   CHECK(late.remarks.front().kind == kit::Remark::Kind::expires_meanwhile);
 }
+
+TEST_CASE("what is mixed at once is counted in whole cups", "[pipeline]") {
+  const auto outcome = made(2, "<uses material='epoxy-slow' amount='0.4 g' mixed-at-once='10 g'/>");
+  CHECK(row_of(outcome.plan, "epoxy-slow").lot == Approx(10));
+  CHECK(told(outcome.plan).amount_lot == "10 g");
+}
+
+TEST_CASE("a cup that the lot uses up whole changes nothing", "[pipeline]") {
+  const auto outcome = made(25, "<uses material='epoxy-slow' amount='0.4 g' mixed-at-once='5 g'/>");
+  CHECK(row_of(outcome.plan, "epoxy-slow").lot == Approx(10));
+  CHECK(told(outcome.plan).amount_lot == "10 g");
+}
+
+TEST_CASE("each sub-batch that comes too late for a cup mixes its own", "[pipeline]") {
+  // One unit after the other, 2 min each: a cup serves those that are done within its pot life.
+  const auto outcome = made(6, "<uses material='epoxy-5min' amount='0.4 g' mixed-at-once='10 g'/>", " batch='1'");
+  const Duration life = outcome.cards.find(CardId("epoxy-5min"))->get<Duration>("pot-life")->high;
+  const int of_one = static_cast<int>(life.seconds / minutes(2).seconds), cups = (6 + of_one - 1) / of_one;
+  REQUIRE(cups > 1);
+  CHECK(row_of(outcome.plan, "epoxy-5min").lot == Approx(10 * cups));
+  CHECK(told(outcome.plan).amount_lot == std::to_string(cups) + " × 10 g");
+}
+
+TEST_CASE("without a schedule as few cups are counted as clamps and batches let be", "[pipeline]") {
+  auto request = small_job::request("pieces", 25,
+                                    "<device><part id='post' card='standoff-m3x10'/></device><steps><step id='tie' process='fit' title='Glue' on='post' run='2 min' batch='1..6'>"
+                                    "<uses material='epoxy-slow' amount='0.4 g' mixed-at-once='10 g'/></step></steps>");
+  request.want_schedule = false;
+  const auto outcome = make_plan(request);
+  REQUIRE(outcome);
+  CHECK(row_of(outcome->plan, "epoxy-slow").lot == Approx(50));
+}
