@@ -32,7 +32,7 @@ Words words_of(const solder::Lag& lag) {
   namespace event = solder::paste_event;
   const std::string_view to = lag.to, from = lag.from;
   if (from == event::kOutOfCold) return {"the paste warms in its shut jar", ""};
-  if (from == event::kOpened) return {"the opened jar of paste", "throw the rest away and open a new jar"};
+  if (from == event::kOpened) return {"the jar of paste, counted as open since it was warm", "throw the rest away and open a new jar"};
   if (to == event::kPlaced) return {"printed paste dries: covered with its parts", "wash the board and print it again: dried paste does not wet, and parts fall off"};
   return {"printed paste dries: in the oven", "wash the board and print it again: dried paste does not wet, and parts fall off"};
 }
