@@ -189,7 +189,7 @@ class Checker {
   void check_step(const Step& step) {
     const std::string who = fmt::format("step '{}'", step.id.text);
     card(step.process, step.place, {CardKind::process});
-    parts_.want(step.on.text, step.place, who, faults_);
+    check_on(step, who);
     for (const PartId& id : step.touches) parts_.want(id.text, step.place, who, faults_);
     for (const PartId& id : step.tests) parts_.want(id.text, step.place, who, faults_);
     for (const PartId& id : step.hides) parts_.want(id.text, step.place, who, faults_);
@@ -214,6 +214,15 @@ class Checker {
     stations_.want(step.station.text, step.place, who, faults_);
     for (const ResourceId& id : step.people) people_.want(id.text, step.place, who, faults_);
     check_sizes(step, who);
+  }
+
+  /// One thing lies in hand; several parts, by their ids, are one and what else is reached.
+  void check_on(const Step& step, const std::string& who) {
+    const std::string& on = step.on.text;
+    const std::size_t blank = on.find(' ');
+    if (blank == std::string::npos) return parts_.want(on, step.place, who, faults_);
+    faults_.push_back(error("part-unknown", step.place, fmt::format("{} is on '{}', and a step is on one part or assembly", who, on),
+                            fmt::format("write on=\"{}\" touches=\"{}\", or the assembly that they are in", on.substr(0, blank), on.substr(blank + 1))));
   }
 
   void check_hold(const Holds& h, const std::string& who) {
