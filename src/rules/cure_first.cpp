@@ -210,14 +210,19 @@ std::optional<CureTime> cured_through(const Facts& facts, const job::Step& glue,
   return time;
 }
 
+/// Nothing in a tape cures: it flows onto the faces until it holds.
+bool is_tape(const catalogue::Card& adhesive) { return adhesive.word_or("chemistry") == "other" && lower(adhesive.name).find("tape") != std::string::npos; }
+
 plan::Constraint wait_link(const Facts& facts, const job::Step& glue, const job::Step& later, const job::Joint& joint, const CureTime& time) {
+  const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  const bool tape = is_tape(adhesive);
   plan::Constraint link =
       before(glue, later, time.wait,
                 reason(plan::ReasonKind::cure, "cure",
-                       fmt::format("{} asks {} cure of the bond '{}' ({}), which takes {}", say(later), word(time.reached), joint.id.text,
-                                   facts.card(joint.adhesive).name, in_words(time.wait)),
+                       fmt::format("{} asks {} {} of the bond '{}' ({}), which takes {}", say(later), word(time.reached), tape ? "hold" : "cure", joint.id.text,
+                                   adhesive.name, in_words(time.wait)),
                        time.source, time.place));
-  link.clock = fmt::format("{} of '{}' cures ({})", facts.card(joint.adhesive).name, joint.id.text, word(time.reached));
+  link.clock = fmt::format("{} of '{}' {} ({})", adhesive.name, joint.id.text, tape ? "takes hold" : "cures", word(time.reached));
   return link;
 }
 

@@ -115,7 +115,7 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
         if (first == nullptr || first == &step) continue;
         yield.links.push_back(before(*first, step,
                                      reason(plan::ReasonKind::fastener, "screws-last",
-                                            fmt::format("the screw {} holds {}, which must be in its place", facts.name(screw.id), facts.name(part)),
+                                            fmt::format("the screw {} {} {}, to be in place first", facts.name(screw.id), part == screw.into ? "bites into" : "holds", facts.name(part)),
                                             practice(), screw.place)));
       }
     }

@@ -114,7 +114,7 @@ constexpr std::array kActs{
               "eye protection", "", "", practice}},
     ActWords{Act::clamping_optics,
              {"pressed-optics", CautionClass::notice, CautionAt::step, "Pressure or grit marks a window or display.",
-              "The unit is spoilt.", "Peel the film last, clamp over a soft pad, and only to the stop.", "", "", "", "",
+              "The unit is spoilt.", "Peel any film off last, clamp over a soft pad, and only to the stop.", "", "", "", "",
               practice}},
     ActWords{Act::bloom_near_optics,
              {"bloom", CautionClass::notice, CautionAt::step, "Vapour of instant glue settles white around the joint.",
