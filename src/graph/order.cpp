@@ -254,7 +254,8 @@ class Search {
   std::size_t event(const plan::Event& e) const { return 2 * at(e.step) + (e.edge == plan::Edge::end ? 1 : 0); }
 
   /// A link is redundant when other links and the steps' own lengths already keep its events that far apart.
-  /// Weak reasons go first, so that a stated order falls away before the fact that makes it needless.
+  /// Weak reasons go first, so that a stated order falls away before the fact that makes it needless. What the listing alone
+  /// implies is no less of a reason for it; but a wait that is over by then, unless the builder states it, is nobody's to watch.
   void mark_redundant(std::vector<Constraint>& links) const {
     std::vector<std::size_t> by_weakness(links.size());
     for (std::size_t i = 0; i < links.size(); ++i) by_weakness[i] = i;
@@ -270,8 +271,12 @@ class Search {
     }
   }
 
+  static bool stands_beside_listing(const Constraint& link) { return !of_listing(link) && (link.min.seconds <= 0 || link.reason.builders_choice); }
+
+  static bool of_listing(const Constraint& link) { return link.reason.kind == plan::ReasonKind::listing; }
+
   static int weakness(const Constraint& link) {
-    if (link.reason.kind == plan::ReasonKind::listing) return 3;
+    if (of_listing(link)) return 3;
     if (link.reason.builders_choice) return 2;
     return link.min.seconds == 0 ? 1 : 0;
   }
@@ -282,7 +287,8 @@ class Search {
   };
   using Waits = std::vector<std::vector<Wait>>;  // by the event that they begin at
 
-  /// The longest wait from link.from to link.to over the links not marked, or a large negative number.
+  /// The longest wait from link.from to link.to over the links not marked, those of the listing only where they may imply it, or a
+  /// large negative number.
   std::int64_t least_between(const Waits& waits, const Constraint& link) const {
     constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::min() / 4;
     std::vector<std::int64_t> time(waits.size(), kNever);
@@ -298,7 +304,7 @@ class Search {
       };
       if (here % 2 == 0) reach_event(here + 1, time[here] + nodes_[here / 2].shortest.seconds);
       for (const Wait& wait : waits[here]) {
-        if (!wait.link->redundant) reach_event(wait.to, time[here] + wait.link->min.seconds);
+        if (!wait.link->redundant && !(of_listing(*wait.link) && stands_beside_listing(link))) reach_event(wait.to, time[here] + wait.link->min.seconds);
       }
     }
     return time[event(link.to)];

@@ -12,15 +12,16 @@ using rules::Facts;
 
 bool of_listing(const plan::Constraint& link) { return link.reason.kind == plan::ReasonKind::listing; }
 
-/// The link that says most about why the step stands here: facts before the builder's own wishes, the listing last. Null: none.
+/// The link that says most about why the step stands here: facts before the builder's own wishes, then waits that are over by then
+/// because of the listing alone, the listing last. Null: none.
 const plan::Constraint* telling_link(const graph::Order& order, const StepId& step) {
   const plan::Constraint* best = nullptr;
   const auto rank = [](const plan::Constraint& c) {
-    const int weak = of_listing(c) ? 2 : c.reason.builders_choice ? 1 : 0;
+    const int weak = of_listing(c) ? 3 : c.redundant ? 2 : c.reason.builders_choice ? 1 : 0;
     return std::pair(weak, -c.min.seconds);
   };
   for (const plan::Constraint& link : order.constraints) {
-    if (link.redundant || link.to.step != step || link.to.edge != plan::Edge::start) continue;
+    if ((link.redundant && of_listing(link)) || link.to.step != step || link.to.edge != plan::Edge::start) continue;
     if (best == nullptr || rank(link) < rank(*best)) best = &link;
   }
   return best;

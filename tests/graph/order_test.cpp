@@ -133,6 +133,19 @@ TEST_CASE("links that others imply are marked redundant, waits are kept", "[grap
   CHECK(kept == 3);  // a-b, b-c and the hour from a to c; 30 s are covered by the step of 60 s between
 }
 
+TEST_CASE("a stated order is no less of a reason where the listing implies it", "[graph]") {
+  const auto nodes = steps(3);
+  std::vector<Constraint> links{link(0, 1), link(1, 2), link(0, 2), link(0, 2)};
+  for (int i : {0, 1, 3}) links[static_cast<std::size_t>(i)].reason.kind = plan::ReasonKind::listing;
+  links[2].reason.builders_choice = true;
+  const Answer answer = find_order(nodes, links, {}, 100);
+  REQUIRE(answer.status == Answer::Status::found);
+  for (const auto& c : answer.order.constraints) {
+    const bool far = c.from.step == step(0) && c.to.step == step(2);
+    CHECK(c.redundant == (far && c.reason.kind == plan::ReasonKind::listing));
+  }
+}
+
 TEST_CASE("the search agrees with trying every order", "[graph][twin]") {
   std::mt19937 random(7);
   int found = 0, none = 0;

@@ -46,6 +46,13 @@ TEST_CASE("a step that stands as listed says so", "[pipeline]") {
   CHECK(step(plan, "mark").why_here == "nothing else decides: the order of the job file is kept");
 }
 
+TEST_CASE("a stated reason stands before the listing that implies it", "[pipeline]") {
+  const std::string file = "<step id='file' process='fit' title='File' on='box' run='3 min'/>";
+  const std::string look = "<step id='look' process='inspect' title='Look at the hook' on='box' run='3 min'><after step='file' because='a filed hook has a burr that must be seen'/><check>Smooth</check></step>";
+  const plan::Plan plan = planned(kFoot, "<steps>" + file + kMark + look + "</steps>", 1);
+  CHECK(step(plan, "look").why_here == "a filed hook has a burr that must be seen");
+}
+
 TEST_CASE("what comes in numbers is counted by kind, and a part of them is told from all", "[pipeline]") {
   const std::string device = "<part id='box' card='t-steel'/><part id='pin' card='t-steel' name='pins' count='4'/><part id='cup' card='t-steel' name='cups' count='2'/>";
   const plan::Plan plan = planned(device, "<steps><step id='first' process='fit' title='First' on='box' run='1 min'><installs part='pin' count='3'/><installs part='cup'/></step>"
