@@ -226,7 +226,7 @@ struct Station {
   ResourceId id;
   std::string name;
   CardId card;
-  int capacity = 1;
+  int capacity = 1;  ///< units at once; 0: not said, see places_of
   bool together = false;
   std::optional<Millimetres> board_length, board_width;  ///< held against the card's tray
   Duration warm_up{0};
