@@ -68,8 +68,17 @@ std::set<PartId> tied(const Facts& facts, const job::Step& step) {
   return ends;
 }
 
-/// The steps listed before the test that tie the part to what it is tested on, wire by wire: soldered by its leads it is tested beside
-/// its case. Empty: nothing ties them.
+/// The first of the ends that sits on what is tested by then, put there step by step. Null: none does.
+const PartId* sits_on(const Facts& facts, const std::set<PartId>& ends, const std::vector<PartId>& wanted, const job::Step& test) {
+  const auto found = std::find_if(ends.begin(), ends.end(), [&](const PartId& id) {
+    const std::vector<PartId> under = sits_in(facts, id, test);
+    return std::any_of(under.begin(), under.end(), [&](const PartId& p) { return has(wanted, p); });
+  });
+  return found == ends.end() ? nullptr : &*found;
+}
+
+/// The steps listed before the test that tie the part to what it is tested on, or to what sits on that, wire by wire: soldered by its
+/// leads it is tested beside its case. Empty: nothing ties them.
 std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& test, const PartId& part) {
   struct Way {
     std::vector<const job::Step*> steps;
@@ -87,6 +96,10 @@ std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& 
       Way on{from.steps, ends};
       on.steps.push_back(&s);
       if (std::any_of(wanted.begin(), wanted.end(), [&](const PartId& id) { return ends.contains(id); })) return on.steps;
+      if (const PartId* end = sits_on(facts, ends, wanted, test)) {
+        if (const job::Step* puts = brings_in(facts, *end)) on.steps.push_back(puts);
+        return on.steps;
+      }
       ways.push_back(std::move(on));
     }
   }
