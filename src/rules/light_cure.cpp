@@ -85,13 +85,6 @@ bool says_light(const job::Step& step) {
   return says_one_of(kWords, text);
 }
 
-/// In the step of a glue that hardens by light, "Harden it with the lamp for 60 s" is enough; "Set the lamp on the foot" is not.
-bool shines(const job::Step& glue) {
-  constexpr std::array<std::string_view, 2> kLight{"lamp", "light"};
-  constexpr std::array<std::string_view, 6> kDoes{"harden", "cure", "expos", "shine", "illuminat", "flash"};
-  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return says_one_of(kLight, lower(action)) && says_one_of(kDoes, lower(action)); });
-}
-
 /// The longest wavelength that a text names: the 405 of "365 and 405 nm". A screw's "0.4 Nm" is none.
 std::optional<int> nanometres(std::string_view text) {
   std::optional<int> longest;
@@ -102,6 +95,24 @@ std::optional<int> nanometres(std::string_view text) {
     if (digits == 3 && value >= 200 && (!longest || value > *longest)) longest = value;
   }
   return longest;
+}
+
+/// In the step of a glue that hardens by light, "Harden it with the lamp for 60 s", "Light it" or "Hold the 405 nm lamp over it" is
+/// enough; "Set the lamp on the foot" is not.
+bool shines(const job::Step& glue) {
+  constexpr std::array<std::string_view, 5> kLight{"lamp", "lamps", "light", "torch", "flashlight"};
+  constexpr std::array<std::string_view, 6> kDoes{"harden", "cure", "expos", "shine", "illuminat", "flash"};
+  constexpr std::array<std::string_view, 8> kLit{"light it", "light them", "light each", "light the joint", "light the bead", "light the glue", "under the lamp", "lamp over"};
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) {
+    const std::string text = lower(action);
+    const bool light = says_one_word(kLight, text), does = says_one_of(kDoes, text);
+    return says_one_of(kLit, text) || (light && does) || ((light || does) && nanometres(text));
+  });
+}
+
+/// A lamp that the gluing is done with.
+bool takes_a_lamp(const job::Step& glue) {
+  return std::any_of(glue.tools.begin(), glue.tools.end(), [](const job::ToolUse& tool) { return says_word("lamp", lower(tool.name)); });
 }
 
 /// The longest wavelength that a lamp on the joint is said to have; the words for visible light count as blue.
@@ -165,7 +176,7 @@ const job::Step* too_soon(const Facts& facts, const job::Joint& joint, const job
 bool lit(const Facts& facts, const job::Joint& joint, const job::Step& glue) {
   if (lit_as_glued(glue) || lamp_of(facts, joint, glue) != nullptr) return true;
   const auto* end = facts.job.steps.data() + facts.job.steps.size();
-  return std::any_of(&glue + 1, end, [&](const job::Step& s) { return says_light(s) && reaches(facts, s, joint); });
+  return std::any_of(&glue + 1, end, [&](const job::Step& s) { return (says_light(s) || shines(s)) && reaches(facts, s, joint); });
 }
 
 /// Its card prints a time that needs no lamp.
@@ -233,7 +244,7 @@ void too_deep(const Facts& facts, const job::Step& glue, const job::Joint& joint
 
 }  // namespace
 
-bool lit_as_glued(const job::Step& glue) { return says_light(glue) || shines(glue); }
+bool lit_as_glued(const job::Step& glue) { return says_light(glue) || shines(glue) || takes_a_lamp(glue); }
 
 bool lamp_for_other(const Facts& facts, const job::Step& lamp, const job::Step& glue) {
   constexpr std::array<std::string_view, 3> kGlue{"glue", "bond", "adhesive"};
