@@ -10,8 +10,10 @@
 #include "joints/wood.h"
 #include "rules/bond_reach.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -28,6 +30,16 @@ bool stands_in_bore(const catalogue::Card& card, const job::Joint& joint, Millim
   if (!width || !height) return false;
   const bool even = std::abs(width->high / height->high - 1) < 0.1, slim = length > width->high * 2;
   return even && slim && (!joint.area || joint.area->value < 0.5 * length.value * width->high.value);
+}
+
+/// As thin as that, wood is held by what it is glued on, and gives: common practice.
+constexpr Millimetres kVeneer{1};
+
+bool veneer(const Facts& facts, const PartId& part) {
+  const catalogue::Card& card = facts.card_of(part);
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
+  if (!length || !width || !height) return says_word("veneer", both_names(facts, part));
+  return std::min({length->high, width->high, height->high}) <= kVeneer;
 }
 
 /// Plies across each other hold it: it moves less than a third of what the calmest solid wood does, and about alike both ways.
@@ -184,9 +196,9 @@ void wood_movement(const Facts& facts, const job::Joint& stated, Yield& yield) {
   if (glue == nullptr) return;
   const job::Joint joint = as_it_runs(facts, stated);
   for (const PartId& wood : joint.between) {
-    if (!wooden(facts, wood)) continue;
+    if (!wooden(facts, wood) || veneer(facts, wood)) continue;
     for (const PartId& other : joint.between) {
-      const bool gives = other == wood || natural_fibre(facts, other) || facts.job.part(other) == nullptr;
+      const bool gives = other == wood || natural_fibre(facts, other) || facts.job.part(other) == nullptr || (wooden(facts, other) && veneer(facts, other));
       const catalogue::Card* material = material_of(facts, other);
       const bool soft = material != nullptr && material->word_or("family") == "rubber";
       // Of two woods one is enough to ask about.
