@@ -55,9 +55,13 @@ Grams plate_mass(Millimetres length, Millimetres width, Millimetres thickness, d
   return Grams(length.value * width.value * thickness.value * density_kg_m3 * 1e-6);
 }
 
+Millimetres flexible_bears(Millimetres film) { return std::max(Millimetres(0.5), film * 0.5); }
+
+Millimetres flexible_film_for(Millimetres difference) { return Millimetres(std::abs(difference.value) * 2); }
+
 BondMovement across_bond(Millimetres difference, bool flexible, Millimetres film) {
   const double moved = std::abs(difference.value);
-  const double bears = flexible ? std::max(0.5, film.value / 2) : kRigidBears.value;
+  const double bears = flexible ? flexible_bears(film).value : kRigidBears.value;
   const double parts = flexible ? 3 * bears : kRigidParts.value;
   if (moved <= bears) return BondMovement::bears;
   return moved < parts ? BondMovement::strained : BondMovement::parts;

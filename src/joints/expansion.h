@@ -37,6 +37,9 @@ Grams plate_mass(Millimetres length, Millimetres width, Millimetres thickness, d
 ///          parts from 1 mm; a flexible one (silicone, soft hot melt) bears half its own thickness, at least 0.5 mm,
 ///          and parts from three times that.
 enum class BondMovement { bears, strained, parts };
+/// What a flexible film of that thickness bears, and the thickness that bears so much, by the same rule.
+Millimetres flexible_bears(Millimetres film);
+Millimetres flexible_film_for(Millimetres difference);
 BondMovement across_bond(Millimetres difference, bool flexible, Millimetres film);
 inline constexpr Millimetres kRigidBears{0.3};
 inline constexpr Millimetres kRigidParts{1.0};

@@ -83,12 +83,13 @@ void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
   const auto verdict = joints::across_bond(difference, !rigid(adhesive), joint.gap.value_or(Millimetres(0.1)));
   if (verdict == joints::BondMovement::bears) return;
-  const bool parts = verdict == joints::BondMovement::parts;
+  const bool parts = verdict == joints::BondMovement::parts, gives = !rigid(adhesive);
+  const std::string follows = gives ? fmt::format("follows {} mm of it", number(joints::flexible_bears(joint.gap.value_or(Millimetres(0.1))).value, 2)) : "does not give";
   const std::string where = swing.hot == nullptr ? "in use" : fmt::format("in {}", say(*swing.hot));
   auto f = finding("thermal-growth", parts ? plan::Severity::stop : plan::Severity::warn, glue,
-                   fmt::format("{} and {} differ by {} mm over {} mm when {} K away {}, and bond '{}' ({}) does not give", facts.name(a), facts.name(b),
-                               number(difference.value, 2), number(across->value, 0), number(swing.change.value, 0), where, joint.id.text, adhesive.name),
-                   "take a flexible adhesive, a shorter bond, or heat before gluing", ea->source);
+                   fmt::format("{} and {} differ by {} mm over {} mm when {} K away {}, and bond '{}' ({}) {}", facts.name(a), facts.name(b),
+                               number(difference.value, 2), number(across->value, 0), number(swing.change.value, 0), where, joint.id.text, adhesive.name, follows),
+                   gives ? fmt::format("make the film {} mm thick, the bond shorter, or heat before gluing", number(joints::flexible_film_for(difference).value, 1)) : "take a flexible adhesive, a shorter bond, or heat before gluing", ea->source);
   f.parts = {a, b};
   yield.findings.push_back(std::move(f));
 }

@@ -149,15 +149,15 @@ std::optional<Change> moves(const Facts& facts, const PartId& wood, Millimetres 
 struct Open {
   std::string what, mend;
 };
-Open open_of(const Reach& reached, bool both_wood, bool lies_either_way) {
-  constexpr std::string_view kUsual = "glue along the grain or at one end only, take slotted screws, or a flexible adhesive";
-  if (both_wood) return {", if it is plywood or its grain runs across", std::string(kUsual)};
+Open open_of(const Reach& reached, bool both_wood, bool lies_either_way, std::string_view film) {
+  const std::string usual = fmt::format("glue along the grain or at one end only, take slotted screws, or {}", film);
+  if (both_wood) return {", if it is plywood or its grain runs across", usual};
   if (!reached.sure) {
     return {"; which way the grain runs is not on its card", "write grain=\"flat-sawn\" or \"quarter-sawn\" and grain-width on its card; across the grain, glue at one end only or with a flexible adhesive"};
   }
-  if (!lies_either_way) return {"", std::string(kUsual)};
+  if (!lies_either_way) return {"", usual};
   return {fmt::format(", if it lies across the grain; along it the bond reaches {} mm", number(reached.otherwise.value, 0)),
-          fmt::format("write span=\"... mm\" on the bond, how far it runs across the grain, or place both parts (at, turn), the wood as wide as its grain-width; if it lies across, {}", kUsual)};
+          fmt::format("write span=\"... mm\" on the bond, how far it runs across the grain, or place both parts (at, turn), the wood as wide as its grain-width; if it lies across, {}", usual)};
 }
 
 /// Whether it has said something.
@@ -178,11 +178,13 @@ bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   if (both_wood && (!parts || reached->across <= kWoodBears || plywood(facts, wood))) return false;
   const bool either_way = turned == joints::BondMovement::bears;
   const auto severity = both_wood || !reached->sure || either_way ? plan::Severity::undecided : turned == joints::BondMovement::parts ? plan::Severity::stop : plan::Severity::warn;
-  Open open = open_of(*reached, both_wood, either_way);
+  const bool gives = !rigid(adhesive);
+  Open open = open_of(*reached, both_wood, either_way, gives ? fmt::format("make the film {} mm thick", number(joints::flexible_film_for(change->by).value, 1)) : "a flexible adhesive");
+  const std::string follows = gives ? fmt::format("follows {} mm of it", number(joints::flexible_bears(film).value, 2)) : "does not";
   auto f = finding("wood-movement", severity, glue,
-                   fmt::format("{} moves {} mm over {}{} mm across the grain from {} %RH at the bench to {} %RH, and bond '{}' ({}) to {} does not{}", facts.name(wood),
+                   fmt::format("{} moves {} mm over {}{} mm across the grain from {} %RH at the bench to {} %RH, and bond '{}' ({}) to {} {}{}", facts.name(wood),
                                number(change->by.value, 2), reached->by_area ? fmt::format("the {} mm2 of the bond, taken as ", number(joint.area->value, 0)) : "", number(reached->across.value, 0),
-                               number(change->from.value, 0), number(change->to.value, 0), joint.id.text, adhesive.name, facts.name(other), open.what),
+                               number(change->from.value, 0), number(change->to.value, 0), joint.id.text, adhesive.name, facts.name(other), follows, open.what),
                    std::move(open.mend), source);
   f.parts = {wood, other};
   yield.findings.push_back(std::move(f));
