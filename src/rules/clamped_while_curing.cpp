@@ -82,6 +82,13 @@ bool says_held(const job::Step& step) {
   return says_one_of(kWords, text);
 }
 
+/// Cloth, felt, paper and leather lie where they are rubbed down, and soak the glue up.
+bool rubbed_down(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  constexpr std::array<std::string_view, 4> kWords{"rub", "smooth", "roller", "bone folder"};
+  const bool fabric = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return natural_fibre(facts, p) && !wooden(facts, p); });
+  return fabric && says_one_of(kWords, step_words(step));
+}
+
 /// Wood glue is strong only where it sets under pressure.
 void not_held(const Facts& facts, const job::Step& step, Yield& yield) {
   if (!step.holds.empty() || says_held(step)) return;
@@ -96,7 +103,7 @@ void not_held(const Facts& facts, const job::Step& step, Yield& yield) {
       const job::Part* part = facts.job.part(i.part);
       return part != nullptr && (!part->clamps.empty() || !part->presses.empty());
     });
-    if (adhesive.word_or("chemistry") != "wood-glue" || elsewhere || screwed) continue;
+    if (adhesive.word_or("chemistry") != "wood-glue" || elsewhere || screwed || rubbed_down(facts, step, joint)) continue;
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("nothing holds bond '{}' while {} sets: wood glue is strong only under pressure", id.text, adhesive.name),
                                      fmt::format("add <holds fixture=\"...\" until-joint=\"{}\" cure=\"handling\"/>, or say in an action what presses it", id.text), {"TITEBOND", "clamp pressure", Standing::read}));
   }
