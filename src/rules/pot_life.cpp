@@ -73,6 +73,22 @@ void ask_for_cup(const Facts& facts, const job::Step& step, const catalogue::Car
                                    "write mixed-at-once=\"...\" into its <uses>, as much as goes into one cup; several small cups are slower to go off than a large one", source));
 }
 
+/// Mixed once in the set-up, a cup serves the units of a sub-batch one after the other: no more are planned at one go than it stays
+/// workable for, as far as the job lets them be fewer.
+void cap_by_cup(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, Duration life, const Source& source, Yield& yield) {
+  const auto one = mass_used(facts, step, adhesive), cup = mixed_at_once(step, adhesive);
+  const bool from_one_cup = step.setup > Duration(0) && step.run_per_unit && !step.whole_lot;
+  if (!from_one_cup || !one || !cup || one->value <= 0 || step.run <= Duration(0)) return;
+  const int largest = step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
+  const int served = std::min(largest, static_cast<int>(*cup / *one + 1e-6));
+  const int in_time = std::max({1, step.batch_min, static_cast<int>(life.seconds / step.run.seconds)});
+  if (served <= in_time) return;
+  yield.at_most.push_back({step.id, in_time});
+  yield.findings.push_back(finding(kRule, plan::Severity::note, step,
+                                   fmt::format("{} takes {} for {} from one cup, and {} stays workable for {}: no more than {} at one go", say(step), in_words(step.run * served), counted(served, "unit", "units"), adhesive.name, in_words(life), counted(in_time, "unit is planned", "units are planned")),
+                                   "mix a fresh cup for each, or take a slower adhesive", source));
+}
+
 void refused(const job::Step& step, const Diagnostic& why, const Source& source, Yield& yield) {
   const bool mass = why.code == "pot-mass-unknown";
   yield.findings.push_back(finding(kRule, mass ? plan::Severity::warn : plan::Severity::undecided, step, fmt::format("{}: {}", say(step), why.text), why.mend, source));
@@ -96,6 +112,7 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
       refused(step, life.error().front(), printed->source, yield);
       continue;
     }
+    if (!elsewhere) cap_by_cup(facts, step, *adhesive, life->life, printed->source, yield);
     const int units = units_a_cup(facts, step, *adhesive);
     const Duration spread = step.run * units;
     if (elsewhere || spread <= life->life) continue;
