@@ -177,9 +177,42 @@ void both_faces(const Facts& facts, const job::Step& step, const catalogue::Card
 
 }  // namespace
 
+namespace {
+
+/// Four feet of one bond are four joints, each closed before the glue goes on the next.
+int pieces(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  int most = 1;
+  for (const job::Installs& i : step.installs) {
+    const job::Part* part = has(joint.between, i.part) ? facts.job.part(i.part) : nullptr;
+    if (part != nullptr) most = std::max(most, i.count > 0 ? i.count : part->count);
+  }
+  return most;
+}
+
+/// Instant glue sets in seconds under the first part of a large face that is laid on it: common practice. What is run in at the edge of
+/// a closed joint is another way.
+void instant_glue_spread(const Facts& facts, const job::Step& step, Yield& yield) {
+  constexpr SquareMillimetres kLarge{10000};
+  constexpr std::array<std::string_view, 5> kRunIn{"wick", "run in", "run it in", "flow in", "capillar"};
+  for (const JointId& id : step.bonds) {
+    const job::Joint& joint = *facts.job.joint(id);
+    const catalogue::Card& adhesive = facts.card(joint.adhesive);
+    if (adhesive.word_or("chemistry") != "cyanoacrylate" || !joint.area || joint.area_from_shapes || says_any(step, kRunIn)) continue;
+    const int count = pieces(facts, step, joint);
+    const SquareMillimetres one = *joint.area * (1.0 / count);
+    if (one <= kLarge) continue;
+    yield.findings.push_back(finding("open-time", plan::Severity::warn, step,
+                                     fmt::format("{} spreads {} over {} cm2: it sets before such a face is closed", say(step), adhesive.name, number(one.value / 100, 0)),
+                                     "take a glue that stays open, such as wood glue, contact glue or a slow epoxy; or close the joint first and run thin instant glue in at its edge", practice()));
+  }
+}
+
+}  // namespace
+
 void open_time(const Facts& facts, const job::Step& step, Yield& yield) {
+  instant_glue_spread(facts, step, yield);
   std::map<CardId, int> joints;
-  for (const JointId& id : step.bonds) ++joints[facts.job.joint(id)->adhesive];
+  for (const JointId& id : step.bonds) joints[facts.job.joint(id)->adhesive] += pieces(facts, step, *facts.job.joint(id));
   for (const auto& [id, count] : joints) {
     const catalogue::Card& adhesive = facts.card(id);
     const auto open = adhesive.get<Duration>("open-time");
