@@ -76,10 +76,16 @@ void masked_ways(const Facts& facts, const job::Step& dirty, const job::Step& bo
   }
 }
 
+/// Listed behind the bond, it rubs down a coat that is listed behind the bond as well.
+bool rubs_a_later_coat(const Facts& facts, const job::Step& bond, const job::Step& cleaner) {
+  if (&cleaner < &bond) return false;
+  return std::any_of(&bond, &cleaner, [&](const job::Step& s) { return film_process(s.process.text) && same_or_within(facts, s.on, cleaner.on); });
+}
+
 Options ways(const Facts& facts, const job::Step& dirty, const job::Step& bond, const PartId& part, const std::string& what) {
   Options options, moved;
   for (const job::Step& cleaner : facts.job.steps) {
-    if (&cleaner == &dirty || &cleaner == &bond || !takes_off(facts, cleaner, part, dirty)) continue;
+    if (&cleaner == &dirty || &cleaner == &bond || !takes_off(facts, cleaner, part, dirty) || rubs_a_later_coat(facts, bond, cleaner)) continue;
     // Listed before the dirt, it has a job of its own there: a rub-down between two coats. It is taken when nothing else is left.
     (&cleaner < &dirty ? moved : options).push_back({link(dirty, cleaner, fmt::format("{} takes off the {} of {}", say(cleaner), what, say(dirty))),
                        link(cleaner, bond, fmt::format("{} needs {} bare, and {} leaves {} on it", say(bond), facts.name(part), say(dirty), what))});
@@ -138,7 +144,9 @@ bool bares_it(const job::Step& bond) {
   return std::any_of(bond.actions.begin(), bond.actions.end(), [](const std::string& action) {
     const std::string line = lower(action);
     const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
-    return (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen")) && (says("bare") || says("oil") || says("wax") || says("finish") || says("lacquer") || says("film") || says("coat"));
+    constexpr std::array<std::string_view, 11> kFilms{"bare", "oil", "wax", "finish", "lacquer", "film", "coat", "the polish", "shellac", "varnish", "paint"};
+    const bool film = std::any_of(kFilms.begin(), kFilms.end(), says) || says("to the wood");
+    return film && (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen"));
   });
 }
 
