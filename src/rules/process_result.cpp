@@ -173,12 +173,26 @@ bool rubs_a_coat(const Facts& facts, const job::Step& drill, const job::Step& sa
   return std::any_of(facts.job.steps.data(), &sand, [&](const job::Step& s) { return of_class_finish(facts, s) && same_or_within(facts, s.on, sand.on); });
 }
 
+/// Listed between the two, something was glued or fitted on what is sanded: the holes are made through it.
+bool covered_since(const Facts& facts, const job::Step& sand, const job::Step& drill) {
+  return sand.process.text == "sand" && &sand < &drill && std::any_of(&sand + 1, &drill, [&](const job::Step& s) {
+    const bool glued = std::any_of(s.bonds.begin(), s.bonds.end(), [&](const JointId& id) { return has(facts.job.joint(id)->between, drill.on); });
+    return glued || (!s.installs.empty() && same_or_within(facts, s.on, drill.on));
+  });
+}
+
+/// Listed behind a coat of film, it rubs that down: no ground for what is listed before it.
+bool rubs_down(const Facts& facts, const job::Step& sand, const job::Step& coat) {
+  return sand.process.text == "sand" && of_class_finish(facts, coat) && &coat < &sand &&
+         std::any_of(facts.job.steps.data(), &sand, [&](const job::Step& s) { return film_process(s.process.text) && same_or_within(facts, s.on, sand.on); });
+}
+
 /// Another job than the one the result speaks of: a part cut to size, other burrs, a film rubbed level, a finish sanded off, the degreasing
 /// before a coat that is scraped off later, the filing of a face that is coated before it is glued.
 bool other_job(const Facts& facts, const job::Step& earlier, const job::Step& later) {
   if (later.process.text == "uv-cure") return lamp_for_other(facts, later, earlier);
   if (later.process.text == "trim") return cuts_something_else(earlier, later);
-  if (earlier.process.text == "drill") return for_other_burrs(earlier, later) || rubs_a_coat(facts, earlier, later);
+  if (earlier.process.text == "drill") return for_other_burrs(earlier, later) || rubs_a_coat(facts, earlier, later) || covered_since(facts, later, earlier);
   if (earlier.process.text == "sand" && of_class_finish(facts, later)) {
     return tied_behind(facts, earlier, later) || (film_process(later.process.text) && levels_film(facts, earlier));
   }
@@ -211,7 +225,7 @@ std::optional<bool> hardens_it(const Facts& facts, const job::Step& hard, const 
 
 /// On a board with two sides each side counts for itself.
 bool paired(const Facts& facts, const Result& result, const job::Step& earlier, const job::Step& later) {
-  if ((result.if_listed && &later < &earlier) || other_job(facts, earlier, later)) return false;
+  if ((result.if_listed && &later < &earlier) || other_job(facts, earlier, later) || rubs_down(facts, earlier, later)) return false;
   if (glues(earlier) && hardens(later)) {
     if (const auto own = hardens_it(facts, later, earlier)) return *own;
   }
