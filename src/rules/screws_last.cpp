@@ -8,6 +8,8 @@
 #include "rules/saying.h"
 #include "rules/shape_facts.h"
 #include "rules/siblings.h"
+#include "rules/spared.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -29,7 +31,8 @@ void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
     const job::Step *over = facts.job.installer(outer), *under = facts.job.installer(inner);
     if (over == nullptr || under == nullptr || over == under || holder_of(facts, outer) != holder_of(facts, inner)) continue;
     if (over->on == inner || under->on == outer) continue;  // one is built into the other
-    const std::string text = fmt::format("{} lies under {} where {} clamps them", facts.name(inner), facts.name(outer), facts.name(screw.id));
+    const std::string text = inner == screw.into ? fmt::format("{} bites in {} through {}", facts.name(screw.id), facts.name(inner), facts.name(outer))
+                                                 : fmt::format("{} lies under {} where {} clamps them", facts.name(inner), facts.name(outer), facts.name(screw.id));
     plan::Constraint link = before(*under, *over, reason(plan::ReasonKind::fastener, "screws-last", text, stated(), screw.place));
     plan::Constraint turned = before(*over, *under, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(outer), text), stated(), screw.place));
     yield.choices.push_back({RuleId("screws-last"), {{std::move(link)}, {std::move(turned)}}, fmt::format("{} or {} first", say(*under), say(*over)), screw.place});
@@ -85,6 +88,29 @@ bool bench_group(const Facts& facts, const job::Part& screw, const job::Step& dr
   return std::find(joins.begin(), joins.end(), facts.job.installer(clamped)) == joins.end();
 }
 
+bool names_it(const Facts& facts, const std::string& words, const job::Part& screw) {
+  return names_part(facts, words, screw.id) || std::any_of(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& p) { return names_part(facts, words, p); });
+}
+
+/// The pilot holes are for this screw: they name it or what it clamps, or they name nothing and it is the only one that bites there.
+bool pilot_of(const Facts& facts, const job::Step& drill, const job::Part& screw) {
+  const std::string words = step_words(drill);
+  if (drill.process.text != "drill" || words.find("pilot") == std::string::npos || drill.on != screw.into) return false;
+  const auto& parts = facts.job.parts;
+  return names_it(facts, words, screw) || std::none_of(parts.begin(), parts.end(), [&](const job::Part& p) { return p.id != screw.id && p.into == screw.into; });
+}
+
+/// A wood screw is driven into the hole that was drilled for it.
+void pilot_first(const Facts& facts, const job::Part& screw, const job::Step& drives, Yield& yield) {
+  if (screw.into_kind != "wood") return;
+  for (const job::Step& drill : facts.job.steps) {
+    if (!pilot_of(facts, drill, screw) || said_to_follow(drill, drives)) continue;
+    const std::string text = fmt::format("{} drills the pilot holes of {}", say(drill), facts.name(screw.id));
+    plan::Constraint turned = before(drives, drill, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(screw.id), text), practice(), screw.place));
+    at_least_one(yield, "screws-last", {{before(drill, drives, reason(plan::ReasonKind::fastener, "screws-last", text, practice(), drill.place))}, {std::move(turned)}}, fmt::format("{} or {} first", say(drill), say(drives)), screw.place);
+  }
+}
+
 }  // namespace
 
 void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -97,6 +123,7 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
   for (const job::Step& step : facts.job.steps) {
     const bool drives = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == screw.id; });
     if (!drives) continue;
+    pilot_first(facts, screw, step, yield);
     if (const job::Step* on = puts_on_shaft(facts, screw, step)) {
       yield.links.push_back(before(*on, step,
                                    reason(plan::ReasonKind::fastener, "screws-last",
