@@ -78,12 +78,18 @@ bool seal(const Facts& facts, const PartId& id) {
   return says_one_of(kNames, lower(facts.card(part->card).name) + " " + lower(part->name));
 }
 
+/// The closing puts on the lid that the seal is laid in, and nothing is laid over it there.
+bool laid_in_its_lid(const Facts& facts, const job::Step& fill, const job::Step& close) {
+  const bool lid = std::any_of(close.installs.begin(), close.installs.end(), [&](const job::Installs& i) { return i.part == fill.on; });
+  return lid && std::none_of(&fill + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return !s.installs.empty() && s.on == fill.on; });
+}
+
 /// What seals a lid lies under it: laid in when the lid is on, it seals nothing, unless the body is shut again.
 void sealed_late(const Facts& facts, const KnownOrder& order, const job::Step& fill, Yield& yield) {
   const auto ring = std::find_if(fill.installs.begin(), fill.installs.end(), [&](const job::Installs& i) { return seal(facts, i.part); });
   if (ring == fill.installs.end() || shuts(facts, fill)) return;
   for (const job::Step& close : facts.job.steps) {
-    const bool lidded = close.process.text == "close" && close.on == fill.on && !close.installs.empty() && &close < &fill && order.before(close.id, fill.id);
+    const bool lidded = close.process.text == "close" && (close.on == fill.on || laid_in_its_lid(facts, fill, close)) && !close.installs.empty() && &close < &fill && order.before(close.id, fill.id);
     if (!lidded || shut_again_later(facts, close) || said_to_follow(fill, close)) continue;
     auto f = finding(kRule, plan::Severity::warn, fill, fmt::format("{} lays {} into {}, which {} has closed: a seal lies under what it seals", say(fill), facts.name(ring->part), facts.name(fill.on), say(close)),
                      fmt::format("list it before {}; or, if it seals another side, write <after step=\"{}\" because=\"...\"/>", say(close), close.id.text), practice());
