@@ -2,11 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -22,15 +24,35 @@ const catalogue::Card* blooming(const Facts& facts, const job::Step& glue) {
   return nullptr;
 }
 
-/// The parts that are shut in by the step.
+/// "Close the case" is also what some call a fitting or a screwing.
+bool shuts(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 4> kProcesses{"fit", "screw", "snap", "press-fit"};
+  constexpr std::array<std::string_view, 4> kWords{"close the", "close it", "shut the", "shut it"};
+  const bool could = std::find(kProcesses.begin(), kProcesses.end(), step.process.text) != kProcesses.end();
+  return facts.process(step).yes("closes") || (could && says_one_of(kWords, step_words(step)));
+}
+
+/// What an earlier step put on the parts: a window in the lid.
+void add_what_sits_on(const Facts& facts, const job::Step& step, std::set<PartId>& parts) {
+  const std::set<PartId> bare = parts;
+  for (const job::Part& part : facts.job.parts) {
+    const job::Step* in = brings_in(facts, part.id);
+    if (in == nullptr || &step < in) continue;
+    const std::vector<PartId> under = sits_in(facts, part.id, step);
+    if (std::any_of(under.begin(), under.end(), [&](const PartId& p) { return bare.contains(p); })) parts.insert(part.id);
+  }
+}
+
+/// The parts that are shut in by the step, with all that was put on them before.
 std::set<PartId> shut_in(const Facts& facts, const job::Step& step) {
   std::set<PartId> parts;
   for (const PartId& id : step.hides) {
     for (const PartId& inside : facts.job.within(id)) parts.insert(inside);
   }
-  if (!facts.process(step).yes("closes")) return parts;
+  if (!shuts(facts, step)) return parts;
   const std::set<PartId> reached = worked_on(facts, step);
   parts.insert(reached.begin(), reached.end());
+  add_what_sits_on(facts, step, parts);
   return parts;
 }
 
