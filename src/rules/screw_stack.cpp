@@ -205,6 +205,62 @@ void without_grip(const Facts& facts, const job::Part& screw, Millimetres length
   say_it(facts, screw, plan::Severity::undecided, fmt::format("{} is {} mm long, its thread is {} mm deep, and the grip is not known: it may bottom before it clamps", name, number(length.value, 1), depth), mend, stated(), yield);
 }
 
+/// Whatever lies under its head takes from the bite: what is too short with nothing there is so for certain.
+void too_short_anyway(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Millimetres length, std::optional<joints::Parent> parent, Yield& yield) {
+  if (!parent || screw.clamps.empty() || grip_of(screw)) return;
+  const joints::StackAnswer answer = joints::check_stack(size, length, {Millimetres(0), Millimetres(0), screw.into_depth.value_or(Millimetres(1000)), Millimetres(1000), *parent});
+  if (answer.verdict != joints::StackAnswer::Verdict::too_short || answer.engaged_least.value > answer.wanted.value - kNearly) return;
+  say_it(facts, screw, plan::Severity::warn,
+         fmt::format("{} is {} mm long: with nothing under its head it would bite {} mm into {}, and {} mm are wanted", facts.name(screw.id), number(length.value, 1), number(answer.engaged_least.value, 1), std::string(joints::word(*parent)), number(answer.wanted.value, 1)),
+         "take a longer one", {"ENGAGE", "least engagement", Standing::read}, yield);
+}
+
+/// The hole of an insert goes on a little behind it, and nobody says how far.
+void past_the_insert(const Facts& facts, const job::Part& screw, Millimetres length, Yield& yield) {
+  constexpr double kBehind = 2;  // mm; a hole is drilled so much deeper than its insert is long [practice]
+  const auto grip = grip_at_most(facts, screw);
+  if (screw.into_kind != "insert" || screw.clamps.empty() || !screw.into_depth || !grip || grip_of(screw)) return;
+  const double past = (length - *grip - *screw.into_depth).value;
+  if (past <= kBehind) return;
+  say_it(facts, screw, plan::Severity::undecided,
+         fmt::format("{} is {} mm long, its cards show {} mm clamped at most, and its insert is {} mm deep: its tip goes {} mm past the insert, and nobody says that the hole goes on so far", facts.name(screw.id), number(length.value, 1), number(grip->value, 1),
+                     number(screw.into_depth->value, 1), number(past, 1)),
+         fmt::format("take a shorter one; or, where the hole is open behind, write into-depth as deep as it is in '{}'", screw.id.text), practice(), yield);
+}
+
+/// Thickness under the head of a flat part or a bar, by its card, at the most.
+std::optional<Millimetres> thickness(const catalogue::Card& card) {
+  constexpr double kSlender = 4;  // times as long as thick
+  const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
+  if (!length || !width || !height) return std::nullopt;
+  std::array<Millimetres, 3> sides{length->high, width->high, height->high};
+  std::sort(sides.begin(), sides.end());
+  if (sides[0].value * kSlender <= sides[1].value) return sides[0];
+  return sides[1].value * kSlender <= sides[2].value ? std::optional(sides[1]) : std::nullopt;
+}
+
+/// A wood screw cuts on past its pilot hole, but not past the wood that the job gives it.
+void through_the_wood(const Facts& facts, const job::Part& screw, Millimetres length, Yield& yield) {
+  constexpr double kUnlisted = 1;  // mm: a washer or a film that nobody listed [practice]
+  if (screw.into_kind != "wood" || !screw.into_depth || screw.clamps.empty()) return;
+  Millimetres grip(0);
+  for (const PartId& part : screw.clamps) {
+    const auto thick = thickness(facts.card_of(part));
+    if (!thick && !grip_of(screw)) return;
+    grip = grip + thick.value_or(Millimetres(0));
+  }
+  grip = grip_of(screw).value_or(grip);
+  const double past = (length - grip - *screw.into_depth).value;
+  if (past <= kUnlisted) return;
+  // As deep as the wood is thick, what goes past it comes out.
+  const auto height = facts.card_of(screw.into).get<Millimetres>("height");
+  const bool all_of_it = height && screw.into_depth->value > height->high.value - kUnlisted;
+  say_it(facts, screw, all_of_it ? plan::Severity::stop : plan::Severity::warn,
+         fmt::format("{} is {} mm long, {} mm lie under its head at most, and it has {} mm in {}: its tip goes {} mm further{}", facts.name(screw.id), number(length.value, 1), number(grip.value, 1), number(screw.into_depth->value, 1), facts.name(screw.into),
+                     number(past, 1), all_of_it ? " and comes out" : ""),
+         fmt::format("take a shorter one; or correct into-depth in '{}'", screw.id.text), practice(), yield);
+}
+
 }  // namespace
 
 void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
@@ -214,10 +270,15 @@ void screw_stack(const Facts& facts, const job::Part& screw, Yield& yield) {
   reaches_none(facts, screw, screws, yield);
   const auto size = metric_size(card);
   const auto length = card.get<Millimetres>("length");
+  if (length) through_the_wood(facts, screw, length->high, yield);
   if (!size || !length) return;
   const auto parent = parent_of(facts, screw);
   const auto all = standings(screw, screws);
-  if (all.empty() && screws.empty()) without_grip(facts, screw, length->high, yield);
+  if (all.empty() && screws.empty()) {
+    without_grip(facts, screw, length->high, yield);
+    past_the_insert(facts, screw, length->high, yield);
+    too_short_anyway(facts, screw, *size, length->high, parent, yield);
+  }
   if (!parent && screw.into.empty()) return;
   // No one length serves screws through different parts.
   const std::string others = all.size() > 1 ? ": its screws do not all clamp the same, so list them as parts of their own" : "";
