@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 
 #include "core/text.h"
 #include "joints/cure.h"
@@ -142,6 +143,39 @@ bool tries_the_seal(const Facts& facts, const job::Step& step) {
   return facts.process(step).word_or("class") == "test" && says_one_of(kWords, step_words(step));
 }
 
+/// Pressed or sucked through the seal, in the words of the test: "Hold at 6 bar". A bar clamp is none.
+bool under_pressure(const job::Step& step) {
+  constexpr std::array<std::string_view, 8> kWords{"pressure test", "pressure-test", "under pressure", "pressuri", "vacuum", " psi", "kpa", "mbar"};
+  const std::string text = step_words(step);
+  for (std::size_t at = text.find(" bar"); at != std::string::npos; at = text.find(" bar", at + 1)) {
+    const bool figure = at > 0 && std::isdigit(static_cast<unsigned char>(text[at - 1])) != 0;
+    if (figure && (at + 4 == text.size() || std::isalpha(static_cast<unsigned char>(text[at + 4])) == 0)) return true;
+  }
+  return says_one_of(kWords, text);
+}
+
+/// A test that means this seal, or one that carries the load of its pressure: it is pushed on with all that is there. A bead of silicone
+/// is judged by its depth.
+bool strained_as_a_seal(const Facts& facts, const job::Step& step, const job::Joint& joint, bool meant) {
+  const bool tries = facts.process(step).word_or("class") == "test" && (under_pressure(step) || tries_the_seal(facts, step));
+  return tries && facts.card(joint.adhesive).word_or("chemistry") != "silicone" && (meant || (joint.load && joint.load->value > 0));
+}
+
+/// A seam of wood glue sinks while its water dries out of the wood beside it: sanded "flat" or "flush" before that, it shows later.
+bool levels_a_wet_seam(const Facts& facts, const job::Step& step, const job::Joint& joint, const std::set<PartId>& reached) {
+  constexpr std::array<std::string_view, 4> kWords{"flat", "flush", "level", "seam"};
+  if (facts.card(joint.adhesive).word_or("chemistry") != "wood-glue" || !says_one_of(kWords, step_words(step))) return false;
+  return std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
+    const std::vector<PartId> under = sits_in(facts, member, step);
+    return reached.contains(member) || std::any_of(under.begin(), under.end(), [&](const PartId& p) { return reached.contains(p); });
+  });
+}
+
+/// Instant glue neither dries nor shrinks to speak of: sanded flush as soon as it bears a hand, it stays so (common practice).
+bool sanded_at_once(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  return facts.process(step).word_or("surface-gives") == "abraded" && facts.card(joint.adhesive).word_or("chemistry") == "cyanoacrylate";
+}
+
 bool bears_no_load(const job::Joint& joint) { return !joint.load || joint.load->value <= 0; }
 
 /// A bead of silicone round parts that solder or screws held before it: it keeps them from shaking in use, and nothing hangs on it.
@@ -175,13 +209,16 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
   };
   if (std::none_of(joint.between.begin(), joint.between.end(), side_reached)) return job::Cure::none;
   if (strains_nothing(facts, step, joint, asked)) return job::Cure::none;
+  if (sanded_at_once(facts, step, joint)) return std::min(asked, job::Cure::handling);
   const std::string kind = process.word_or("class");
   if (kind == "finish" || kind == "clean") return asked;  // a fluid creeps into the joint from either side
   // A saw or a sander goes over the seams of all that it is on, and a seam levelled while it still shrinks sinks afterwards.
   const std::string face = process.word_or("surface-gives");
-  const bool levelled = (face == "raw" || face == "abraded") && process.word_or("cure-needed") == "full" && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
+  const bool cuts = (face == "raw" || face == "abraded") && process.word_or("cure-needed") == "full";
+  const bool levelled = cuts && (std::all_of(joint.between.begin(), joint.between.end(), side_reached) || levels_a_wet_seam(facts, step, joint, reached));
   const bool shaken = (kind == "pack" || kind == "test") && std::all_of(joint.between.begin(), joint.between.end(), side_reached);
   const bool through = std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) { return named.contains(member); });
+  if (strained_as_a_seal(facts, step, joint, through)) return job::Cure::full;
   // What is tried under load hangs on the bond that the job gives a load.
   const bool loaded = kind == "test" && asked == job::Cure::full && joint.load && joint.load->value > 0;
   return shaken || levelled || through || loaded ? asked : std::min(asked, job::Cure::handling);
