@@ -37,7 +37,7 @@ void supplied_finish(const Facts& facts, const job::Joint& joint, Yield& yield) 
     const std::string finish = facts.card_of(part).word_or("finish", "bare");
     const bool greasy = finish == "wax" || finish == "oil", film = finish == "lacquer" || finish == "shellac" || finish == "varnish";
     if (!greasy && !film) continue;
-    if (std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != glue && gives_bare(facts, s, part); })) continue;
+    if (std::any_of(facts.job.steps.data(), glue, [&](const job::Step& s) { return gives_bare(facts, s, part); })) continue;
     // On a film it holds as well as the film does: enough for felt, not for a load.
     auto f = finding("supplied-finish", greasy ? plan::Severity::warn : plan::Severity::note, *glue,
                      fmt::format("{} comes finished with {}, and no step bares it before {}: bond '{}' holds on the {}", facts.name(part), finish, say(*glue), joint.id.text, finish),
