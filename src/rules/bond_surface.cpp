@@ -9,6 +9,7 @@
 #include "joints/bond.h"
 #include "rules/ground.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -91,6 +92,12 @@ void acid_in_the_box(const Facts& facts, const job::Step& glue, const job::Joint
   yield.findings.push_back(std::move(f));
 }
 
+/// A tape may be made for a slick face; contact glue wets it no better than epoxy does. In a foam it has the open cells to hold by.
+joints::Chemistry wets_as(const Facts& facts, const catalogue::Card& adhesive, joints::Chemistry chemistry, const PartId& part) {
+  const bool foam = both_names(facts, part).find("foam") != std::string::npos;
+  return contact_glue(adhesive) && !foam && joints::affinity(chemistry, row_of(*material_of(facts, part))).affinity == Affinity::unsure ? joints::Chemistry::epoxy : chemistry;
+}
+
 /// The material's own row, else that of its family.
 joints::SurfaceWord said_of(joints::Chemistry chemistry, const catalogue::Card& material) {
   const joints::SurfaceWord own = joints::affinity(chemistry, row_of(material));
@@ -142,6 +149,37 @@ void no_moisture(const Facts& facts, const job::Step& glue, const job::Joint& jo
   yield.findings.push_back(std::move(f));
 }
 
+/// Woods so full of oil or resin that glue does not wet a face which has lain.
+bool oily_wood(const catalogue::Card& material) {
+  constexpr std::array<std::string_view, 6> kOily{"teak", "rosewood", "cocobolo", "ebony", "lignum", "olive"};
+  return material.word_or("family") == "wood" && says_one_word(kOily, lower(material.name));
+}
+
+/// Cut, sanded or wiped by a step before, or in the words of the gluing.
+bool freshened(const Facts& facts, const job::Step& glue, const PartId& part) {
+  constexpr std::array<std::string_view, 5> kFresh{"degreased", "abraded", "raw", "clean", "bare"};
+  constexpr std::array<std::string_view, 9> kWords{"acetone", "alcohol", "solvent", "wipe", "degreas", "fresh", "sand", "scrape", "plane"};
+  if (says_one_of(kWords, step_words(glue))) return true;
+  return std::any_of(facts.job.steps.data(), &glue, [&](const job::Step& s) {
+    const std::string gives = facts.process(s).word_or("surface-gives");
+    const bool fresh = s.process.text == "drill" || std::find(kFresh.begin(), kFresh.end(), gives) != kFresh.end();
+    return fresh && same_or_within(facts, s.on, part);
+  });
+}
+
+/// Source   Wood Handbook, chapter on adhesives (from memory): extractives come up to the face of oily woods and keep glue from wetting it;
+///          such faces are cut fresh, or wiped with a solvent, just before they are glued.
+void oil_comes_up(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, const PartId& part, const catalogue::Card& material, Yield& yield) {
+  constexpr std::array<std::string_view, 4> kWetting{"epoxy", "wood-glue", "polyurethane", "polyurethane-moist"};
+  const bool wets = std::find(kWetting.begin(), kWetting.end(), adhesive.word_or("chemistry")) != kWetting.end();
+  if (!wets || !oily_wood(material) || freshened(facts, glue, part)) return;
+  auto f = finding("bond-surface", plan::Severity::warn, glue,
+                   fmt::format("bond '{}': nothing freshens {} ({}) before {}, and the oil of the wood that has come up keeps {} from wetting it", joint.id.text, facts.name(part), material.name, say(glue), adhesive.name),
+                   fmt::format("sand it, or wipe it with acetone, just before the glue: a step of process degrease on '{}', or an action of the gluing", part.text), {"WH", "adhesive bonding: extractives", Standing::memory});
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
@@ -155,8 +193,9 @@ void bond_surface(const Facts& facts, const job::Joint& joint, Yield& yield) {
     const catalogue::Card* material = material_of(facts, part);
     if (material == nullptr) continue;
     by_product(facts, *glue, joint, adhesive, part, *material, yield);
+    oil_comes_up(facts, *glue, joint, adhesive, part, *material, yield);
     const std::string row = row_of(*material);
-    const joints::SurfaceWord said = said_of(chemistry, *material);
+    const joints::SurfaceWord said = said_of(wets_as(facts, adhesive, chemistry, part), *material);
     if (said.affinity == Affinity::good) continue;
     if (said.affinity == Affinity::corrodes && adhesive.word_or("by-product").find("acetic") == std::string::npos) continue;
     const bool adheres = said.affinity != Affinity::corrodes && said.affinity != Affinity::never && printed_on(adhesive, row);
