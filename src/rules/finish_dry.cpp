@@ -61,8 +61,10 @@ Asked asked_of(const Facts& facts, const catalogue::Card& finish, const job::Ste
   if (over != nullptr && builds_on(finish, *over)) return {"takes the next coat", {"recoat", "dry"}};
   // A film without the figure is asked for the rest planned for it, once the order is known (finish-hard).
   if (over != nullptr) return {"takes another finish", {"hard", film_card(finish) ? "recoat" : "full", "recoat", "dry"}};
-  const bool hard = film_card(finish) && finish.find("hard") != nullptr && presses(facts, later);
-  return hard ? Asked{"is hard enough to be pressed on", {"hard"}} : Asked{"is dry to the touch", {"dry", "recoat"}};
+  const bool sticks = sticks_on(facts, later) || (later.process.text == "label" && !later.installs.empty());
+  // Under a foot or a label the solvent that is still in the film has no way out.
+  const bool hard = film_card(finish) && finish.find("hard") != nullptr && (presses(facts, later) || sticks);
+  return hard ? Asked{sticks ? "is hard enough to be stuck on" : "is hard enough to be pressed on", {"hard"}} : Asked{"is dry to the touch", {"dry", "recoat"}};
 }
 
 /// A coat on a board bears its screws as soon as it is dry.
