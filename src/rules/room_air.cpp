@@ -68,9 +68,15 @@ bool drawn_off(const Facts& facts, const job::Step& step) {
   });
 }
 
+/// "160 g of acetone", or "the 120 g of solvent in 160 g of lacquer".
+std::string vapour_of(const catalogue::Card& fluid, Grams mass, Grams opened) {
+  if (mass > opened * 0.99) return fmt::format("{} g of {}", number(mass.value, 1), fluid.name);
+  return fmt::format("the {} g of solvent in {} g of {}", number(mass.value, 1), number(opened.value, 1), fluid.name);
+}
+
 /// The figures are those of the room: how much of it an extraction leaves there, no card says.
-void over_extracted(const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
-  const std::string what = fmt::format("{}: the extraction must draw off {} g of {}", say(step), number(mass.value, 1), fluid.name);
+void over_extracted(const job::Step& step, const safety::VapourAnswer& air, const std::string& vapour, const Source& source, Yield& yield) {
+  const std::string what = fmt::format("{}: the extraction must draw off {}", say(step), vapour);
   if (air.fire) {
     yield.findings.push_back(finding(kRule, plan::Severity::undecided, step, fmt::format("{}, which would make {} % in this room of what lights", what, number(*air.lower_share * 100, 0)),
                                      "see that it is made for vapour that lights, leads outdoors and runs before the first drop; else work in smaller sub-batches", source));
@@ -82,9 +88,9 @@ void over_extracted(const job::Step& step, const catalogue::Card& fluid, const s
 /// The plan may well do the units apart, where the job does not say that they go together.
 bool maybe_apart(const Facts& facts, const job::Step& step) { return step.run_per_unit && !step.whole_lot && in_a_sub_batch(facts, step) > std::max(1, step.batch_min); }
 
-void over(const Facts& facts, const job::Step& step, const catalogue::Card& fluid, const safety::VapourAnswer& air, Grams mass, const Source& source, Yield& yield) {
+void over(const Facts& facts, const job::Step& step, const safety::VapourAnswer& air, const std::string& vapour, const Source& source, Yield& yield) {
   if (drawn_off(facts, step)) {
-    over_extracted(step, fluid, air, mass, source, yield);
+    over_extracted(step, air, vapour, source, yield);
     return;
   }
   const std::string airing = air.airing_never ? "the room has no air change" : fmt::format("air it for {} before anything hot", in_words(air.airing));
@@ -92,12 +98,12 @@ void over(const Facts& facts, const job::Step& step, const catalogue::Card& flui
   const std::string apart = run.empty() ? "" : "leave time between the units, or ";
   if (air.fire) {
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step,
-                                     fmt::format("{}: {}{} g of {} make {} ppm in this room, {} % of what lights", say(step), run, number(mass.value, 1), fluid.name,
+                                     fmt::format("{}: {}{} make {} ppm in this room, {} % of what lights", say(step), run, vapour,
                                                  number(air.level.value, 0), number(*air.lower_share * 100, 0)),
                                      fmt::format("work in smaller sub-batches, in a larger or better aired room, or outdoors; {}", airing), source));
   } else if (air.over_15min || air.over_8h) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step,
-                                     fmt::format("{}: {}{} g of {} reach {} ppm in this room, over the {} limit", say(step), run, number(mass.value, 1), fluid.name,
+                                     fmt::format("{}: {}{} reach {} ppm in this room, over the {} limit", say(step), run, vapour,
                                                  number(air.level.value, 0), air.over_15min ? "15 min" : "8 h"),
                                      air.airing_never ? apart + "open a window" : fmt::format("{}work by the open window; the room clears in {}", apart, in_words(air.airing)), source));
   }
@@ -145,7 +151,8 @@ void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
     safety::Air air{*facts.job.bench.room};
     if (facts.job.bench.air_changes) air.changes = *facts.job.bench.air_changes;
     if (facts.job.bench.temperature) air.temperature = *facts.job.bench.temperature;
-    over(facts, step, *fluid, safety::assess(*v, mass, air, takes(facts, step)), mass, v->source, yield);
+    const std::string vapour = vapour_of(*fluid, mass, *per_unit * in_a_sub_batch(facts, step));
+    over(facts, step, safety::assess(*v, mass, air, takes(facts, step)), vapour, v->source, yield);
   }
 }
 

@@ -35,6 +35,7 @@ std::string steps_of(const View& view, const plan::Caution& caution) {
       numbers.push_back(n);
   }
   if (numbers.empty()) return "the whole job";
+  std::sort(numbers.begin(), numbers.end(), [](const std::string& a, const std::string& b) { return a.size() != b.size() ? a.size() < b.size() : a < b; });
   return (numbers.size() == 1 ? "step " : "steps ") + joined(numbers);
 }
 
