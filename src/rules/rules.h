@@ -13,6 +13,7 @@ void assembly_whole(const Facts&, const job::Step&, Yield&);
 void process_result(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 void packed_last(const Facts&, const job::Step& work, const job::Step& pack, Yield&);
 void screws_last(const Facts&, const job::Part&, Yield&);
+void screwed_across(const Facts&, const job::Part&, Yield&);
 void states_held(const Facts&, const job::Step&, Yield&);
 void cure_first(const Facts&, const job::Step& earlier, const job::Step& later, Yield&);
 void heat_known(const Facts&, const job::Step&, Yield&);

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
@@ -206,6 +207,56 @@ void wood_movement(const Facts& facts, const job::Joint& stated, Yield& yield) {
       // Of two woods one is enough to ask about.
       if (!gives && !soft && judge(facts, *glue, joint, wood, other, yield) && wooden(facts, other)) return;
     }
+  }
+}
+
+namespace {
+
+// What screws in plain holes let the wood move under them: half a millimetre of play each way (common practice).
+constexpr Millimetres kHolesGive{1};
+
+/// Neither grows with the damp nor gives.
+bool stiff(const Facts& facts, const PartId& part) {
+  const catalogue::Card* material = material_of(facts, part);
+  const std::string family = material == nullptr ? "" : material->word_or("family");
+  return family == "metal" || family == "ceramic" || family == "laminate" || family == "glass";
+}
+
+/// Of the steps that lay the plate on and drive its screws.
+std::string words_of_laying(const Facts& facts, const PartId& plate, const PartId& screw) {
+  std::string words = both_names(facts, plate);
+  for (const PartId& id : {plate, screw}) {
+    if (const job::Step* step = facts.job.installer(id)) words += " " + step_words(*step);
+  }
+  return words;
+}
+
+void judge_plate(const Facts& facts, const job::Part& screw, const PartId& plate, Yield& yield) {
+  constexpr std::array<std::string_view, 4> kFree{"slot", "oval", "elongated", "oversize"}, kAlong{"along the grain", "with the grain", "along its grain", "with its grain"};
+  const auto grain = across_grain(facts.card_of(screw.into));
+  const auto length = facts.card_of(plate).get<Millimetres>("length"), width = facts.card_of(plate).get<Millimetres>("width");
+  const std::string words = words_of_laying(facts, plate, screw.id);
+  if (!grain || !grain->sure || !length || !width || says_one_of(kFree, words) || says_one_of(kAlong, words)) return;
+  Source source;
+  const Millimetres across = std::min(grain->width, std::max(length->high, width->high)), turned = std::min(grain->width, std::min(length->high, width->high));
+  const auto change = moves(facts, screw.into, across, source);
+  if (!change || change->by <= kHolesGive) return;
+  const bool sure = words.find("across") != std::string::npos || change->by * (turned / across) > kHolesGive;
+  auto f = finding(facts, "screwed-across", sure ? plan::Severity::warn : plan::Severity::note, screw,
+                   fmt::format("{} moves {} mm over {} mm across the grain from {} %RH at the bench to {} %RH, and {} holds {} on it, which does not{}: the wood splits, or the screws shear", facts.name(screw.into), number(change->by.value, 2), number(across.value, 0),
+                               number(change->from.value, 0), number(change->to.value, 0), facts.name(screw.id), facts.name(plate), sure ? "" : ", if its long side lies across the grain"),
+                   sure ? "slot all holes but those of one end along its length, and say so in the step" : "say in the step that it lies along the grain; else slot all holes but those of one end, and say so", source);
+  f.parts.push_back(plate);
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace
+
+void screwed_across(const Facts& facts, const job::Part& screw, Yield& yield) {
+  const bool in_wood = screw.into_kind == "wood" && facts.job.part(screw.into) != nullptr && wooden(facts, screw.into) && !plywood(facts, screw.into);
+  if (!in_wood || screw.count < 2 || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
+  for (const PartId& plate : screw.clamps) {
+    if (facts.job.part(plate) != nullptr && stiff(facts, plate)) judge_plate(facts, screw, plate, yield);
   }
 }
 
