@@ -84,9 +84,9 @@ bool says_held(const job::Step& step) {
 
 /// Cloth, felt, paper and leather lie where they are rubbed down, and soak the glue up.
 bool rubbed_down(const Facts& facts, const job::Step& step, const job::Joint& joint) {
-  constexpr std::array<std::string_view, 4> kWords{"rub", "smooth", "roller", "bone folder"};
+  constexpr std::array<std::string_view, 6> kWords{"rub", "rubbed", "smooth", "smoothed", "roller", "folder"};
   const bool fabric = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& p) { return natural_fibre(facts, p) && !wooden(facts, p); });
-  return fabric && says_one_of(kWords, step_words(step));
+  return fabric && says_one_word(kWords, step_words(step));
 }
 
 /// Wood glue is strong only where it sets under pressure.
