@@ -239,7 +239,8 @@ std::optional<Millimetres> thickness(const catalogue::Card& card) {
   return sides[1].value * kSlender <= sides[2].value ? std::optional(sides[1]) : std::nullopt;
 }
 
-/// A wood screw cuts on past its pilot hole, but not past the wood that the job gives it.
+/// A wood screw cuts on past its pilot hole, but not past the wood that the job gives it. Where its card shows more wood, or none is known,
+/// the depth that is said may be that of the pilot hole.
 void through_the_wood(const Facts& facts, const job::Part& screw, Millimetres length, Yield& yield) {
   constexpr double kUnlisted = 1;  // mm: a washer or a film that nobody listed [practice]
   if (screw.into_kind != "wood" || !screw.into_depth || screw.clamps.empty()) return;
@@ -254,8 +255,8 @@ void through_the_wood(const Facts& facts, const job::Part& screw, Millimetres le
   if (past <= kUnlisted) return;
   // As deep as the wood is thick, what goes past it comes out.
   const auto height = facts.card_of(screw.into).get<Millimetres>("height");
-  const bool all_of_it = height && screw.into_depth->value > height->high.value - kUnlisted;
-  say_it(facts, screw, all_of_it ? plan::Severity::stop : plan::Severity::warn,
+  const bool all_of_it = height && screw.into_depth->value > height->high.value - kUnlisted, longer = height && length - grip > height->high;
+  say_it(facts, screw, all_of_it ? plan::Severity::stop : longer ? plan::Severity::warn : plan::Severity::note,
          fmt::format("{} is {} mm long, {} mm lie under its head at most, and it has {} mm in {}: its tip goes {} mm further{}", facts.name(screw.id), number(length.value, 1), number(grip.value, 1), number(screw.into_depth->value, 1), facts.name(screw.into),
                      number(past, 1), all_of_it ? " and comes out" : ""),
          fmt::format("take a shorter one; or correct into-depth in '{}'", screw.id.text), practice(), yield);
