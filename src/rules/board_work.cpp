@@ -20,13 +20,24 @@ std::vector<const job::Step*> placings_of(const Facts& facts, const PartId& part
   return found;
 }
 
+bool sides_said(const std::vector<const job::Step*>& steps) {
+  return std::none_of(steps.begin(), steps.end(), [](const job::Step* s) { return s->side.empty(); });
+}
+
 std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board) { return steps_of(facts, "reflow", board); }
 
 std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& placing) {
   const std::vector<const job::Step*> ovens = ovens_on(facts, placing.on), placings = steps_of(facts, "place", placing.on);
-  if (ovens.size() != placings.size()) return ovens;
-  const auto nth = std::find(placings.begin(), placings.end(), &placing) - placings.begin();
-  return {ovens.begin() + nth, ovens.end()};
+  std::vector<const job::Step*> own = ovens, alike = placings;
+  if (sides_said(placings) && sides_said(ovens)) {
+    for (auto* steps : {&own, &alike}) std::erase_if(*steps, [&](const job::Step* s) { return !sides_meet(*s, placing); });
+  } else if (ovens.size() != placings.size()) {
+    return ovens;
+  }
+  if (own.empty()) return ovens;
+  const auto nth = std::find(alike.begin(), alike.end(), &placing) - alike.begin();
+  const job::Step* first = own.size() == alike.size() ? own[static_cast<std::size_t>(nth)] : own.front();
+  return {std::find(ovens.begin(), ovens.end(), first), ovens.end()};
 }
 
 bool sides_meet(const job::Step& a, const job::Step& b) { return a.side.empty() || b.side.empty() || a.side == b.side; }

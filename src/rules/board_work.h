@@ -11,8 +11,9 @@ namespace handlot::rules {
 /// The steps that put the part, or a subassembly around it, into wet paste; as listed.
 std::vector<const job::Step*> placings_of(const Facts& facts, const PartId& part);
 
-/// The runs of the oven that a part set in by `placing` goes through, first one first. With as many placings as runs on the
-/// board the n-th placing meets the n-th run and those after it; else it meets every run.
+/// The runs of the oven that a part set in by `placing` goes through, first one first: its own and those listed after that. Its own
+/// is the n-th, with as many placings as runs, on its side where sides are said, else the first on that side. Where no sides are said
+/// and the counts differ, it meets every run.
 std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& placing);
 
 /// All runs of the oven on the same board, as listed.
@@ -20,6 +21,9 @@ std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board);
 
 /// Both work on one side of a board, or one of them does not say on which.
 bool sides_meet(const job::Step& a, const job::Step& b);
+
+/// Each of them says on which side of the board it works.
+bool sides_said(const std::vector<const job::Step*>& steps);
 
 /// The parts set into paste for this run of the oven or an earlier one.
 std::vector<PartId> soldered_by(const Facts& facts, const job::Step& oven);

@@ -28,6 +28,21 @@ bool soldered_by_hand(const Facts& facts, const KnownOrder& order, const job::St
   });
 }
 
+/// The runs without those once more, where a joint failed: nothing was printed for them since the run before.
+std::vector<const job::Step*> runs_for(const std::vector<const job::Step*>& prints, const std::vector<const job::Step*>& ovens) {
+  if (ovens.size() <= prints.size()) return ovens;
+  std::vector<const job::Step*> found;
+  for (std::size_t i = 0; i < ovens.size(); ++i) {
+    if (i == 0 || std::any_of(prints.begin(), prints.end(), [&](const job::Step* print) { return ovens[i - 1] < print && print < ovens[i]; })) found.push_back(ovens[i]);
+  }
+  return found;
+}
+
+/// All say their sides, and one of the runs is for the side that is printed.
+bool has_its_own_side(const std::vector<const job::Step*>& prints, const std::vector<const job::Step*>& ovens, const job::Step& print) {
+  return sides_said(prints) && sides_said(ovens) && std::any_of(ovens.begin(), ovens.end(), [&](const job::Step* oven) { return oven->side == print.side; });
+}
+
 }  // namespace
 
 void paste_melted(const Facts& facts, const job::Step& print, Yield& yield) {
@@ -72,9 +87,9 @@ void placed_in_paste(const Facts& facts, const KnownOrder& order, const job::Ste
 
 void one_side_at_a_time(const Facts& facts, const job::Step& oven, const job::Step& print, Yield& yield) {
   if (oven.process.text != "reflow" || print.process.text != "print-paste" || !same_or_within(facts, oven.on, print.on)) return;
-  const auto ovens = ovens_on(facts, print.on);
   const auto prints = steps_of(facts, "print-paste", print.on);
-  if (ovens.size() != prints.size() || ovens.front() != &oven) return;
+  const auto ovens = runs_for(prints, ovens_on(facts, print.on));
+  if (ovens.front() != &oven || (ovens.size() != prints.size() && !has_its_own_side(prints, ovens, print))) return;
   const bool sides_told = !oven.side.empty() && !print.side.empty();
   const bool next = sides_told ? oven.side != print.side : oven.side.empty() && print.side.empty() && prints.size() == 2 && prints.back() == &print;
   if (!next) return;

@@ -25,7 +25,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("paste-melted"), "Paste is melted", "What is printed goes through the oven after it.", "common practice, no source", &paste_melted},
       Rule{RuleId("paste-as-melted"), "The paste of the profile", "The oven runs by the profile of the paste that was printed.", "the pastes' cards", &paste_as_melted},
       Rule{RuleId("placed-in-paste"), "Placed in paste, then melted", "Parts are set where paste is printed, and go through the oven after it.", "common practice, no source", &placed_in_paste},
-      Rule{RuleId("wet-paste"), "Hands off wet paste", "Between print and oven a board is not washed, wiped or baked.", "common practice, no source", &wet_paste},
+      Rule{RuleId("wet-paste"), "Hands off wet paste", "Between print and oven a board is not washed, wiped, baked or turned over.", "common practice, no source", &wet_paste},
       Rule{RuleId("one-side-at-a-time"), "One side at a time", "The side that is soldered first is through the oven before the other is printed.", "common practice, no source", &one_side_at_a_time},
       Rule{RuleId("paste-card"), "Paste on the stencil", "No more boards are printed at one go than the paste's life on the stencil allows; what its card leaves open is said.", "the paste's card", &paste_card},
       Rule{RuleId("chip-size"), "Chip sizes", "A chip's code says inch or metric, and its body is of that size.", "CHIPS size table", &chip_size},

@@ -1,4 +1,4 @@
-// Between print and oven paste lies wet on the board: only placing and looking are done then.
+// Between print and oven paste lies wet on the board: only placing and looking are done then, and it is not turned over.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,6 +20,12 @@ bool spoils_paste(const job::Step& s) {
   return std::find(kSpoiling.begin(), kSpoiling.end(), s.process.text) != kSpoiling.end();
 }
 
+/// Works on the side that faces down while the paste lies on the other; its own paste is another rule's business.
+bool turns_over(const job::Step& print, const job::Step& s) {
+  constexpr std::array<std::string_view, 3> kOwnPaste{"print-paste", "place", "reflow"};
+  return !s.side.empty() && !print.side.empty() && s.side != print.side && std::find(kOwnPaste.begin(), kOwnPaste.end(), s.process.text) == kOwnPaste.end();
+}
+
 /// On the board itself or the body that it is built into first: what lies further out is not there yet.
 bool on_that_board(const Facts& facts, const job::Step& print, const job::Step& work) {
   const std::vector<PartId> around = facts.job.around(print.on);
@@ -29,10 +35,11 @@ bool on_that_board(const Facts& facts, const job::Step& print, const job::Step& 
 }  // namespace
 
 void wet_paste(const Facts& facts, const job::Step& print, const job::Step& work, Yield& yield) {
-  if (print.process.text != "print-paste" || !spoils_paste(work) || !on_that_board(facts, print, work)) return;
+  const bool turns = turns_over(print, work);
+  if (print.process.text != "print-paste" || (!turns && !spoils_paste(work)) || !on_that_board(facts, print, work)) return;
   const job::Step* oven = oven_of(facts, print);
   if (oven == nullptr) return;
-  const std::string text = fmt::format("from {} to {} paste lies wet on {}, and {} would {}", say(print), say(*oven), facts.name(print.on), say(work), work.process.text == "bake" ? "dry it" : "take it off");
+  const std::string text = fmt::format("from {} to {} paste lies wet on {}, and {} would {}", say(print), say(*oven), facts.name(print.on), say(work), turns ? "turn it over" : work.process.text == "bake" ? "dry it" : "take it off");
   const auto link = [&](const job::Step& a, const job::Step& b) { return before(a, b, reason(plan::ReasonKind::paste, kRule, text, practice(), work.place)); };
   // Listed after the oven, it is meant for the soldered board.
   if (oven < &work) {
