@@ -10,9 +10,6 @@ namespace handlot::rules {
 /// A cleaning that is no wipe: in a bath, by its words.
 bool in_a_bath(const job::Step& step);
 
-/// The half of the rule no-bath that speaks of ultrasound: what swings in it may break.
-void shaken(const Facts& facts, const job::Step& bath, Yield& yield);
-
 /// The mend for a link of the rule no-bath: the part on after it, or no bath at all. Empty for a link of any other rule.
 std::string way_round_bath(const Facts& facts, const plan::Constraint& link);
 

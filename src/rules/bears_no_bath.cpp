@@ -215,7 +215,6 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   constexpr std::array<std::string_view, 3> kFinishes{"lacquer", "shellac", "oil"};
   if (std::find(kFinishes.begin(), kFinishes.end(), bath.process.text) != kFinishes.end()) finished_around(facts, bath, yield);
   if (bath.process.text == "oil" && !bath.on.empty()) oiled_around(facts, bath, yield);
-  shaken(facts, bath, yield);
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;

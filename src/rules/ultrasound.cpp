@@ -8,6 +8,7 @@
 #include "rules/bath.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
+#include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
 
@@ -27,17 +28,17 @@ bool swings(const Facts& facts, const PartId& part) {
   return says_one_of(kThings, name) && name.find("liquid crystal") == std::string::npos && !marked(facts, part, "display");
 }
 
-/// It is on what goes into the bath: within it, or set on its board by a step listed before.
-bool goes_in_too(const Facts& facts, const job::Step& bath, const PartId& part) {
+/// It is on what goes into the bath: within it, or set on its board by a step listed before that is not put after the bath.
+bool goes_in_too(const Facts& facts, const KnownOrder& order, const job::Step& bath, const PartId& part) {
   const job::Step* in = facts.job.installer(part);
-  if (in != nullptr && !(in < &bath)) return false;
+  if (in != nullptr && (!(in < &bath) || order.before(bath.id, in->id))) return false;
   const job::Part* board = board_under(facts, part, bath);
   return same_or_within(facts, bath.on, part) || has(bath.touches, part) || (board != nullptr && has(bodies_of(facts, bath), board->id));
 }
 
 void add(const Facts& facts, const job::Step& bath, const std::vector<PartId>& parts, bool sure, Yield& yield) {
   if (parts.empty()) return;
-  auto f = finding("no-bath", sure ? plan::Severity::warn : plan::Severity::undecided, bath,
+  auto f = finding("ultrasound", sure ? plan::Severity::warn : plan::Severity::undecided, bath,
                    sure ? fmt::format("{} shakes {} with ultrasound, which its card forbids", say(bath), names_of(facts, parts)) : fmt::format("{} shakes {} with ultrasound: quartz and bond wires may break in it, and no card says that they bear it", say(bath), names_of(facts, parts)),
                    sure ? "wash without ultrasound, or put it on after the bath" : "look it up in the part's data sheet and write no-ultrasound=\"yes\" or \"no\" on its card; or wash without ultrasound", practice());
   f.parts = parts;
@@ -53,12 +54,12 @@ bool in_a_bath(const job::Step& step) {
   return ultrasonic(step) || (says_one_of(kBathing, step_words(step)) && !says_one_of(kWiping, step_words(step)));
 }
 
-void shaken(const Facts& facts, const job::Step& bath, Yield& yield) {
+void ultrasound(const Facts& facts, const KnownOrder& order, const job::Step& bath, Yield& yield) {
   if (!ultrasonic(bath) || bath.on.empty()) return;
   std::vector<PartId> forbidden, asked;
   for (const job::Part& part : facts.job.parts) {
     // What bears no bath at all is said already.
-    if (part.jig || marked(facts, part.id, "no-wash") || !goes_in_too(facts, bath, part.id)) continue;
+    if (part.jig || marked(facts, part.id, "no-wash") || !goes_in_too(facts, order, bath, part.id)) continue;
     const std::string said = facts.card_of(part.id).word_or("no-ultrasound");
     if (said == "yes") forbidden.push_back(part.id);
     if (said.empty() && swings(facts, part.id)) asked.push_back(part.id);
