@@ -120,6 +120,16 @@ std::vector<plan::Constraint> bath_first(const Facts& facts, const job::Step& ba
   return way;
 }
 
+/// The oven that has soldered the part on by the time of the bath, as listed, where one step sets it into paste and nothing else brings
+/// it there. Null: none.
+const job::Step* soldered_on_by(const Facts& facts, const job::Step& bath, const PartId& part) {
+  const job::Step* in = facts.job.installer(part);
+  const std::vector<const job::Step*> joining = joining_steps(facts, part, bath.on);
+  if (in == nullptr || in->process.text != "place" || joining != std::vector<const job::Step*>{in}) return nullptr;
+  const std::vector<const job::Step*> ovens = ovens_after(facts, *in);
+  return ovens.empty() || !(in < ovens.front() && ovens.front() < &bath) ? nullptr : ovens.front();
+}
+
 void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield& yield) {
   const std::string text = harm(facts, bath, part);
   std::vector<std::vector<plan::Constraint>> options;
@@ -132,6 +142,11 @@ void bathed(const Facts& facts, const job::Step& bath, const PartId& part, Yield
   }
   if (own) options.clear();
   if (options.empty() && !own && !same_or_within(facts, part, bath.on) && !worked_on(facts, bath).contains(part)) return;
+  if (const job::Step* oven = soldered_on_by(facts, bath, part)) {
+    const bool coats = bath.process.text == "coat-board";
+    say_so(facts, plan::Severity::stop, bath, part, fmt::format("{} {} {}, which bears no {} and stands on the board since {}", say(bath), coats ? "covers" : "washes", facts.name(part), coats ? "coat" : "washing", say(*oven)), yield);
+    return;
+  }
   if (options.empty()) {
     say_so(facts, plan::Severity::stop, bath, part, text, yield);
     return;
