@@ -84,10 +84,19 @@ bool laid_in_its_lid(const Facts& facts, const job::Step& fill, const job::Step&
   return lid && std::none_of(&fill + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return !s.installs.empty() && s.on == fill.on; });
 }
 
+/// Shut later by a lid of the other side: it says that it goes over the ring, or on the body and over no other ring.
+bool shut_over(const Facts& facts, const job::Step& fill, const PartId& ring) {
+  return std::any_of(&fill + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) {
+    if (!shuts(facts, s)) return false;
+    const bool other_ring = std::any_of(s.touches.begin(), s.touches.end(), [&](const PartId& id) { return seal(facts, id); });
+    return s.on == ring || has(s.touches, ring) || (has(s.touches, fill.on) && !other_ring);
+  });
+}
+
 /// What seals a lid lies under it: laid in when the lid is on, it seals nothing, unless the body is shut again.
 void sealed_late(const Facts& facts, const KnownOrder& order, const job::Step& fill, Yield& yield) {
   const auto ring = std::find_if(fill.installs.begin(), fill.installs.end(), [&](const job::Installs& i) { return seal(facts, i.part); });
-  if (ring == fill.installs.end() || shuts(facts, fill)) return;
+  if (ring == fill.installs.end() || shuts(facts, fill) || shut_over(facts, fill, ring->part)) return;
   for (const job::Step& close : facts.job.steps) {
     const bool lidded = close.process.text == "close" && (close.on == fill.on || laid_in_its_lid(facts, fill, close)) && !close.installs.empty() && &close < &fill && order.before(close.id, fill.id);
     if (!lidded || shut_again_later(facts, close) || said_to_follow(fill, close)) continue;
