@@ -140,7 +140,16 @@ bool cleaned_once(const Facts& facts, const job::Step& step) {
   });
 }
 
+/// The oven has spent what a no-clean flux has in it, and some coats go over what is left.
+bool coat_may_go_over(const Facts& facts, const job::Step& step, const job::Step& later) {
+  return step.process.text == "reflow" && later.process.text == "coat-board" && flux_of(facts, step) == solder::Flux::no_clean;
+}
+
 plan::Finding shut_in(const Facts& facts, const job::Step& step, const job::Step& later, const job::Step* water) {
+  if (water == nullptr && coat_may_go_over(facts, step, later)) {
+    return finding("flux-shut-in", plan::Severity::undecided, later, fmt::format("{} goes over the no-clean residue of {}, and nothing says that this coat and this paste bear with one another", say(later), say(step)),
+                   "ask the maker of the coat whether it goes over this residue, and waive it; or add a step of process 'clean-flux' and one of process 'dry' between", practice());
+  }
   const bool few_joints = later.process.text == "pot" && step.process.text == "hand-solder" && (cleaned_once(facts, step) || !on_a_board(facts, step));
   const std::string but = water == nullptr ? "" : fmt::format(", {} washes it with water, which does not take its resin off", say(*water));
   const std::string harm = later.process.text == "pot" ? "the resin does not stick where it lies, and it creeps" : "under a film it draws water and creeps";
