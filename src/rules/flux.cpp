@@ -157,7 +157,45 @@ plan::Finding shut_in(const Facts& facts, const job::Step& step, const job::Step
                  water == nullptr ? "add a step of process 'clean-flux' and one of process 'dry' between; round a part that bears no bath, one of process 'clean' that uses what takes the flux off" : "clean it off with alcohol or flux remover between", practice());
 }
 
+/// The part for which the cleaning is put before what is listed before it: it bears no washing, and comes on after. Null: none.
+const job::Part* comes_after_bath(const Facts& facts, const KnownOrder& order, const job::Step& clean) {
+  const auto found = std::find_if(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& part) {
+    const std::string word = part.jig ? "" : facts.card(part.card).word_or("no-wash");
+    const job::Step* in = word == "yes" || word == "bath" ? facts.job.installer(part.id) : nullptr;
+    return in != nullptr && in < &clean && order.before(clean.id, in->id);
+  });
+  return found == facts.job.parts.end() ? nullptr : &*found;
+}
+
+/// The cleaning that is listed after the soldering and surely comes before it. Null: none, or another one may come after it.
+const job::Step* cleaned_too_soon(const Facts& facts, const KnownOrder& order, const job::Step& step) {
+  const job::Step* moved = nullptr;
+  for (const job::Step* clean : cleaners_after(facts, step)) {
+    if (clean->process.text == "degrease") continue;
+    if (!order.before(clean->id, step.id)) return nullptr;
+    if (&step < clean) moved = clean;
+  }
+  return moved;
+}
+
 }  // namespace
+
+void cleaned_after(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
+  // Water-soluble flux has a rule of its own.
+  const auto flux = flux_of(facts, step);
+  const job::Step* moved = solders(step) && flux != solder::Flux::water_soluble ? cleaned_too_soon(facts, order, step) : nullptr;
+  const job::Part* part = moved == nullptr ? nullptr : comes_after_bath(facts, order, *moved);
+  if (part == nullptr) return;
+  // Where it cleans after another soldering it does its work; what is left of no-clean flux may stay then.
+  const bool others = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &step && solders(s) && order.before(s.id, moved->id) && on_one_body(facts, s, *moved); });
+  if (others && flux == solder::Flux::no_clean) return;
+  auto f = finding("cleaned-after", others ? plan::Severity::note : plan::Severity::warn, step,
+                   fmt::format("{} is listed after {} and comes before it, since {} bears no washing: the flux of {} stays", say(*moved), say(step), facts.name(part->id), say(step)),
+                   fmt::format("solder {} in a step of its own after the cleaning, or clean round it by hand: a step of process 'clean' that uses what takes the flux off", facts.name(part->id)), practice());
+  f.steps.push_back(moved->id);
+  f.parts = {part->id};
+  yield.findings.push_back(std::move(f));
+}
 
 void flux_residue(const Facts& facts, const job::Step& step, Yield& yield) {
   if (solders(step) && flux_of(facts, step) == solder::Flux::water_soluble) must_come_off(facts, step, yield);

@@ -117,6 +117,7 @@ void bloom_on(const Facts&, const job::Step&, Yield&);
 void room_air(const Facts&, const job::Step&, Yield&);
 void bears_no_bath(const Facts&, const job::Step& bath, Yield&);
 void ultrasound(const Facts&, const KnownOrder&, const job::Step& bath, Yield&);
+void cleaned_after(const Facts&, const KnownOrder&, const job::Step& solder, Yield&);
 void cell_last(const Facts&, const KnownOrder&, const job::Step& work, Yield&);
 void coat_contacts(const Facts&, const KnownOrder&, const job::Step& coat, Yield&);
 void closed_late(const Facts&, const KnownOrder&, const job::Step& fill, Yield&);
