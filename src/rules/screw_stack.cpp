@@ -132,6 +132,12 @@ void reaches_none(const Facts& facts, const job::Part& screw, const std::vector<
   }
 }
 
+/// One diameter of brass thread carries a board: it strips far above what its screw is tightened to [practice].
+bool holds_a_board(const Facts& facts, const job::Part& screw, const joints::Stack& stack, const joints::MetricSize& size, Millimetres engaged) {
+  const bool boards = !screw.clamps.empty() && std::all_of(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& id) { return marked(facts, id, "board"); });
+  return boards && stack.parent == joints::Parent::brass && engaged.value >= size.diameter;
+}
+
 /// How deep a screw must bite in what is made of nobody knows what: less than steel asks is too little for everything.
 void bites_unknown(const Facts& facts, const job::Part& screw, const joints::MetricSize& size, Millimetres length, joints::Stack stack, const std::string& by_shapes, Yield& yield) {
   stack.parent = joints::Parent::plastic;
@@ -160,7 +166,7 @@ void judge(const Facts& facts, const job::Part& screw, const joints::MetricSize&
   } else if (answer.verdict == joints::StackAnswer::Verdict::too_short) {
     // Under half of what the rule of thumb asks, the thread strips when it is tightened.
     const bool strips = answer.engaged_least.value < answer.wanted.value / 2;
-    const bool nearly = answer.engaged_least.value > answer.wanted.value - kNearly;
+    const bool nearly = answer.engaged_least.value > answer.wanted.value - kNearly || holds_a_board(facts, screw, stack, size, answer.engaged_least);
     say_it(facts, screw, strips ? plan::Severity::stop : nearly ? plan::Severity::note : plan::Severity::warn,
            fmt::format("{} bites {} mm into {}, and {} mm are wanted{}{}", name, bite, into, number(answer.wanted.value, 1), parent ? "" : " even in steel", by_shapes), fitting(size, stack) + others, source, yield);
   } else if (!parent) {
