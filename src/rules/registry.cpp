@@ -107,6 +107,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("cell-last"), "The cell last", "A board is not soldered, washed or coated while a cell is connected to it.", "common practice, no source", &cell_last},
       Rule{RuleId("coat-contacts"), "Contacts under a coat", "What is plugged in or feeds a test after a coat or resin was masked, or is left free in the words of the coat; so is each part with socket=\"yes\" under a coat that is not brushed round it.", "common practice, no source", &coat_contacts},
       Rule{RuleId("closed-late"), "Closed too soon", "What is listed before the lid goes in before the lid, a seal under it, and no iron goes to what a closed body holds.", "common practice, no source", &closed_late},
+      Rule{RuleId("adjusted-late"), "Adjusted while it is reached", "A trimmer, a jumper or a switch on a board is set before resin or a lid is over it, unless the step says how it is reached.", "common practice, no source", &adjusted_late},
       Rule{RuleId("oily-rags"), "Oily rags", "Rags with drying oil, of each coat and each wiping, have a step that puts them away within the hour, or within four for the whole lot.", "RAGFIRE; the hour is common practice", &oily_rags},
       Rule{RuleId("wiped-off"), "Surplus oil", "What each coat of oil leaves standing is wiped off, by a step or an action.", "common practice, no source; the oil's card", &wiped_off},
       Rule{RuleId("cautions"), "Cautions", "Every hazard of materials and processes has its caution, once, in its place.", "data sheets; classes after ANSI Z535 (memory)", &cautions},
