@@ -7,6 +7,7 @@
 #include <span>
 
 #include "core/text.h"
+#include "rules/earth.h"
 #include "rules/matter.h"
 #include "rules/part_words.h"
 #include "rules/rules.h"
@@ -29,7 +30,7 @@ bool is_earth(std::string_view text) {
 
 /// The lead, tag or wire that the step fixes, by its name; null: none.
 const job::Installs* earth_of(const Facts& facts, const job::Step& step) {
-  const auto found = std::find_if(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return is_earth(both_names(facts, i.part)); });
+  const auto found = std::find_if(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return earth_lead(facts, i.part); });
   return found == step.installs.end() ? nullptr : &*found;
 }
 
@@ -132,6 +133,8 @@ bool masks_threads(const job::Step* mask) {
 }
 
 }  // namespace
+
+bool earth_lead(const Facts& facts, const PartId& part) { return is_earth(both_names(facts, part)); }
 
 void earth_bare(const Facts& facts, const job::Step& bolt, Yield& yield) {
   const job::Installs* lead = earth_of(facts, bolt);

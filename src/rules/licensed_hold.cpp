@@ -5,6 +5,7 @@
 #include <array>
 
 #include "rules/cell.h"
+#include "rules/earth.h"
 #include "rules/hazards.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -70,11 +71,49 @@ bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& s
   });
 }
 
+bool shuts_body(const Facts& facts, const job::Step& s) { return facts.process(s).yes("closes") && s.process.text != "pack" && !s.on.empty() && s.on.text != "unit"; }
+
+/// Shuts a body with mains in it by then, which was not shut on another side before the signature.
+bool shuts_mains_in(const Facts& facts, const KnownOrder& order, const job::Step& hold, const job::Step& lid) {
+  if (!shuts_body(facts, lid)) return false;
+  const bool other_side = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return shuts_body(facts, s) && s.on == lid.on && order.before(s.id, hold.id); });
+  return !other_side && std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) {
+    const job::Step* in = marked(facts, p.id, "mains") ? facts.job.installer(p.id) : nullptr;
+    return in != nullptr && order.before(in->id, lid.id) && has(sits_in(facts, p.id, lid), lid.on);
+  });
+}
+
+bool fixes_earth(const Facts& facts, const job::Step& s) {
+  return std::any_of(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return earth_lead(facts, i.part); });
+}
+
+/// What makes another unit of what was signed: its earth is fixed, or else its lid is laid on. Null: nothing between the two.
+const job::Step* changed_between(const Facts& facts, const KnownOrder& order, const job::Step& hold, const job::Step& power) {
+  const job::Step* lid = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (!order.before(hold.id, s.id) || !order.before(s.id, power.id)) continue;
+    if (fixes_earth(facts, s)) return &s;
+    if (lid == nullptr && shuts_mains_in(facts, order, hold, s)) lid = &s;
+  }
+  return lid;
+}
+
+/// The same of the last signature before the power; null: one of them is for the unit as it gets power.
+const job::Step* changed_after_signature(const Facts& facts, const KnownOrder& order, const job::Step& power) {
+  const job::Step* change = nullptr;
+  for (const job::Step& h : facts.job.steps) {
+    if (!holds(h) || h.process.text != "insulation-test" || !order.before(h.id, power.id)) continue;
+    change = changed_between(facts, order, h, power);
+    if (change == nullptr) return nullptr;
+  }
+  return change;
+}
+
 /// The step that shuts a body with mains in it, after the power is on and after the last signature: what is live lies open until then, and
 /// the shut body is signed by nobody. Null: none, or the body was shut on another side before.
 const job::Step* shut_after(const Facts& facts, const KnownOrder& order, const job::Step& power) {
   const auto& steps = facts.job.steps;
-  const auto shuts = [&](const job::Step& s) { return facts.process(s).yes("closes") && s.process.text != "pack" && !s.on.empty() && s.on.text != "unit"; };
+  const auto shuts = [&](const job::Step& s) { return shuts_body(facts, s); };
   for (const job::Step& lid : steps) {
     if (!shuts(lid) || !order.before(power.id, lid.id)) continue;
     const bool live = std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) {
@@ -103,6 +142,19 @@ void powered_open(const Facts& facts, const KnownOrder& order, const job::Step& 
   yield.findings.push_back(std::move(f));
 }
 
+/// Said once of each change, at the first step that puts mains on after it.
+void signed_too_soon(const Facts& facts, const KnownOrder& order, const job::Step& power, const job::Step& change, Yield& yield) {
+  const auto said = [&](const job::Step& s) { return puts_mains_on(facts, order, s) && changed_after_signature(facts, order, s) == &change; };
+  if (std::any_of(facts.job.steps.data(), &power, said)) return;
+  const bool earth = fixes_earth(facts, change);
+  auto f = finding(kRule, earth ? plan::Severity::stop : plan::Severity::warn, power,
+                   earth ? fmt::format("{} puts mains on, and {} fixes its earth after what was signed at the hold", say(power), say(change))
+                         : fmt::format("{} puts mains on, and {} shuts {} after what was signed at the hold: a wire may be pinched under the lid", say(power), say(change), facts.name(change.on)),
+                   fmt::format("list {} before the insulation test; or add a second insulation-test with hold=\"yes\" after it; local codes and licensed practice come first", say(change)), practice());
+  f.steps.push_back(change.id);
+  yield.findings.push_back(std::move(f));
+}
+
 }  // namespace
 
 void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
@@ -121,6 +173,7 @@ void licensed_hold(const Facts& facts, const KnownOrder& order, const job::Step&
                                      "add a step with process=\"insulation-test\" hold=\"yes\" before it; local codes and licensed practice come first", practice()));
   }
   if (const job::Step* lid = signed_for ? shut_after(facts, order, step) : nullptr) powered_open(facts, order, step, *lid, yield);
+  if (const job::Step* change = signed_for ? changed_after_signature(facts, order, step) : nullptr) signed_too_soon(facts, order, step, *change, yield);
   if (connects_cell(facts, step, does) && reaches(facts, order, step, "cell") && !holds(step) && !held_before(facts, order, step, false, spoilt)) {
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("{} connects a lithium cell, and nothing holds it until voltage and polarity are written down", say(step)),
                                      "write hold=\"yes\" and a <check> of voltage and polarity at this step, or at one before it on the same cell", practice()));
