@@ -108,11 +108,18 @@ bool spares_earth(const Facts& facts, const job::Step& coat, const PartId& lead)
   return says_one_of(kSparing, step_words(coat)) && names_earth(facts, coat, lead);
 }
 
+/// The bolting asks for the bare face, and a step makes it so: that one is put before it.
+bool asked_bare(const Facts& facts, const PartId& part, const job::Step& bolt) {
+  const auto bare = [&](const job::FaceState& f) { return f.part == part && f.state == "bare"; };
+  return std::any_of(bolt.face_needs.begin(), bolt.face_needs.end(), bare) &&
+         std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &bolt && std::any_of(s.face_gives.begin(), s.face_gives.end(), bare); });
+}
+
 /// Bare metal under the lead: kept free of the coats, or bared again after the last.
 bool bared(const Facts& facts, const PartId& part, const job::Step& bolt, const PartId& lead) {
   const std::vector<const job::Step*> coats = coats_on(facts, part, bolt);
   const job::Step* from = coats.empty() ? facts.job.steps.data() : coats.back() + 1;
-  if (bares_itself(facts, bolt) || std::any_of(from, &bolt + 1, [&](const job::Step& s) { return takes_off(facts, s, part, lead); })) return true;
+  if (asked_bare(facts, part, bolt) || bares_itself(facts, bolt) || std::any_of(from, &bolt + 1, [&](const job::Step& s) { return takes_off(facts, s, part, lead); })) return true;
   return !coats.empty() && std::all_of(coats.begin(), coats.end(), [&](const job::Step* coat) { return spares_earth(facts, *coat, lead); });
 }
 

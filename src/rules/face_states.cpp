@@ -2,11 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "core/text.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -47,6 +49,12 @@ bool spoils(const Facts& facts, const job::Step& step, const job::FaceState& nee
   const std::string given = facts.process(step).word_or("surface-gives"), left = left_by(facts, step);
   if (leaves_it_so(given, need.state)) return false;
   return (!given.empty() && given != need.state) || left == "oil" || left == "wax" || left == "lacquer" || left == "silicone";
+}
+
+/// Bought with a film on it, which a step takes off: it is not bare from the start.
+bool bought_coated(const Facts& facts, const job::FaceState& need) {
+  constexpr std::array<std::string_view, 8> kFilms{"lacquer", "paint", "powder", "anodis", "anodiz", "enamel", "varnish", "shellac"};
+  return need.state == "bare" && facts.job.part(need.part) != nullptr && says_one_of(kFilms, lower(facts.card_of(need.part).word_or("finish")));
 }
 
 plan::Constraint link(const job::Step& a, const job::Step& b, const job::FaceState& need, std::string text) {
@@ -90,7 +98,7 @@ void face_states(const Facts& facts, const job::Step& step, Yield& yield) {
     std::vector<std::vector<plan::Constraint>> options;
     for (const job::Step* giver : givers) options.push_back({given(*giver)});
     prefer_listed(facts, options);
-    if (!options.empty() && (!from_start || need.within)) at_least_one(yield, kRule, options, fmt::format("which step makes {}", what), need.place);
+    if (!options.empty() && (!from_start || need.within || bought_coated(facts, need))) at_least_one(yield, kRule, options, fmt::format("which step makes {}", what), need.place);
     for (const job::Step* spoiler : spoilers) {
       std::vector<std::vector<plan::Constraint>> ways{{link(step, *spoiler, need, fmt::format("{} needs {}, and {} spoils it", say(step), what, say(*spoiler)))}};
       for (const job::Step* giver : givers) {
