@@ -1,4 +1,4 @@
-// A gland is tightened on its cable: once the cable is through it.
+// A gland is tightened on its cable: once the cable is through it, and before the water that it keeps out.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,6 +9,7 @@
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/step_words.h"
 
 namespace handlot::rules {
@@ -23,10 +24,33 @@ bool works_on(const job::Step& step, const PartId& part) { return step.on == par
 
 bool is_gland(const Facts& facts, const job::Part& part) { return both_names(facts, part.id).find("gland") != std::string::npos; }
 
-/// The gland that the step leads its cable through, by a step that does not put the gland in as well; null: none.
+bool says_through(const job::Step& step) { return step_words(step).find("through") != std::string::npos; }
+
+bool only_gland(const Facts& facts) {
+  return std::count_if(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) { return is_gland(facts, p); }) == 1;
+}
+
+/// "Push the cable through its gland", in a line of a step that puts the cable in elsewhere.
+bool says_through_gland(const Facts& facts, const job::Step& step, const PartId& gland) {
+  std::vector<std::string> lines = step.actions;
+  lines.push_back(step.title);
+  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+    const std::string words = lower(line);
+    return words.find("through") != std::string::npos && (names_part(facts, words, gland) || (only_gland(facts) && words.find("gland") != std::string::npos));
+  });
+}
+
+bool puts_in_wire(const Facts& facts, const job::Step& step) {
+  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return is_wire(facts, i.part); });
+}
+
+/// The gland that the step leads its cable through; null: none. One that it puts in as well counts where it goes on the cable itself.
 const job::Part* led_through(const Facts& facts, const job::Step& step) {
   for (const job::Part& part : facts.job.parts) {
-    if (works_on(step, part.id) && !puts_in(step, part.id) && is_gland(facts, part)) return &part;
+    if (!is_gland(facts, part)) continue;
+    const bool on_cable = puts_in(step, part.id) && is_wire(facts, step.on);
+    const bool leads = works_on(step, part.id) || (puts_in_wire(facts, step) && says_through_gland(facts, step, part.id));
+    if (on_cable || (leads && !puts_in(step, part.id))) return &part;
   }
   return nullptr;
 }
@@ -39,14 +63,32 @@ const job::Part* wire_of(const Facts& facts, const job::Step& step) {
   return nullptr;
 }
 
-bool turns(const job::Step& step) {
-  constexpr std::array<std::string_view, 6> kTurns{"tighten", "torque", "do up", "nip up", "screw", "turn"};
-  return step.process.text == "screw" || says_one_of(kTurns, step_words(step));
+constexpr std::array<std::string_view, 6> kTurns{"tighten", "torque", "do up", "nip up", "screw", "turn"};
+
+bool turns(const job::Step& step) { return step.process.text == "screw" || says_one_of(kTurns, step_words(step)); }
+
+/// "Tighten the gland's nut", in one line: what else the step screws is another thing.
+bool says_tightened(const job::Step& step) {
+  std::vector<std::string> lines = step.actions;
+  lines.push_back(step.title);
+  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) { return says_one_of(kTurns, lower(line)) && lower(line).find("gland") != std::string::npos; });
 }
 
-/// Its nut may be named by a line of another step: "Tighten the gland's nut."
+/// Its nut may be named by a line of another step.
 bool tightens(const job::Step& step, const PartId& gland) {
-  return turns(step) && (works_on(step, gland) || puts_in(step, gland) || step_words(step).find("gland") != std::string::npos);
+  return (turns(step) && (works_on(step, gland) || puts_in(step, gland))) || says_tightened(step);
+}
+
+/// The cable is in it by then: the step puts it through, and does not only tighten what is said to be on it.
+bool has_cable(const Facts& facts, const job::Step& step, const PartId& gland, const job::Part& wire) {
+  if (wire_of(facts, step) != &wire) return false;
+  if (works_on(step, gland)) return puts_in(step, wire.id) || says_through(step) || !turns(step);
+  return puts_in(step, wire.id) && says_through_gland(facts, step, gland);
+}
+
+/// Turned on the gland before that was put on its cable, a body in its wall is no nut on the cable.
+bool turns_nut(const Facts& facts, const job::Step& step, const PartId& gland, const job::Step& led, const job::Part& wire) {
+  return works_on(step, gland) && turns(step) && (!puts_in(led, gland) || wire_of(facts, step) == &wire);
 }
 
 }  // namespace
@@ -59,8 +101,8 @@ void gland_tight(const Facts& facts, const KnownOrder& order, const job::Step& s
     const bool sooner = &s != &step && order.before(s.id, step.id);
     if (!sooner && tightens(s, gland->id)) return;  // on the cable, now or later
     if (!sooner || puts_in(s, gland->id)) continue;
-    if (wire_of(facts, s) == wire && works_on(s, gland->id)) return;  // the cable was in it before
-    if (works_on(s, gland->id) && turns(s)) early = &s;
+    if (has_cable(facts, s, gland->id, *wire)) return;
+    if (turns_nut(facts, s, gland->id, step, *wire)) early = &s;
   }
   if (early == nullptr) return;
   auto f = finding("gland-tight", plan::Severity::warn, step,
@@ -69,6 +111,20 @@ void gland_tight(const Facts& facts, const KnownOrder& order, const job::Step& s
   f.steps = {early->id, step.id};
   f.parts = {gland->id, wire->id};
   yield.findings.push_back(std::move(f));
+}
+
+void gland_tested(const Facts& facts, const job::Step& test, Yield& yield) {
+  for (const job::Part& gland : facts.job.parts) {
+    if (!has(test.tests, gland.id) || !is_gland(facts, gland)) continue;
+    const auto tightens_it = [&](const job::Step& s) { return &s != &test && works_on(s, gland.id) && turns(s); };
+    // Listed before the test too, it is only tightened once more after it.
+    const auto& steps = facts.job.steps;
+    if (std::any_of(steps.data(), &test, tightens_it)) continue;
+    for (const job::Step& s : steps) {
+      if (!tightens_it(s) || said_to_follow(s, test)) continue;
+      yield.links.push_back(before(s, test, reason(plan::ReasonKind::test, "gland-tested", fmt::format("{} tests {}, which {} tightens", say(test), facts.name(gland.id), say(s)), practice(), test.place)));
+    }
+  }
 }
 
 }  // namespace handlot::rules

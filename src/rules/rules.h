@@ -132,6 +132,7 @@ void cautions(const Facts&, Yield&);
 void tested_after_change(const Facts&, const KnownOrder&, const job::Step& hiding, Yield&);
 void first_piece(const Facts&, const job::Step&, Yield&);
 void gland_tight(const Facts&, const KnownOrder&, const job::Step& threading, Yield&);
+void gland_tested(const Facts&, const job::Step& test, Yield&);
 void adjusted_late(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void which_way(const Facts&, const job::Step&, Yield&);
 void sleeves_on(const Facts&, const KnownOrder&, const job::Step& shrink, Yield&);
