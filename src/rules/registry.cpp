@@ -81,6 +81,8 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("look-alikes"), "Look-alikes", "Screws of one thread within 2 mm of length are kept in labelled bags.", "common practice, no source", &look_alikes},
       Rule{RuleId("clean-faces"), "Clean faces", "What is glued or soldered is not oiled, waxed, lacquered or greased before, unless it is masked, left free in the words of the step, or cleaned between; where a mask or the words name other things, where something was fitted to a finished part since, and of felt on oil it is asked.", "common practice, no source", &clean_faces},
       Rule{RuleId("masks-off"), "Masks come off", "A mask is taken off; a mask for several glued faces names them.", "common practice, no source", &masks_off},
+      Rule{RuleId("unmasked-first"), "Masks off before use", "What is masked is freed before a step plugs into it, feeds it or calibrates it.", "common practice, no source", &unmasked_first},
+      Rule{RuleId("tape-off"), "Tape comes off", "Tape that a coat lays in its own words is taken off by a step or an action.", "common practice, no source", &tape_off},
       Rule{RuleId("finish-stays"), "A finish stays on", "What sanding takes off of a finish is put on again, unless a film is rubbed level; what it covers is drilled before it.", "common practice, no source", &finish_stays},
       Rule{RuleId("carried"), "Carried by tool, jig and glove", "What oil, wax or silicone touched does not go on to a face that must be bare: tools and jigs are not shared, gloves are changed.", "common practice, no source", &carried},
       Rule{RuleId("face-states"), "States of faces", "A face is in the state that a step asks for, made so no longer before than it says.", "the job file and the processes' cards", &face_states},
