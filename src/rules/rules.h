@@ -134,6 +134,7 @@ void first_piece(const Facts&, const job::Step&, Yield&);
 void gland_tight(const Facts&, const KnownOrder&, const job::Step& threading, Yield&);
 void gland_tested(const Facts&, const job::Step& test, Yield&);
 void adjusted_late(const Facts&, const KnownOrder&, const job::Step&, Yield&);
+void hot_air_cell(const Facts&, const KnownOrder&, const job::Step& blow, Yield&);
 void unmasked_first(const Facts&, const job::Step& unmask, Yield&);
 void tape_off(const Facts&, const job::Step& coat, Yield&);
 void which_way(const Facts&, const job::Step&, Yield&);
