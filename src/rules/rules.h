@@ -135,6 +135,7 @@ void gland_tight(const Facts&, const KnownOrder&, const job::Step& threading, Yi
 void gland_tested(const Facts&, const job::Step& test, Yield&);
 void adjusted_late(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void hot_air_cell(const Facts&, const KnownOrder&, const job::Step& blow, Yield&);
+void looked_first(const Facts&, const KnownOrder&, const job::Step& power, Yield&);
 void unmasked_first(const Facts&, const job::Step& unmask, Yield&);
 void tape_off(const Facts&, const job::Step& coat, Yield&);
 void which_way(const Facts&, const job::Step&, Yield&);

@@ -1,0 +1,65 @@
+// A soldered board is looked at before it gets power for the first time: a bridge is cheap until then.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "core/text.h"
+#include "rules/board_work.h"
+#include "rules/matter.h"
+#include "rules/rules.h"
+#include "rules/saying.h"
+#include "rules/step_words.h"
+
+namespace handlot::rules {
+
+namespace {
+
+bool solders(const job::Step& s) { return s.process.text == "reflow" || s.process.text == "hand-solder"; }
+
+bool of_a_board(const Facts& facts, const job::Step& s) {
+  const std::vector<PartId> bodies = bodies_of(facts, s);
+  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
+}
+
+std::string all_words(const job::Step& step) {
+  std::string text = step_words(step);
+  for (const job::CheckLine& check : step.checks) text += " " + lower(check.what);
+  return text;
+}
+
+/// Looks at joints or measures for shorts, in a step of its own or in the words of another.
+bool looks(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 9> kWords{"look", "inspect", "bridge", "joint", "magnif", "microscope", "tombstone", "whisker", "wetted"};
+  const std::string text = all_words(step);
+  return facts.process(step).word_or("class") == "check" || (!step.checks.empty() && says_one_of(kWords, text)) || says_one_of(std::array<std::string_view, 2>{"look at", "inspect"}, text) || says_one_word(std::array<std::string_view, 2>{"short", "shorts"}, text);
+}
+
+/// On the bench supply with its current held low, a bridge costs less.
+bool held_low(const job::Step& power) { return says_one_of(std::array<std::string_view, 2>{"limit", "fuse"}, step_words(power)); }
+
+}  // namespace
+
+void looked_first(const Facts& facts, const KnownOrder& order, const job::Step& power, Yield& yield) {
+  const auto& steps = facts.job.steps;
+  if (!gets_power(power) || power.process.text == "insulation-test" || power.on.empty() || power.on.text == "unit" || !of_a_board(facts, power) || looks(facts, power)) return;
+  const job::Step *soldered = nullptr, *late = nullptr;
+  for (const job::Step& s : steps) {
+    if (&s == &power || !on_one_body(facts, s, power)) continue;
+    const bool sooner = order.before(s.id, power.id);
+    if (sooner && gets_power(s)) return;  // that was the first
+    if (sooner && solders(s)) soldered = &s;
+    if (sooner && looks(facts, s) && s.process.text != "receive") return;
+    if (order.before(power.id, s.id) && facts.process(s).word_or("class") == "check" && late == nullptr) late = &s;
+  }
+  if (soldered == nullptr) return;
+  const bool warns = late != nullptr && !held_low(power);
+  auto f = finding("looked-first", warns ? plan::Severity::warn : plan::Severity::note, power,
+                   late != nullptr ? fmt::format("{} puts power on what {} soldered, and {} looks at it only after that: a bridge burns what it shorts", say(power), say(*soldered), say(*late))
+                                   : fmt::format("{} puts power on what {} soldered, and no step looks at the joints before", say(power), say(*soldered)),
+                   late != nullptr ? fmt::format("list {} before {}", say(*late), say(power)) : "add a step of process 'inspect' between the two", practice());
+  if (late != nullptr) f.steps.push_back(late->id);
+  yield.findings.push_back(std::move(f));
+}
+
+}  // namespace handlot::rules
