@@ -11,6 +11,7 @@
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/step_words.h"
 
 namespace handlot::rules {
@@ -56,7 +57,7 @@ bool speaks_of_sleeves(const job::Step& step) {
 
 /// By its name it goes over the end of a cable, and it is not called split or made of halves.
 bool closed_ring(const Facts& facts, const PartId& part) {
-  constexpr std::array<std::string_view, 9> kOver{"gland", "boot", "backshell", "plug cover", "plug shell", "connector cover", "cable nut", "union nut", "bend protector"};
+  constexpr std::array<std::string_view, 10> kOver{"gland", "boot", "heat-shrink", "backshell", "plug cover", "plug shell", "connector cover", "cable nut", "union nut", "bend protector"};
   constexpr std::array<std::string_view, 7> kOpen{"split", "half", "halves", "two-part", "clip", "snap", "hinge"};
   const std::string text = both_names(facts, part);
   return says_one_of(kOver, text) && !says_one_of(kOpen, text);
@@ -142,12 +143,24 @@ std::vector<PartId> wires_under(const Facts& facts, const job::Step& step, const
   return !of_ring.empty() ? of_ring : !joined.empty() ? joined : out;
 }
 
+/// It comes with a plug on one end, by its name, that nothing is pushed over.
+bool comes_with_plug(const Facts& facts, const PartId& wire) {
+  constexpr std::array<std::string_view, 6> kPlugs{"moulded plug", "molded plug", "moulded-on plug", "molded-on plug", "with plug", "moulded connector"};
+  return says_one_of(kPlugs, both_names(facts, wire));
+}
+
+/// It speaks of what goes on the wire, and not only of another ring that it puts on itself.
+bool speaks_of_it(const Facts& facts, const job::Step& s, const PartId& ring) {
+  const job::Installs* other = put_over(facts, s);
+  return speaks_of_sleeves(s) && (other == nullptr || other->part == ring || names_part(facts, step_words(s), ring));
+}
+
 /// The step behind which both ends of the wire are made, so that the ring is late. Null: an end is free yet, or the ring is on.
-const job::Step* late_for(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& wire) {
-  std::size_t ends = 0;
+const job::Step* late_for(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& ring, const PartId& wire) {
+  std::size_t ends = comes_with_plug(facts, wire) ? 1 : 0;
   const job::Step* last = nullptr;
   for (const job::Step& s : facts.job.steps) {
-    if (&s != &step && names(s, wire) && speaks_of_sleeves(s) && !order.before(step.id, s.id)) return nullptr;
+    if (&s != &step && names(s, wire) && speaks_of_it(facts, s, ring) && !order.before(step.id, s.id)) return nullptr;
     if (!makes_an_end(s, wire)) continue;
     const bool comes_first = order.before(s.id, step.id) || (&s < &step && !order.before(step.id, s.id));
     if (!comes_first) return nullptr;
@@ -172,7 +185,7 @@ void sleeves_on(const Facts& facts, const KnownOrder& order, const job::Step& st
   if (wires.empty()) return;
   std::string last;
   for (const PartId& wire : wires) {
-    const job::Step* late = late_for(facts, order, step, wire);
+    const job::Step* late = late_for(facts, order, step, put->part, wire);
     if (late == nullptr) return;
     if (last.empty()) last = say(*late);
   }
