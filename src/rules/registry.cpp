@@ -121,6 +121,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("gland-tested"), "Glands before water", "A gland is tightened before the test that tries it.", "common practice, no source", &gland_tested},
       Rule{RuleId("which-way"), "Which way round", "A step that puts in a part with plus and minus, a first pin or two poles says which way round; a plug and what the placement list turns need no word.", "common practice, no source; the parts' cards", &which_way},
       Rule{RuleId("sleeves-on"), "Sleeves first", "A sleeve, a gland or the closed cover of a plug is on the wire before both its ends are made.", "common practice, no source", &sleeves_on},
+      Rule{RuleId("sleeves-shrunk"), "Sleeves are shrunk", "A heat-shrink sleeve that is put on is shrunk by a step.", "common practice, no source", &sleeves_shrunk},
       Rule{RuleId("tinned-ends"), "No solder under screws", "Strands that a mains terminal clamps under screws are not tinned: they get ferrules, or stay bare.", "IEC60335 (memory)", &tinned_ends},
       Rule{RuleId("instructions"), "Instructions", "One action a line, seven at most, warnings first; what they say of screws is what the step puts in.", "TWI workbook p. 98", &instructions},
       Rule{RuleId("names-apart"), "Names", "No two parts are read for one another.", "common practice, no source", &names_apart},

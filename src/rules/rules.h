@@ -133,6 +133,7 @@ void tested_after_change(const Facts&, const KnownOrder&, const job::Step& hidin
 void first_piece(const Facts&, const job::Step&, Yield&);
 void gland_tight(const Facts&, const KnownOrder&, const job::Step& threading, Yield&);
 void gland_tested(const Facts&, const job::Step& test, Yield&);
+void sleeves_shrunk(const Facts&, const job::Part& sleeve, Yield&);
 void tinned_ends(const Facts&, const KnownOrder&, const job::Step& tin, Yield&);
 void adjusted_late(const Facts&, const KnownOrder&, const job::Step&, Yield&);
 void hot_air_cell(const Facts&, const KnownOrder&, const job::Step& blow, Yield&);
