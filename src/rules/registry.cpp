@@ -65,6 +65,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("material-named"), "The material is named", "A step that oils, coats, washes, solders or glues says with what.", "the job file", &material_named},
       Rule{RuleId("metal-readied"), "Metal is cleaned", "Metal is cleaned before it is glued, by a step or an action.", "common practice, no source", &metal_readied},
       Rule{RuleId("earth-bare"), "Earth on bare metal", "An earth lead is bolted to metal that is bare where it lies: scraped, masked, or under a toothed washer.", "common practice, no source", &earth_bare},
+      Rule{RuleId("earth-measured"), "The earth is measured", "With mains in the device, a step measures whether its earth lead carries.", "common practice, no source", &earth_measured},
       Rule{RuleId("wood-movement"), "Wood across a rigid bond", "Between 30 and 65 %RH, wood moves no more than 0.3 mm against a rigid bond; from 1 mm it parts.", "WH eq. 4-5, 13-2, 13-3; the limits are common practice", &wood_movement},
       Rule{RuleId("screwed-across"), "Screwed across the grain", "Wood moves across its grain under a long plate of metal that several screws hold: its holes are slotted.", "WH tables 13-5, 4-3; 1 mm of play in plain holes is common practice", &screwed_across},
       Rule{RuleId("thermal-growth"), "Growth across a rigid bond", "Two bonded materials differ by no more than 0.3 mm between 0 and 40 degC or in a later hot step; from 1 mm it parts.", "expansion from the cards; the limits are common practice", &thermal_growth},

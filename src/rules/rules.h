@@ -136,6 +136,7 @@ void gland_tested(const Facts&, const job::Step& test, Yield&);
 void sleeves_shrunk(const Facts&, const job::Part& sleeve, Yield&);
 void tinned_ends(const Facts&, const KnownOrder&, const job::Step& tin, Yield&);
 void adjusted_late(const Facts&, const KnownOrder&, const job::Step&, Yield&);
+void earth_measured(const Facts&, const job::Part& lead, Yield&);
 void hot_air_cell(const Facts&, const KnownOrder&, const job::Step& blow, Yield&);
 void looked_first(const Facts&, const KnownOrder&, const job::Step& power, Yield&);
 void unmasked_first(const Facts&, const job::Step& unmask, Yield&);
