@@ -76,6 +76,35 @@ class Reserve {
     return sum;
   }
 
+  static double holds_s(const plan::Step& step, std::size_t units, const plan::Use& use) {
+    return use.until_start_of ? kNobodyKnows : takes_s(step, units) + static_cast<double>(use.hold_after_end.seconds);
+  }
+
+  /// So many places of the resource, each held so long at most.
+  struct Wish {
+    int count = 0;
+    double held_s = 0;
+
+    void add(const Promise& p, const ResourceId& resource) {
+      for (const plan::Use& use : p.step->timing.uses) {
+        if (use.resource != resource || !use.per_unit) continue;
+        count += use.count;
+        held_s = std::max(held_s, holds_s(*p.step, 1, use));
+      }
+    }
+  };
+
+  /// A place that comes free soon enough is taken again: free by the last hold but one before the end, it serves two.
+  bool is_met(const Wish& wish, const Promise& p, const plan::Use& use) const {
+    int met = 0;
+    for (int turn = 0; turn < wish.count && met < wish.count; ++turn) {
+      const double by_s = p.due_s - turn * wish.held_s;
+      if (turn > 0 && by_s < 0) break;
+      met += free_places(plan_, state_, use.resource, *p.step, p.unit, now_, by_s)->count;
+    }
+    return met >= wish.count;
+  }
+
   static bool holds(const std::vector<Promise>& all, const Promise& one) {
     return std::any_of(all.begin(), all.end(), [&](const Promise& p) { return p.step == one.step && p.unit == one.unit; });
   }
@@ -83,20 +112,22 @@ class Reserve {
   std::string has_no_place(const Promise& p, const plan::Use& use, const std::vector<Promise>& own) const {
     const auto free = free_places(plan_, state_, use.resource, *p.step, p.unit, now_, p.due_s);
     if (!free || !use.per_unit || free->together) return "";
-    int wants = 0;
-    for (const Promise& o : own) wants += o.due_s <= p.due_s ? count_of(o, use.resource) : 0;
-    for (const Promise& o : others_) wants += holds(own, o) ? 0 : count_of(o, use.resource);
-    if (wants <= free->count) return "";
+    Wish wish;
+    for (const Promise& o : own)
+      if (o.due_s <= p.due_s) wish.add(o, use.resource);
+    for (const Promise& o : others_)
+      if (!holds(own, o)) wish.add(o, use.resource);
+    if (is_met(wish, p, use)) return "";
     return fmt::format("step {} ({}) must follow within {}, and there is no place for it: {} is full", p.step->number, p.step->title,
                        in_words(Duration(std::llround(p.due_s))), free->name);
   }
 
   std::string takes_from_others(const plan::Step& step, const std::vector<int>& units, const plan::Use& use) const {
     if (!use.per_unit || step.timing.whole_lot) return "";
-    const double holds_s = use.until_start_of ? 1e12 : takes_s(step, units.size()) + static_cast<double>(use.hold_after_end.seconds);
+    const double held_s = holds_s(step, units.size(), use);
     for (const Promise& p : others_) {
       const bool mine = p.step == &step && std::find(units.begin(), units.end(), p.unit) != units.end();
-      if (mine || p.due_s >= holds_s || count_of(p, use.resource) == 0) continue;
+      if (mine || p.due_s >= held_s || count_of(p, use.resource) == 0) continue;
       const auto free = free_places(plan_, state_, use.resource, *p.step, p.unit, now_, p.due_s);
       if (!free || free->together) continue;
       int wants = use.count * static_cast<int>(units.size());
@@ -110,6 +141,7 @@ class Reserve {
     return "";
   }
 
+  static constexpr double kNobodyKnows = 1e12;
   const plan::Plan& plan_;
   const State& state_;
   const Moment now_;

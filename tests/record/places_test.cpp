@@ -231,6 +231,28 @@ TEST_CASE("what is reported away is not begun with, and starts no clock that it 
   CHECK(in_words(hand.plan, hand.make(Kind::away, 0, "", "builder", 7200)) == "builder is not to be had for 2 h");
 }
 
+TEST_CASE("a clamp that comes free in time is taken again", "[record][places]") {
+  Hand hand = free_order();
+  resource(hand, "press").capacity = 2;
+  use(hand, "glue", "press", true, handlot::minutes(20));  // 24 min with the run
+  auto clean = sample::link("solder", "glue", handlot::plan::ReasonKind::surface, "it gets dull", Duration(0), handlot::hours(8));
+  hand.plan.waits = {sample::wait_of(clean, "it gets dull", "glue", "clean it again")};
+  const auto why_not = [&](std::vector<int> units) {
+    const auto state = hand.state();
+    return no_place_left(hand.plan, state, timers(hand.plan, state, hand.now()), step(hand, "solder"), units, hand.now());
+  };
+  CHECK(why_not({1, 2, 3, 4}).empty());
+  for (const int n : {1, 2}) hand.done(n, "solder");
+  CHECK(why_not({3, 4}).empty());  // with two that are promised a clamp
+  hand.plan.waits[0].max = handlot::minutes(5);
+  CHECK_FALSE(why_not({3}).empty());
+  hand.lines.clear();
+  CHECK(why_not({1, 2}).empty());
+  CHECK_FALSE(why_not({1, 2, 3}).empty());  // 6 min a unit to clean, and 5: no clamp is free again by then
+  hand.plan.waits[0].max = handlot::minutes(6);
+  CHECK(why_not({1, 2, 3}).empty());
+}
+
 TEST_CASE("no clock is started at whose end there is no place, and none is taken from one that runs", "[record][places][look]") {
   Hand hand;
   auto vent = sample::step("vent", 95, "Let the vapour go", handlot::minutes(1));
@@ -238,7 +260,7 @@ TEST_CASE("no clock is started at whose end there is no place, and none is taken
   hand.plan.work.steps.push_back(vent);
   resource(hand, "rack").capacity = 2;
   use(hand, "vent", "rack");
-  use(hand, "bake", "rack");
+  use(hand, "bake", "rack", true, handlot::hours(24));
   for (const char* id : {"verify", "mix"}) hand.done(0, id);
   for (const char* id : {"solder", "test", "glue"})
     for (int n = 1; n <= 4; ++n) hand.done(n, id);
