@@ -13,12 +13,18 @@ double without_setup(const plan::Timing& timing, double seconds, double units) {
   const auto run = static_cast<double>(timing.run.seconds);
   const double with = seconds / units;
   const double without = (seconds - setup) / units;
-  if (without <= 0 || run <= 0) return with;
+  if (without <= 0 || run <= 0) return with;  // nobody planned any time for it
   return std::abs(std::log(without / run)) < std::abs(std::log(with / run)) ? without : with;
+}
+
+/// Set up for, or left to itself: no hands learn anything at a unit.
+bool has_no_run(const plan::Timing& timing) {
+  return timing.run.seconds <= 0 && (timing.setup.seconds > 0 || timing.unattended.seconds > 0 || !timing.hands_on);
 }
 
 std::vector<double> unit_times(const plan::Step& step, const State& state) {
   std::vector<double> out;
+  if (has_no_run(step.timing)) return out;
   for (const Sample& sample : state.samples) {
     if (sample.step != step.id) continue;
     if (!step.timing.run_per_unit) {

@@ -42,7 +42,8 @@ struct StepTimes {
                     ///< the median, never below the shortest time measured; from two units on
 };
 
-/// In plan order, steps without any sample left out. A batch of k units counts as k units of an equal share.
+/// In plan order, steps without any sample left out, and those with a set-up or a time by themselves and no run. A batch of
+/// k units counts as k units of an equal share.
 std::vector<StepTimes> step_times(const plan::Plan& plan, const State& state);
 
 /// Quantile of sorted values, linear between neighbours: q = 0.5 is the median.

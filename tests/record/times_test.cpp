@@ -5,6 +5,7 @@
 #include "record/times.h"
 
 using namespace handlot::record;
+using handlot::Duration;
 using handlot::StepId;
 using sample::Hand;
 
@@ -167,4 +168,21 @@ TEST_CASE("the report as JSON holds every line, struck ones marked", "[record][r
   CHECK(out.find("\"struck\": true") != std::string::npos);
   CHECK(out.find("\"text\": \"first\"") != std::string::npos);
   CHECK(out == json(report(hand.plan, state), hand.plan, state, hand.lines));
+}
+
+TEST_CASE("hands learn nothing from a set-up alone, nor from what runs by itself", "[record][times]") {
+  Hand hand(3);
+  auto& timing = hand.plan.work.steps[1].timing;  // solder
+  timing.run = Duration(0);
+  timing.setup = handlot::minutes(3);
+  for (int n = 1; n <= 3; ++n) hand.done(n, "solder", 45);
+  CHECK(step_times(hand.plan, hand.state()).empty());
+  timing.setup = Duration(0);
+  timing.unattended = handlot::hours(24);
+  timing.hands_on = false;
+  CHECK(step_times(hand.plan, hand.state()).empty());
+  timing.unattended = Duration(0);
+  timing.hands_on = true;  // nobody said how long it takes: the record does
+  REQUIRE(step_times(hand.plan, hand.state()).size() == 1);
+  CHECK(step_times(hand.plan, hand.state())[0].median_s == Approx(45));
 }
