@@ -42,6 +42,8 @@ std::string deed_words(const plan::Step& step, const Cell& cell, bool scrapped, 
   for (const auto& check : step.checks)
     if (const auto entry = cell.checks.find(check.id); entry != cell.checks.end())
       out += "; " + entry_words(entry->second);
+  for (const auto& entry : cell.before) out += "; before: " + entry_words(entry);
+  for (const auto& fault : cell.faults) out += "; done again: " + fault;
   for (const auto& entry : cell.gone) out += "; " + entry_words(entry) + ", which the job asks no more";
   for (const auto& note : cell.notes) out += "; note: " + note;
   if (!cell.photos.empty()) out += "; " + counted(static_cast<long>(cell.photos.size()), "photo", "photos");
@@ -101,6 +103,21 @@ std::vector<StepYield> yields(const plan::Plan& plan, const State& state) {
       if (cell.first_time_right && cell.passes <= 1 && cell.stand != Stand::again) ++y.first_time;
     }
     if (y.tried > 0) out.push_back(y);
+  }
+  return out;
+}
+
+/// Through every step, or lost on the way: one fault counts once, wherever it is found again.
+Through through(const plan::Plan& plan, const State& state, const std::vector<UnitLine>& units) {
+  Through out;
+  for (const UnitLine& u : units) {
+    if (!u.scrapped && u.done < u.steps) continue;
+    ++out.units;
+    const bool right = std::all_of(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& step) {
+      const Cell* cell = cell_of(state, step, u.unit);
+      return cell && cell->first_time_right && cell->passes <= 1;
+    });
+    out.first_time += right && !u.scrapped ? 1 : 0;
   }
   return out;
 }
@@ -230,12 +247,6 @@ std::vector<UnitLot> lots_of_unit(const plan::Plan& plan, const State& state, st
   return lots.seen();
 }
 
-double rolled_yield(std::span<const double> yields) {
-  double product = 1;
-  for (const double y : yields) product *= y;
-  return product;
-}
-
 std::string dated(std::int64_t wall_ms, const calendar::Zone& zone) {
   const Instant at(wall_ms / 1000);
   const std::string text = calendar::short_text(at, zone);  // "Tue 1 Dec 08:30"
@@ -259,14 +270,7 @@ Report report(const plan::Plan& plan, const State& state) {
   out.open_notes = state.notes;
   out.lines = state.seq;
   out.struck = static_cast<std::int64_t>(state.struck.size());
-  std::vector<double> shares;
-  for (const auto& y : out.yields) {
-    const auto* step = find_step(plan, y.step);
-    if (step && step->timing.whole_lot) continue;
-    if (y.tried < kFewest) return out;
-    shares.push_back(static_cast<double>(y.first_time) / y.tried);
-  }
-  if (!shares.empty()) out.rolled = rolled_yield(shares);
+  out.through = through(plan, state, out.units);
   return out;
 }
 
@@ -289,7 +293,7 @@ std::string text(const Report& report, const plan::Plan& plan) {
     const auto* step = find_step(plan, y.step);
     out += fmt::format("  {:>4}  {:<40.40}  {}\n", step->number, step->title, share(y.first_time, y.tried));
   }
-  if (report.rolled) out += fmt::format("  through all steps together: {:.0f} %\n", 100 * *report.rolled);
+  if (report.through.units > 0) out += fmt::format("  through all steps together: {}\n", share(report.through.first_time, report.through.units));
   if (!report.times.empty())
     out += "\nhands, a unit                                     planned     median  middle half\n";
   for (const StepTimes& t : report.times) out += times_line(t, *find_step(plan, t.step));
@@ -314,7 +318,7 @@ std::string json(const Report& report, const plan::Plan& plan, const State& stat
     ordered_json row{{"step", y.step.text}, {"tried", y.tried}, {"first_time", y.first_time}};
     j["yield"].push_back(row);
   }
-  if (report.rolled) j["rolled_yield"] = *report.rolled;
+  j["through"] = {{"units", report.through.units}, {"first_time", report.through.first_time}};
   j["times"] = ordered_json::array();
   for (const auto& t : report.times) j["times"].push_back(times_json(t));
   j["notes"] = report.open_notes;

@@ -20,6 +20,12 @@ struct StepYield {
   int first_time = 0;  ///< of those: right the first time, no rework, no scrap, no value outside its limits
 };
 
+/// Units that went through every step, or were lost: of those, right at every step the first time.
+struct Through {
+  int units = 0;
+  int first_time = 0;
+};
+
 /// A step of a unit, as it was done: when, by the shop's clock, with its values and words.
 struct Deed {
   StepId step;
@@ -43,7 +49,7 @@ struct UnitLine {
 struct Report {
   std::vector<UnitLine> units;
   std::vector<StepYield> yields;  ///< plan order, steps nobody tried left out
-  std::optional<double> rolled;  ///< product of the first-pass yields; only when every step has kFewest tries
+  Through through;
   std::vector<StepTimes> times;
   std::vector<std::string> open_notes;
   std::vector<std::string> gone;  ///< written down of steps and units that the job has no more
@@ -77,8 +83,5 @@ std::string dated(std::int64_t wall_ms, const calendar::Zone& zone);
 
 /// "9 of 10 (90 %)", or "3 of 4" where the numbers are too few.
 std::string share(int part, int whole);
-
-/// Product of yields, each in [0, 1].
-double rolled_yield(std::span<const double> yields);
 
 }  // namespace handlot::record

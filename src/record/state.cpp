@@ -220,7 +220,9 @@ class Fold {
     }
     entry.early = step && !begun(c) && earlier_is_missing(*step, line);
     if (!entry.within) c.first_time_right = false;
-    c.checks[check ? check->id : line.item] = entry;
+    Entry& there = c.checks[check ? check->id : line.item];
+    if (there.value) c.before.push_back(there);
+    there = entry;
     if (c.stand == Stand::done && !entry.within) fall_back(c, value_words(entry));
   }
 
@@ -256,8 +258,15 @@ class Fold {
     if (auto* u = unit(line.unit)) ++u->reworks;
     undo(line.step, line.unit, line.text, true);
     cell(line).first_time_right = false;
+    note_fault(line);
     const std::string why = "step '" + line.step.text + "' is reworked: " + line.text;
     for (const StepId& later : downstream(plan_, line.step)) undo(later, line.unit, why, false);
+  }
+
+  void note_fault(const Event& line) {
+    const auto* step = find_step(plan_, line.step);
+    if (line.unit != 0 || !step || step->timing.whole_lot) return cell(line).faults.push_back(line.text);
+    for (const int n : state_.good_units()) state_.cells[{line.step, n}].faults.push_back(line.text);
   }
 
   /// Rework of the whole lot (unit 0) reaches every unit.
@@ -282,6 +291,10 @@ class Fold {
     fresh.last_done = before.last_done;
     fresh.first_time_right = before.first_time_right;
     fresh.because = before.because;
+    fresh.before = before.before;
+    for (const auto& [check, entry] : before.checks)
+      if (entry.value) fresh.before.push_back(entry);
+    fresh.faults = before.faults;
     fresh.photos = before.photos;
     fresh.notes = before.notes;
     state_.cells[{id, number}] = fresh;

@@ -53,6 +53,8 @@ struct Cell {
   bool first_time_right = true;
   std::map<std::string, Entry> checks;  ///< by check id; cleared when the step must be done again
   std::vector<Entry> gone;              ///< answers to checks that the step has no more
+  std::vector<Entry> before;            ///< values that were measured anew, or of an earlier pass; oldest first
+  std::vector<std::string> faults;      ///< why it was done again, in the builder's words
   std::vector<std::string> photos;      ///< names
   std::vector<std::string> notes;
   bool operator==(const Cell&) const = default;

@@ -26,9 +26,24 @@ TEST_CASE("unit factors of the learning curve agree with the printed table", "[r
         Approx(18).margin(0.05));  // the same problem: standard of 18 min met at repetition 7
 }
 
-// TRUTH   job.md F3: nine steps at 98 % give 83 % through them all.
-TEST_CASE("rolled yield multiplies", "[record][times]") {
-  CHECK(rolled_yield(std::vector<double>(9, 0.98)) == Approx(0.83).margin(0.005));
+TEST_CASE("what a unit was through counts once, and what was dropped counts too", "[record][report]") {
+  Hand hand(5);
+  for (int n = 1; n <= 5; ++n) hand.done(n, "solder");
+  hand.write(Kind::start, 2, "test");
+  hand.write(Kind::value, 2, "test", "current", 15.0);
+  hand.write(Kind::rework, 2, "solder", "", {}, "cold joint on lead 2");
+  hand.done(2, "solder");
+  for (const auto& step : hand.plan.work.steps) {
+    if (step.id == StepId("solder")) continue;
+    for (int n = step.timing.whole_lot ? 0 : 1; n <= (step.timing.whole_lot ? 0 : 5); ++n) hand.done(n, step.id.text.c_str());
+  }
+  CHECK(text(report(hand.plan, hand.state()), hand.plan).find("through all steps together: 4 of 5 (80 %)\n") != std::string::npos);
+  hand.write(Kind::scrap, 5, "", "", {}, "dropped");
+  const auto out = text(report(hand.plan, hand.state()), hand.plan);
+  CHECK(out.find("through all steps together: 3 of 5 (60 %)\n") != std::string::npos);
+  // and what went wrong is told
+  CHECK(out.find("pass 2; done again: cold joint on lead 2\n") != std::string::npos);
+  CHECK(out.find("current at 5.0 V: 20 mA (18 to 22 mA); all three diodes are lit: seen; before: current at 5.0 V: 15 mA (18 to 22 mA), OUTSIDE THE LIMITS\n") != std::string::npos);
 }
 
 TEST_CASE("a fitted curve gives back the curve it was made from", "[record][times][property]") {
