@@ -260,7 +260,8 @@ std::string done_buttons(const Desk& desk, const plan::Step& step, const Task& t
 }
 
 std::string buttons(const Desk& desk, const plan::Step& step, const Task& task) {
-  if (!desk.may_write) return "";
+  const bool done = std::all_of(task.units.begin(), task.units.end(), [&](int n) { return record::is_done(desk.g.state, step, n); });
+  if (!desk.may_write || done) return "";
   std::string out = R"(<div class="row big">)";
   if (task.in_hand) {
     out += done_buttons(desk, step, task, step.timing.unattended.seconds > 0);
@@ -375,6 +376,8 @@ std::string next_list(const Desk& desk, const record::View& view) {
                        step->number, esc(step->title), esc(record::units_text(task.units, desk.g.state.lot)));
     if (!task.better_later.empty())
       out += fmt::format(R"(<br><span class="fine">better later: {}</span>)", esc(task.better_later));
+    else if (task.in_hand)
+      out += " " + mark("running", "\u25D4", "in hand");
     else if (task.ready)
       out += " " + mark("ready", "\u25A0", "can begin");
     else if (task.ready_in_s)
