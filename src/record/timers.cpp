@@ -1,6 +1,7 @@
 #include "record/timers.h"
 
 #include <algorithm>
+#include <iterator>
 #include <limits>
 #include <tuple>
 
@@ -22,6 +23,13 @@ std::optional<Moment> moment_of(const State& state, const plan::Plan& plan, cons
 /// The step that would end the wait has begun (or ended, where its end is meant).
 bool over(const State& state, const plan::Plan& plan, const plan::Event& to, int unit) {
   return moment_of(state, plan, to, unit).has_value();
+}
+
+/// What runs by itself lasts as long, and has a timer of its own: one jar on the bench rings once.
+bool runs_so_long(const State& state, const plan::Wait& wait, const plan::Step& from, int unit) {
+  const Cell* cell = cell_of(state, from, unit);
+  if (!cell || !cell->start || wait.from.edge != plan::Edge::start || wait.max || wait.min > from.timing.unattended) return false;
+  return !cell->done || elapsed(*cell->start, *cell->done, state.gaps).least_s >= static_cast<double>(wait.min.seconds);
 }
 
 bool melted(const plan::Plan& plan, const State& state, const plan::Wait& wait, int unit, const Moment& began) {
@@ -85,8 +93,17 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
   const bool once = from->timing.whole_lot && to->timing.whole_lot;
   for (const int unit : once ? std::vector<int>{0} : state.good_units()) {
     const auto began = moment_of(state, plan, wait.from, unit);
-    if (began && !over(state, plan, wait.to, unit) && !melted(plan, state, wait, unit, *began)) out.push_back(from_wait(wait, unit, *began));
+    if (began && !over(state, plan, wait.to, unit) && !runs_so_long(state, wait, *from, unit) && !melted(plan, state, wait, unit, *began)) out.push_back(from_wait(wait, unit, *began));
   }
+}
+
+/// A unit went on when the time was over: it is no news for the others.
+bool begun_after(const plan::Plan& plan, const State& state, const plan::Wait& wait, const Moment& last) {
+  const auto units = state.good_units();
+  return std::any_of(units.begin(), units.end(), [&](int unit) {
+    const auto at = moment_of(state, plan, wait.to, unit);
+    return at && at->seq > last.seq && elapsed(last, *at, state.gaps).least_s >= static_cast<double>(wait.min.seconds);
+  });
 }
 
 /// The whole lot waits: "not before" counts from the last unit, "not after" from the first. When a "not before" ends that
@@ -94,8 +111,9 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
 void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wait, std::vector<Timer>& out) {
   std::optional<Moment> first, last;
   bool all = true, ended = true;
+  const auto* from = find_step(plan, wait.from.step);
   for (const int unit : state.good_units()) {
-    ended = ended && over(state, plan, wait.to, unit);
+    ended = ended && (over(state, plan, wait.to, unit) || (from && runs_so_long(state, wait, *from, unit)));
     const auto at = moment_of(state, plan, wait.from, unit);
     if (!at) all = false;
     if (at && (!first || touched_ms(*at) < touched_ms(*first))) first = at;
@@ -107,6 +125,7 @@ void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wai
   timer.begun_by_some = !all && timer.min_s > 0;
   if (all && timer.min_s > 0)
     timer.min_s += std::max(between, elapsed(*first, *last, state.gaps).least_s);
+  if (!wait.max && begun_after(plan, state, wait, *last)) return;
   out.push_back(timer);
 }
 
@@ -208,6 +227,25 @@ auto harm(const Timer& t) {
   return std::tuple(4, t.until_ready_s, t.id);
 }
 
+/// What all units end with one step of the whole lot has one latest end, the nearest: rags of five bodies lie in one tin.
+std::vector<Timer> once_a_lot(const plan::Plan& plan, std::vector<Timer> in_order) {
+  std::vector<Timer> out;
+  for (Timer& timer : in_order) {
+    const auto* to = timer.max_s && timer.min_s <= 0 ? find_step(plan, timer.to) : nullptr;
+    const auto there = std::find_if(out.begin(), out.end(), [&](const Timer& t) { return to && to->timing.whole_lot && t.to == timer.to && t.max_s && t.min_s <= 0 && t.if_late == timer.if_late; });
+    if (there == out.end()) {
+      out.push_back(std::move(timer));
+      continue;
+    }
+    std::vector<int> units;
+    std::sort(timer.units.begin(), timer.units.end());
+    std::sort(there->units.begin(), there->units.end());
+    std::set_union(there->units.begin(), there->units.end(), timer.units.begin(), timer.units.end(), std::back_inserter(units));
+    there->units = units.front() == 0 ? std::vector<int>{0} : units;
+  }
+  return out;
+}
+
 }  // namespace
 
 std::string_view word(Phase phase) {
@@ -241,7 +279,7 @@ std::vector<Timer> timers(const plan::Plan& plan, const State& state, const Mome
   out = together(std::move(out));
   for (Timer& timer : out) judge(timer, state, now);
   std::sort(out.begin(), out.end(), [](const Timer& a, const Timer& b) { return harm(a) < harm(b); });
-  return out;
+  return once_a_lot(plan, std::move(out));
 }
 
 }  // namespace handlot::record

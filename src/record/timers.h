@@ -41,6 +41,9 @@ struct Timer {
   bool sounds = false;                 ///< ended, and nobody has stopped it yet
 };
 
+/// Latest ends of several units at one step of the whole lot are one timer, with the nearest of them. What a step that runs by
+/// itself covers is that step's timer alone.
+///
 /// Besides the waits of the plan: air that clears and hot tools that cool, where nothing else holds up what may not be on
 /// together with them.
 ///

@@ -604,6 +604,48 @@ TEST_CASE("no clock is started that waits for the first piece", "[record][look]"
   CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("bake"));
 }
 
+TEST_CASE("one jar rings once, and for nobody who has used it", "[record][timers]") {
+  Hand hand(2);
+  auto& wait = hand.plan.waits[1];  // the jar warms from when its step begins
+  wait.from = {StepId("warm"), handlot::plan::Edge::start};
+  wait.to.step = StepId("solder");
+  wait.scope = handlot::plan::Scope::lot;
+  auto warm = sample::step("warm", 5, "Take the jar out", handlot::minutes(1));
+  warm.timing.whole_lot = true;
+  warm.timing.unattended = handlot::minutes(30);
+  hand.plan.work.steps.push_back(warm);
+  const auto told = [&] { return timers(hand.plan, hand.state(), hand.now()).size(); };
+  hand.write(Kind::start, 0, "warm");
+  hand.write(Kind::leave, 0, "warm");
+  CHECK(told() == 1);
+  hand.seconds += 1800;
+  hand.write(Kind::done, 0, "warm");
+  CHECK(told() == 0);
+  wait.min = handlot::minutes(40);  // longer than the step lasts
+  CHECK(told() == 1);
+  hand.seconds += 600;
+  CHECK(told() == 1);
+  hand.write(Kind::start, 1, "solder");
+  CHECK(told() == 0);
+}
+
+TEST_CASE("rags of all units in one tin have one latest end", "[record][timers]") {
+  Hand hand(3);
+  auto& wait = hand.plan.waits[2];
+  wait.min = Duration(0);
+  wait.to.step = StepId("pack");
+  for (int n = 1; n <= 3; ++n) {
+    hand.seconds += 600;
+    hand.done(n, "oil");
+  }
+  const auto all = timers(hand.plan, hand.state(), hand.now());
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].units == std::vector<int>{1, 2, 3});
+  CHECK(all[0].until_late_s.value() == Approx(7200 - 1320));
+  wait.to.step = StepId("close");  // unit by unit
+  CHECK(timers(hand.plan, hand.state(), hand.now()).size() == 3);
+}
+
 TEST_CASE("what is late comes up when nothing else can be done", "[record][look]") {
   Hand hand(1);
   for (const char* step : {"verify", "solder", "test", "mix", "glue", "oil"}) hand.done(step == std::string("verify") || step == std::string("mix") ? 0 : 1, step);
