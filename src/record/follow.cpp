@@ -34,6 +34,11 @@ double open_s(const std::vector<plan::Interval>& hours, double now, double from_
 
 }  // namespace
 
+double time_to_spare_s(double window_s) {
+  constexpr double kParts = 4, kMost = 30 * 60;
+  return std::clamp(window_s / kParts, 0.0, kMost);
+}
+
 /// Longer windows outlast a night, and are for the plan.
 constexpr Duration kOfADay = handlot::hours(24);
 
@@ -45,6 +50,7 @@ struct Follow::Run {
   const std::vector<int>& units;
   const double begin_s;
   const bool in_hours;
+  const double spare_s;  ///< of each day, before the shop shuts
   std::map<StepId, std::pair<double, double>> known{};  ///< begin of the last unit, end
 
   std::size_t count(const plan::Step& step) const {
@@ -65,7 +71,7 @@ struct Follow::Run {
   std::pair<double, double> in_turn(const plan::Step& step, double from) const {
     const std::size_t turns = step.timing.run_per_unit ? (count(step) + persons(of.plan_, step) - 1) / persons(of.plan_, step) : 1;
     const double one = of.hands_s(step, 1), each = of.hands_s(step, 2) - one;
-    const auto work = [&](double at, double hands) { return in_hours ? of.work(step, at, hands) : at + hands; };
+    const auto work = [&](double at, double hands) { return in_hours ? of.work(step, at, hands, spare_s) : at + hands; };
     double free = work(from, one);
     const double begin = std::max(from, free - one);
     for (std::size_t i = 1; i < turns; ++i) free = work(free, each);
@@ -105,28 +111,40 @@ std::string Follow::cannot_follow(const plan::Wait& wait, const plan::Step& step
   const int unit = next->timing.whole_lot ? 0 : units.front();
   if (is_done(state_, *next, unit)) return "";
   const double own = wait.from.edge == plan::Edge::end ? hands_s(step, step.timing.whole_lot ? 1 : units.size()) + static_cast<double>(step.timing.unattended.seconds) : 0;
-  for (const Obstacle& o : obstacles(plan_, state_, *next, unit, plan::Edge::start, now_)) {
+  auto against = obstacles(plan_, state_, *next, unit, plan::Edge::start, now_);
+  std::stable_partition(against.begin(), against.end(), [](const Obstacle& o) { return o.kind == Obstacle::Kind::place && o.other.empty(); });  // what is away is the cause
+  for (const Obstacle& o : against) {
     const bool first = o.kind == Obstacle::Kind::first;
     const bool order = first || (o.kind == Obstacle::Kind::order && o.other != step.id && !leads_to(step.id, o.other));
     if (!order && !passes_by_itself(o)) continue;
     if ((order && what == What::likely && *wait.max <= handlot::hours(2)) || soonest_s(*next, unit, step.id) > static_cast<double>(wait.max->seconds) + own)
       return fmt::format("{} must follow within {}, and cannot yet: {}", name_of(*next), handlot::in_words(*wait.max), o.text);
   }
-  if (*wait.max > kOfADay || fits(wait, step, units, 0, true)) return "";
-  const auto later = next_openings_s(step, *next);
-  if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true); })) return "";
-  const char* verb = wait.to.edge == plan::Edge::end ? "be done" : "follow";
-  const bool few = &hours_of(*next) != &plan_.work.hours;
-  return fmt::format("{} must {} within {}, and the hands do not get through it {}", name_of(*next), verb, handlot::in_words(*wait.max),
-                     !fits(wait, step, units, 0, false) ? "in time from now" : few ? "in the hours of " + who_may(plan_, *next) : "before the shop shuts");
+  return *wait.max > kOfADay ? "" : hands_cannot(wait, step, units);
 }
 
-bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const {
-  Run run{*this, step.id, units, begin_s, in_hours};
+/// With time to spare, now or when the shop opens again; where it fits with none at any time, to the minute.
+std::string Follow::hands_cannot(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const {
+  const plan::Step& next = *find_step(plan_, wait.to.step);
+  const bool few = &hours_of(next) != &plan_.work.hours;
+  const auto later = next_openings_s(step, next);
+  for (const double spare : {time_to_spare_s(static_cast<double>((*wait.max - wait.min).seconds)), 0.0}) {
+    if (fits(wait, step, units, 0, true, spare)) return "";
+    if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true, spare); })) continue;
+    const bool barely = spare > 0 && fits(wait, step, units, 0, true, 0);
+    return fmt::format("{} must {} within {}, and the hands {} {}", name_of(next), wait.to.edge == plan::Edge::end ? "be done" : "follow",
+                       handlot::in_words(*wait.max), barely ? "have no time to spare for it" : "do not get through it",
+                       !fits(wait, step, units, 0, false, spare) ? "in time from now" : few ? "in the hours of " + who_may(plan_, next) : "before the shop shuts");
+  }
+  return "";
+}
+
+bool Follow::fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours, double spare_s) const {
+  Run run{*this, step.id, units, begin_s, in_hours, spare_s};
   const auto [begin, end] = run.times(step);
   const auto [next_begin, next_end] = run.times(*find_step(plan_, wait.to.step));
   const double from = wait.from.edge == plan::Edge::start ? begin_s : end;
-  return (wait.to.edge == plan::Edge::start ? next_begin : next_end) <= from + static_cast<double>(wait.max->seconds);
+  return (wait.to.edge == plan::Edge::start ? next_begin : next_end) <= from + static_cast<double>(wait.max->seconds) - spare_s;
 }
 
 /// Those of the shop, but where only somebody with hours of their own, or reported away, may do it.
@@ -138,14 +156,14 @@ const std::vector<plan::Interval>& Follow::hours_of(const plan::Step& step) cons
 
 /// When hands that are free from `from_s` on have worked so long, inside the hours of the step. Past the last known hours nobody
 /// knows when it is shut, and before the first, in a lot that is begun sooner than planned, neither.
-double Follow::work(const plan::Step& step, double from_s, double hands_s) const {
+double Follow::work(const plan::Step& step, double from_s, double hands_s, double spare_s) const {
   const double now = static_cast<double>(now_.wall_ms) / 1000;
   const bool may_pause = step.timing.may_pause;
   double left = hands_s;
   const auto& shop = plan_.work.hours;
   if (!shop.empty() && from_s + now < static_cast<double>(shop.front().open.seconds)) return from_s + left;
   for (const plan::Interval& open : hours_of(step)) {
-    const double close_s = static_cast<double>(open.close.seconds) - now;
+    const double close_s = static_cast<double>(open.close.seconds) - now - spare_s;
     const double begin = std::max(from_s, static_cast<double>(open.open.seconds) - now);
     if (begin >= close_s) continue;
     if (begin + left <= close_s) return begin + left;

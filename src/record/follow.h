@@ -13,6 +13,10 @@
 
 namespace handlot::record {
 
+/// What hands keep of a latest end, for they are no clockwork: a quarter of what lies between the earliest and the latest,
+/// half an hour at most, as the plan does (schedule/time_to_spare.h) [practice].
+double time_to_spare_s(double window_s);
+
 /// Keeps what it found; of one moment.
 class Follow {
  public:
@@ -66,9 +70,10 @@ class Follow {
  private:
   struct Run;
   std::string cannot_follow(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, What what) const;
-  bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours) const;
+  bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours, double spare_s) const;
+  std::string hands_cannot(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const;
   const std::vector<plan::Interval>& hours_of(const plan::Step& step) const;
-  double work(const plan::Step& step, double from_s, double hands_s) const;
+  double work(const plan::Step& step, double from_s, double hands_s, double spare_s = 0) const;
   std::vector<double> next_openings_s(const std::vector<plan::Interval>& hours) const;
   std::vector<double> next_openings_s(const plan::Step& step, const plan::Step& next) const;
   std::string in_vain(const plan::Step& step, const std::vector<int>& units) const;

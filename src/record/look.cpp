@@ -64,6 +64,33 @@ bool at(const State& state, const plan::Step& step, int unit, Stand stand) {
   return cell && cell->stand == stand;
 }
 
+struct NotReady {
+  int unit;
+  std::vector<Obstacle> against;
+  /// When only time is missing.
+  std::optional<double> in_s() const {
+    if (!only_time_is_missing(against)) return std::nullopt;
+    double longest = 0;
+    for (const Obstacle& o : against) longest = std::max(longest, o.wait_s);
+    return longest;
+  }
+};
+
+/// The units that time alone makes ready first, and those that are ready with them; where it makes none ready, all.
+void soonest(std::vector<NotReady>& held, Task& task) {
+  constexpr double kWithThem = 60;  // one walk to the bench
+  std::optional<double> first;
+  for (const NotReady& one : held)
+    if (const auto in = one.in_s(); in && (!first || *in < *first)) first = in;
+  for (NotReady& one : held) {
+    const auto in = one.in_s();
+    if (first && (!in || *in > *first + kWithThem)) continue;
+    task.units.push_back(one.unit);
+    if (in) task.ready_in_s = std::max(task.ready_in_s.value_or(0), *in);
+    if (task.obstacles.empty()) task.obstacles = std::move(one.against);
+  }
+}
+
 /// Splits off what is ready: the rest of the units comes in a later task.
 Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
              const std::vector<int>& units, const Moment& now) {
@@ -75,27 +102,20 @@ Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
     task.in_hand = task.ready = true;
     return task;
   }
+  std::vector<NotReady> held;
   for (const int n : units) {
     if (at(state, step, n, Stand::running)) continue;
-    const auto against = obstacles(plan, state, step, n, plan::Edge::start, now);
+    auto against = obstacles(plan, state, step, n, plan::Edge::start, now);
     if (against.empty())
       task.units.push_back(n);
-    else if (task.obstacles.empty())
-      task.obstacles = against;
+    else
+      held.push_back({n, std::move(against)});
   }
   task.ready = !task.units.empty();
-  if (task.ready) {
+  if (task.ready)
     task.units.resize(std::min(task.units.size(), room(plan, state, step, now)));
-    task.obstacles.clear();
-    return task;
-  }
-  for (const int n : units)
-    if (!at(state, step, n, Stand::running)) task.units.push_back(n);
-  if (!task.obstacles.empty() && only_time_is_missing(task.obstacles)) {
-    double longest = 0;
-    for (const Obstacle& o : task.obstacles) longest = std::max(longest, o.wait_s);
-    task.ready_in_s = longest;
-  }
+  else
+    soonest(held, task);
   return task;
 }
 
@@ -161,16 +181,42 @@ bool shares(const std::vector<int>& a, const std::vector<int>& b) {
                      [&](int n) { return std::find(b.begin(), b.end(), n) != b.end(); });
 }
 
-/// Which of the things that are ready comes first. Plan order, but nothing is begun that would keep the hands
-/// until another step's latest end has passed.
+/// So long from when the one step is done the other may not begin: vapour, a hot tool.
+std::optional<Duration> air_between(const plan::Plan& plan, const StepId& first, const StepId& then) {
+  std::optional<Duration> most;
+  const auto pair = [&](const StepId& a, const StepId& b, Duration clear) {
+    if (a == first && b == then) most = std::max(most.value_or(Duration(0)), clear);
+  };
+  for (const plan::NeverTogether& apart : plan.work.apart) {
+    pair(apart.a, apart.b, apart.clear_after_a);
+    pair(apart.b, apart.a, apart.clear_after_b);
+  }
+  return most;
+}
+
+/// Done late it still does good, and the sooner the better: oil is wiped, rags go under water, flux is washed off. What has
+/// dried, stiffened or gone dull is for the step before it to make good.
+bool still_helps(plan::ReasonKind kind, const plan::Step& step) {
+  using plan::ReasonKind;
+  return kind == ReasonKind::stated || kind == ReasonKind::safety || kind == ReasonKind::chemistry ||
+         (kind == ReasonKind::clock && step.process == "wipe-off");
+}
+
+/// Which of the things that are ready comes first. What is late, where that still helps; then plan order, but nothing is
+/// begun that would keep the hands, or the air, until another step's latest end has passed.
 class Chooser {
  public:
   Chooser(const plan::Plan& plan, const State& state, const Moment& now, const std::vector<Timer>& waiting)
       : plan_(plan), state_(state), now_(now), follow_(plan, state, now) {
     for (const Timer& timer : waiting) {
-      if (timer.to.empty() || !timer.until_late_s || *timer.until_late_s <= 0) continue;
+      if (timer.to.empty() || !timer.until_late_s) continue;
       const auto* step = find_step(plan, timer.to);
       if (!step) continue;
+      if (*timer.until_late_s <= 0) {
+        add_late(*step, home_units(*step, timer.units));
+        continue;
+      }
+      add_clock(*step, timer);
       Task task = task_of(plan, state, *step, left_over(state, {step, home_units(*step, timer.units)}), now);
       const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
       if (task.units.empty() || task.in_hand || !soon) continue;
@@ -181,6 +227,31 @@ class Chooser {
     }
     std::sort(ends_.begin(), ends_.end(),
               [](const End& a, const End& b) { return a.left_s < b.left_s; });
+    std::stable_partition(late_first_.begin(), late_first_.end(), [&](const Task& t) { return is_of_safety(t); });
+  }
+
+  /// What has passed its latest end, unless a clock that can still be kept were lost by it: rags that may be hot, then what
+  /// is late for the longest.
+  std::optional<Task> late() const {
+    for (const Task& task : late_first_) {
+      const auto& step = *find_step(plan_, task.step);
+      if (!loses_a_clock(step, task) && air_against(task).empty()) return task;
+    }
+    return std::nullopt;
+  }
+
+  /// Why the air that the step leaves, or its heat, makes a running clock late; empty: it makes none.
+  std::string air_against(const Task& task) const {
+    const auto& step = *find_step(plan_, task.step);
+    for (const End& clock : clocks_) {
+      const auto& then = *find_step(plan_, clock.task.step);
+      const auto clear = air_between(plan_, step.id, then.id);
+      if (!clear || then.id == step.id || comes_first(step, task, clock) || keeps_its_air(step, task, clock, *clear)) continue;
+      return fmt::format("{} must begin within {}{}, and cannot before this is done{}", name_of(then), handlot::in_words(Duration(std::llround(clock.left_s))),
+                         clock.of_hours ? " of shop hours" : "",
+                         clear->seconds > 0 ? fmt::format(" and {} have gone by: vapour and hot tools are never out together", handlot::in_words(*clear)) : "");
+    }
+    return "";
   }
 
   /// Held back although its own clock runs: there is time for it after the next opening, or what must follow is lost for
@@ -202,7 +273,7 @@ class Chooser {
   /// The task as it can be begun now: with fewer units where all of them would take too long.
   std::optional<Task> taken(Task task) {
     if (!task.ready) {
-      if (!late_ && is_late(task)) late_ = std::move(task);
+      if (!late_ && all_late(task.obstacles)) late_ = std::move(task);
       return std::nullopt;
     }
     const auto* step = find_step(plan_, task.step);
@@ -210,12 +281,13 @@ class Chooser {
     if (!task.better_later.empty() && !own) return std::nullopt;
     task.better_later.clear();  // its own clock runs: it does not wait for what follows
     if (own && makes_a_nearer_late(*step, task, *own)) return std::nullopt;
+    if (own && !air_against(task).empty()) return std::nullopt;
     for (const End& end : ends_) {
       if (&end == own) return task;  // the nearest of all: with all its units, which run out together
       if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
       if (end.task.ready && 2 * end.left_s < end.window_s) return std::nullopt;  // that one first
-      while (!own && task.units.size() > 1 && seconds(*step, task) > end.left_s) task.units.pop_back();
-      if (seconds(*step, task) > end.left_s) return std::nullopt;
+      while (!own && task.units.size() > 1 && seconds(*step, task) > end.free_s()) task.units.pop_back();
+      if (seconds(*step, task) > end.free_s()) return std::nullopt;
     }
     return task;
   }
@@ -255,7 +327,70 @@ class Chooser {
     double left_s;    ///< for the hands, in shop hours as far as they are known
     double window_s;  ///< the same, of the whole wait
     bool of_hours;    ///< and so less than by the clock
+
+    double spare_s() const { return time_to_spare_s(window_s); }
+    /// Hands have so long for something else: until it can begin, or with time to spare before it must.
+    double free_s() const { return std::max(task.ready_in_s.value_or(0), left_s - spare_s()); }
   };
+
+  void add_late(const plan::Step& step, const std::vector<int>& units) {
+    for (const plan::Constraint& link : plan_.work.constraints)
+      if (link.to.step == step.id && link.max && !still_helps(link.reason.kind, step)) return;
+    Task task;
+    task.step = step.id;
+    for (const int n : left_over(state_, {&step, units})) {
+      auto against = obstacles(plan_, state_, step, n, plan::Edge::start, now_);
+      if (at(state_, step, n, Stand::started) || at(state_, step, n, Stand::running) || !all_late(against)) continue;
+      task.units.push_back(n);
+      if (task.obstacles.empty()) task.obstacles = std::move(against);
+    }
+    if (!task.units.empty()) late_first_.push_back(std::move(task));
+  }
+
+  bool is_of_safety(const Task& task) const {
+    const auto& all = plan_.work.constraints;
+    return std::any_of(all.begin(), all.end(), [&](const plan::Constraint& c) { return c.to.step == task.step && c.max && c.reason.kind == plan::ReasonKind::safety; });
+  }
+
+  /// Every clock that runs, also where its step waits for another still.
+  void add_clock(const plan::Step& step, const Timer& timer) {
+    Task task;
+    task.step = step.id;
+    task.units = left_over(state_, {&step, home_units(step, timer.units)});
+    if (task.units.empty() || at(state_, step, task.units.front(), Stand::started)) return;
+    const double window = timer.max_s.value_or(0) - timer.min_s;
+    const auto left = follow_.left(step, task.units.size(), 0, *timer.until_late_s, window);
+    if (follow_.soonest_s(step, task.units.front()) > left.left_s) return;  // it is lost whatever the hands do
+    clocks_.push_back({std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s});
+  }
+
+  /// The step at the end of the clock waits for this one in any case.
+  bool comes_first(const plan::Step& step, const Task& task, const End& clock) const {
+    const auto later = behind(plan_, step.id);
+    return shares(task.units, clock.task.units) && std::find(later.begin(), later.end(), clock.task.step) != later.end();
+  }
+
+  /// Also where the other way round costs this step's own clock.
+  bool keeps_its_air(const plan::Step& step, const Task& task, const End& clock, Duration clear) const {
+    const auto out_s = [&](const plan::Step& s, const Task& t) { return kSlower * hands(s, t) + static_cast<double>(s.timing.unattended.seconds); };
+    if (out_s(step, task) + static_cast<double>(clear.seconds) <= clock.left_s - clock.spare_s()) return true;
+    const End* own = own_end(task);
+    const auto& then = *find_step(plan_, clock.task.step);
+    const Duration back = air_between(plan_, then.id, step.id).value_or(Duration(0));
+    return own != nullptr && out_s(then, clock.task) + static_cast<double>(back.seconds) > own->left_s;
+  }
+
+  /// Begun now it would keep the hands until a latest end has passed that they keep without it.
+  bool loses_a_clock(const plan::Step& step, const Task& task) const {
+    const double takes = seconds(step, task);
+    double busy = 0;
+    for (const End& end : ends_) {
+      if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
+      if (busy <= end.left_s && busy + takes > std::max(end.left_s, end.task.ready_in_s.value_or(0))) return true;
+      if (end.task.ready) busy += seconds(*find_step(plan_, end.task.step), end.task);
+    }
+    return false;
+  }
 
   /// Its own latest end, the nearest of its units.
   const End* own_end(const Task& task) const {
@@ -277,10 +412,8 @@ class Chooser {
     return false;
   }
 
-  static bool is_late(const Task& task) {
-    return !task.obstacles.empty() &&
-           std::all_of(task.obstacles.begin(), task.obstacles.end(),
-                       [](const Obstacle& o) { return o.kind == Obstacle::Kind::late; });
+  static bool all_late(const std::vector<Obstacle>& against) {
+    return !against.empty() && std::all_of(against.begin(), against.end(), [](const Obstacle& o) { return o.kind == Obstacle::Kind::late; });
   }
 
   static std::string name_of(const plan::Step& step) {
@@ -298,14 +431,17 @@ class Chooser {
       const auto* next = find_step(plan_, wait.to.step);
       if (next) follows = std::max(follows, static_cast<double>(wait.min.seconds) + hands(*next, task));
     }
-    return 1.25 * (hands(step, task) + follows);
+    return kSlower * (hands(step, task) + follows);
   }
 
+  static constexpr double kSlower = 1.25;  ///< [practice]
   static constexpr Duration kSoonAfter = handlot::minutes(30);  ///< [practice]
   const plan::Plan& plan_;
   const State& state_;
   const Moment now_;
   std::vector<End> ends_;  ///< soonest first
+  std::vector<End> clocks_;
+  std::vector<Task> late_first_;
   std::optional<Task> late_;
   Follow follow_;
 };
@@ -345,6 +481,7 @@ namespace {
 /// With fewer units where there are places for some of them only.
 void keep_places(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const Chooser& chooser, Task& task, const Moment& now) {
   task.better_later = chooser.too_early(task);
+  if (task.better_later.empty()) task.better_later = chooser.air_against(task);
   if (!task.better_later.empty()) return;
   const auto* step = find_step(plan, task.step);
   Task fewer = task;
@@ -368,6 +505,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   const auto all = turns(plan, state);
   view.now = in_hand(plan, state, all, now);
   Chooser chooser(plan, state, now, view.waiting);
+  if (!view.now) view.now = chooser.late();
   for (const Turn& turn : all) {
     if (view.next.size() >= kNext && view.now) break;
     const auto left = left_over(state, turn);

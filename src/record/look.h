@@ -24,8 +24,8 @@ struct Task {
 };
 
 struct View {
-  /// In hand, else the first that is ready and does not make another miss its latest end, else what is late
-  /// already; none: wait, or finished.
+  /// In hand, else what is late and still better done, else the first that is ready and does not make another miss its
+  /// latest end, else whatever else is late; none: wait, or finished.
   std::optional<Task> now;
   std::string kept_free;       ///< why hands wait although something is ready: a latest end is near
   std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`

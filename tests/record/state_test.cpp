@@ -201,13 +201,15 @@ TEST_CASE("no paste is printed that the hands do not cover before the shop shuts
     const View view = look(p, hand.state(), hand.now());
     return view.now && view.now->step == StepId("print");
   };
-  hand.seconds = 10 * 3600 - 33 * 60;  // 8 min to print, 24 to place, one to lay the first into the oven
+  const auto why_not = [&] { return look(p, hand.state(), hand.now()).next.at(0).better_later; };
+  hand.seconds = 10 * 3600 - 63 * 60;  // 8 min to print, 24 to place, one to lay the first into the oven; half an hour to spare
   CHECK(print_is_now());
   hand.seconds += 1;
   CHECK_FALSE(print_is_now());
-  const View view = look(p, hand.state(), hand.now());
-  REQUIRE_FALSE(view.next.empty());
-  CHECK(view.next[0].better_later == "step 30 (Reflow the board) must follow within 8 h, and the hands do not get through it before the shop shuts");
+  CHECK(why_not() == "step 30 (Reflow the board) must follow within 8 h, and the hands have no time to spare for it before the shop shuts");
+  hand.seconds += 33 * 60;
+  CHECK_FALSE(print_is_now());
+  CHECK(why_not() == "step 20 (Place the parts) must be done within 4 h, and the hands do not get through it before the shop shuts");
   hand.seconds = 11 * 3600;  // shut
   CHECK_FALSE(print_is_now());
   hand.seconds = 24 * 3600;
@@ -233,6 +235,14 @@ TEST_CASE("no paste is printed that the hands do not cover before the shop shuts
     p.work.hours.resize(1);
     for (int day = 1; day <= 20; ++day) p.work.hours.push_back({open + handlot::hours(24 * day), open + handlot::hours(24 * day) + handlot::minutes(20)});
     CHECK(print_is_now());
+  }
+  SECTION("nor what fits to the minute only, on any day") {
+    hand.seconds = 10 * 3600 - 40 * 60;
+    p.work.hours.resize(1);
+    for (int day = 1; day <= 20; ++day) p.work.hours.push_back({open + handlot::hours(24 * day), open + handlot::hours(24 * day) + handlot::minutes(40)});
+    CHECK(print_is_now());
+    hand.seconds += 10 * 60;  // but then no more
+    CHECK_FALSE(print_is_now());
   }
   SECTION("before the hours that are known the shop is open too: the lot is begun sooner than planned") {
     hand.seconds = 10 * 3600 - 60;
@@ -521,16 +531,20 @@ TEST_CASE("a latest end that falls in the night is as near as closing time", "[r
   hand.seconds += 15 * 60;
   View view = look(hand.plan, hand.state(), hand.now());
   REQUIRE(view.now);
+  CHECK(view.now->step == StepId("bake"));  // 37 min 30 s with the margin, and 44 min are left of the day, a quarter of them to spare
+  hand.plan.work.hours.front().close = open + handlot::minutes(80);
+  view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE(view.now);
   CHECK(view.now->step == StepId("solder"));
-  CHECK(view.now->units == std::vector<int>{1});  // 37 min 30 s with the margin, and 44 min are left of the day
-  hand.seconds += 10 * 60;
+  CHECK(view.now->units == std::vector<int>{1});
+  hand.seconds += 25 * 60;
   view = look(hand.plan, hand.state(), hand.now());
   REQUIRE(view.now);
   CHECK(view.now->step == StepId("bake"));
   hand.plan.work.hours.front().close = open + handlot::hours(10);
   view = look(hand.plan, hand.state(), hand.now());
   CHECK(view.now->step == StepId("solder"));
-  CHECK(view.now->units == std::vector<int>{1, 2});
+  CHECK(view.now->units == std::vector<int>{1});  // 80 min of 105 are left
 }
 
 TEST_CASE("nothing is begun whose follower cannot come in time", "[record][look]") {
@@ -602,6 +616,103 @@ TEST_CASE("no clock is started that waits for the first piece", "[record][look]"
   if (bake != view.next.end()) CHECK(bake->better_later.find("unit 1 comes first") != std::string::npos);
   for (const char* step : {"solder", "test", "glue", "oil", "bake", "close"}) hand.done(1, step);
   CHECK(look(hand.plan, hand.state(), hand.now()).now->step == StepId("bake"));
+}
+
+TEST_CASE("what is late and still helps is done first, unless a clock that can be kept is lost by it", "[record][look]") {
+  Hand hand;
+  auto& oiled = hand.plan.work.constraints[5];  // warm the case within 2 h
+  auto& bake = hand.plan.work.steps[6];
+  const auto now_is = [&](const char* step) {
+    const View view = look(hand.plan, hand.state(), hand.now());
+    return view.now && view.now->step == StepId(step);
+  };
+  hand.done(0, "verify");
+  hand.done(1, "oil");
+  hand.seconds += 2 * 3600 + 30;
+  CHECK(now_is("solder"));  // what went dull is for the step before to make good
+  oiled.reason.kind = handlot::plan::ReasonKind::clock;
+  CHECK(now_is("solder"));  // so is what has stiffened
+  bake.process = "wipe-off";
+  CHECK(now_is("bake"));
+  oiled.reason.kind = handlot::plan::ReasonKind::safety;
+  bake.process = "dispose-rags";
+  REQUIRE(now_is("bake"));
+  const View late = look(hand.plan, hand.state(), hand.now());
+  CHECK_FALSE(late.now->ready);
+  CHECK(late.now->obstacles.front().kind == Obstacle::Kind::late);
+  CHECK(late.next.front().step == StepId("solder"));
+  SECTION("not while it runs") {
+    hand.write(Kind::start, 1, "bake", "", {}, "at last");
+    hand.write(Kind::leave, 1, "bake");
+    CHECK(now_is("solder"));
+  }
+  SECTION("mixed epoxy stiffens meanwhile") {
+    for (const char* id : {"solder", "test"}) hand.done(2, id);
+    hand.done(0, "mix");
+    CHECK(now_is("bake"));
+    bake.timing.run = handlot::minutes(18);
+    CHECK_FALSE(now_is("bake"));
+    hand.seconds += 21 * 60;  // lost in any case
+    CHECK(now_is("bake"));
+  }
+}
+
+TEST_CASE("no vapour is let out that keeps a running clock's step from its oven", "[record][look]") {
+  Hand hand = pasted();
+  auto& p = hand.plan;
+  p.head.lot = 2;
+  const auto open = p.work.start;
+  p.work.hours = {{open, open + handlot::hours(4)}, {open + handlot::hours(24), open + handlot::hours(28)}};
+  auto clean = sample::step("clean", 40, "Clean flux off", handlot::minutes(4));
+  p.work.steps.push_back(clean);
+  p.work.constraints.push_back(sample::link("reflow", "clean", handlot::plan::ReasonKind::process, "flux is there after it"));
+  handlot::plan::NeverTogether pair;
+  pair.a = StepId("clean");
+  pair.b = StepId("reflow");
+  pair.clear_after_a = handlot::minutes(15);
+  p.work.apart = {pair};
+  for (const char* step : {"print", "place", "reflow"}) hand.done(1, step);
+  hand.seconds = 2 * 3600;
+  for (const char* step : {"print", "place"}) hand.done(2, step);
+  const auto why_not = [&] {
+    const View view = look(p, hand.state(), hand.now());
+    const auto task = std::find_if(view.next.begin(), view.next.end(), [](const Task& t) { return t.step == StepId("clean"); });
+    return task == view.next.end() ? std::string() : task->better_later;
+  };
+  p.work.steps[2].timing.uses.emplace_back();
+  p.work.steps[2].timing.uses.back().resource = handlot::ResourceId("oven");
+  CHECK(why_not().empty());
+  hand.seconds = 4 * 3600 - 51 * 60;  // 4 min and a quarter, a quarter of an hour until the air is clear, half an hour to spare, one to lay it in
+  CHECK(why_not().empty());
+  hand.seconds += 1;
+  CHECK(why_not() == "step 30 (Reflow the board) must begin within 49 min 59 s of shop hours, and cannot before this is done and 15 min have gone by: vapour and hot tools are never out together");
+  CHECK(look(p, hand.state(), hand.now()).now->step == StepId("reflow"));
+  CHECK(hand.ask(Kind::start, 1, "clean").empty());
+  SECTION("where no oven is to be had in time the air may as well be used") {
+    hand.write(Kind::away, 0, "", "oven", 24 * 3600);
+    CHECK(look(p, hand.state(), hand.now()).now->step == StepId("clean"));
+  }
+  SECTION("what must come before it in any case does") {
+    p.work.constraints.back() = sample::link("clean", "reflow", handlot::plan::ReasonKind::process, "a clean board");
+    p.work.constraints.push_back(sample::link("place", "clean", handlot::plan::ReasonKind::process, "after placing"));
+    hand.write(Kind::scrap, 1, "", "", {}, "bent");
+    CHECK(look(p, hand.state(), hand.now()).now->step == StepId("clean"));
+  }
+}
+
+TEST_CASE("a step comes with the units that time makes ready first", "[record][look]") {
+  Hand hand;
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  for (const char* id : {"solder", "test"})
+    for (int n = 1; n <= 4; ++n) hand.done(n, id);
+  for (int n = 1; n <= 3; ++n) hand.done(n, "glue", 20);
+  hand.seconds += 600;
+  hand.done(4, "glue");
+  const View view = look(hand.plan, hand.state(), hand.now());
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].step == StepId("oil"));
+  CHECK(view.next[0].units == std::vector<int>{1, 2, 3});
+  CHECK(view.next[0].ready_in_s.value() == Approx(1800 - 660));
 }
 
 TEST_CASE("one jar rings once, and for nobody who has used it", "[record][timers]") {
