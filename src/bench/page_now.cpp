@@ -375,7 +375,7 @@ std::string next_list(const Desk& desk, const record::View& view) {
     out += fmt::format("<li class=\"next\"><a href=\"/step/{}\">{} {}</a> <span>\u00B7 {}</span>", esc(step->id.text),
                        step->number, esc(step->title), esc(record::units_text(task.units, desk.g.state.lot)));
     if (!task.better_later.empty())
-      out += fmt::format(R"(<br><span class="fine">better later: {}</span>)", esc(task.better_later));
+      out += fmt::format(R"(<br><span class="fine">{}: {}</span>)", task.in_vain ? "in vain" : "better later", esc(task.better_later));
     else if (task.in_hand)
       out += " " + mark("running", "\u25D4", "in hand");
     else if (task.ready)
@@ -403,6 +403,18 @@ std::string missing_box(const Desk& desk) {
     out += "</li>";
   }
   return out.empty() ? "" : R"(<section class="box" id="missing"><ul class="plain">)" + out + "</ul></section>";
+}
+
+/// Done again is what began the clock: its page has the form.
+std::string lost_box(const Desk& desk, const record::View& view) {
+  std::string out;
+  for (const record::Lost& lost : view.lost) {
+    const auto* from = record::find_step(desk.g.plan, lost.from);
+    if (!from) continue;
+    out += fmt::format(R"(<li><strong>{}</strong>: {}. Do so soon, and write it down as <a href="/step/{}">step {} to be done again</a>.</li>)", esc(record::units_text(lost.units, desk.g.state.lot)),
+                       esc(lost.why), esc(from->id.text), from->number);
+  }
+  return out.empty() ? "" : R"(<section class="box" id="lost"><h2>Cannot be kept</h2><ul class="plain">)" + out + "</ul></section>";
 }
 
 std::string warm_box(const Desk& desk) {
@@ -491,7 +503,7 @@ std::string now_page(const Desk& desk) {
     const bool up = t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful;
     (!up ? running : waits_on(desk, t) ? over : ended).push_back(t);
   }
-  std::string out = missing_box(desk) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
+  std::string out = missing_box(desk) + lost_box(desk, view) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
   if (view.now)
     out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
   else if (desk.g.state.good_units().empty())

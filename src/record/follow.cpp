@@ -95,7 +95,7 @@ std::string Follow::too_early(const StepId& id, const std::vector<int>& units, W
   const auto* step = find_step(plan_, id);
   if (!step || units.empty()) return "";
   if (auto why = shuts_first(*step, units.size()); !why.empty()) return why;
-  if (auto why = in_vain(*step, units); !why.empty()) return why;
+  if (auto why = in_vain(id, units); !why.empty()) return why;
   for (const plan::Wait& wait : plan_.waits) {
     if (wait.from.step != id || !wait.max) continue;
     if (auto why = cannot_follow(wait, *step, units, what); !why.empty()) return why;
@@ -246,20 +246,26 @@ bool Follow::follower_is_absent(const StepId& step) const {
 
 /// A clock runs already, and the step at its end lies behind this one and needs what, or whom, is away for longer: parts set into
 /// paste that no oven melts in time are lost with it.
-std::string Follow::in_vain(const plan::Step& step, const std::vector<int>& units) const {
+std::string Follow::in_vain(const StepId& step, const std::vector<int>& units) const {
   const auto& all = plan_.work.resources;
   const bool any = std::any_of(all.begin(), all.end(), [](const plan::Resource& r) { return !r.away.empty(); });
   if (!any && missing(plan_, state_, now_).empty()) return "";
   for (const Timer& clock : timers(plan_, state_, now_)) {
-    const auto* end = find_step(plan_, clock.to);
     const bool ours = clock.units.front() == 0 || units.front() == 0 || std::find(clock.units.begin(), clock.units.end(), units.front()) != clock.units.end();
-    if (!end || !ours || clock.until_late_s.value_or(-1) < 0 || !leads_to(step.id, end->id)) continue;
-    auto away = no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : units.front(), now_);
-    if (const auto gone = absent(plan_, state_, *end, now_)) away.push_back({{}, gone->text, gone->wait_s});
-    for (const NoPlace& gone : away)
-      if (gone.by.empty() && gone.wait_s > *clock.until_late_s)
-        return fmt::format("{} cannot come in time, {}{}", name_of(*end), gone.text, clock.if_late.empty() ? "" : ": " + clock.if_late);
+    if (!ours || clock.to.empty() || !leads_to(step, clock.to)) continue;
+    if (auto why = lost(clock, units.front()); !why.empty()) return why;
   }
+  return "";
+}
+
+std::string Follow::lost(const Timer& clock, int unit) const {
+  const auto* end = clock.until_late_s.value_or(-1) < 0 ? nullptr : find_step(plan_, clock.to);
+  if (!end) return "";
+  auto away = no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : unit, now_);
+  if (const auto gone = absent(plan_, state_, *end, now_)) away.push_back({{}, gone->text, gone->wait_s});
+  for (const NoPlace& gone : away)
+    if (gone.by.empty() && gone.wait_s > *clock.until_late_s)
+      return fmt::format("{} cannot come in time, {}{}", name_of(*end), gone.text, clock.if_late.empty() ? "" : ": " + clock.if_late);
   return "";
 }
 

@@ -10,6 +10,7 @@
 
 #include "plan/plan.h"
 #include "record/state.h"
+#include "record/timers.h"
 
 namespace handlot::record {
 
@@ -32,6 +33,12 @@ class Follow {
   ///
   /// Cost  steps x links for each latest end that begins with the step.
   std::string too_early(const StepId& step, const std::vector<int>& units, What what = What::likely) const;
+
+  /// Why the step would be done for nothing: a clock of these units runs, and what ends it is away for longer. Empty: it would not.
+  std::string in_vain(const StepId& step, const std::vector<int>& units) const;
+
+  /// Why the clock of this unit cannot be kept, whatever the hands do: what ends it needs something that is away. Empty: it can.
+  std::string lost(const Timer& clock, int unit) const;
 
   /// It may as well be done after the shop's next opening, with so long to its own latest end; where the shop's hours are not
   /// known, with more than a day.
@@ -76,7 +83,6 @@ class Follow {
   double work(const plan::Step& step, double from_s, double hands_s, double spare_s = 0) const;
   std::vector<double> next_openings_s(const std::vector<plan::Interval>& hours) const;
   std::vector<double> next_openings_s(const plan::Step& step, const plan::Step& next) const;
-  std::string in_vain(const plan::Step& step, const std::vector<int>& units) const;
   std::string shuts_first(const plan::Step& step, std::size_t units) const;
   double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;

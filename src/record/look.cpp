@@ -269,6 +269,15 @@ class Chooser {
   }
 
   std::string too_early(const Task& task) const { return follow_.too_early(task.step, task.units); }
+  bool in_vain(const Task& task) const { return !follow_.in_vain(task.step, task.units).empty(); }
+
+  std::vector<Lost> lost(const std::vector<Timer>& waiting) const {
+    std::vector<Lost> out;
+    if (missing(plan_, state_, now_).empty()) return out;
+    for (const Timer& clock : waiting)
+      if (auto why = follow_.lost(clock, clock.units.front()); !why.empty()) out.push_back({clock.units, clock.from, std::move(why)});
+    return out;
+  }
 
   /// The task as it can be begun now: with fewer units where all of them would take too long.
   std::optional<Task> taken(Task task) {
@@ -481,6 +490,7 @@ namespace {
 /// With fewer units where there are places for some of them only.
 void keep_places(const plan::Plan& plan, const State& state, std::span<const Timer> clocks, const Chooser& chooser, Task& task, const Moment& now) {
   task.better_later = chooser.too_early(task);
+  task.in_vain = !task.better_later.empty() && chooser.in_vain(task);
   if (task.better_later.empty()) task.better_later = chooser.air_against(task);
   if (!task.better_later.empty()) return;
   const auto* step = find_step(plan, task.step);
@@ -505,6 +515,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   const auto all = turns(plan, state);
   view.now = in_hand(plan, state, all, now);
   Chooser chooser(plan, state, now, view.waiting);
+  view.lost = chooser.lost(view.waiting);
   if (!view.now) view.now = chooser.late();
   for (const Turn& turn : all) {
     if (view.next.size() >= kNext && view.now) break;

@@ -21,6 +21,15 @@ struct Task {
   std::vector<Obstacle> obstacles;   ///< for the first unit that is not ready
   std::optional<double> ready_in_s;  ///< when only time is missing
   std::string better_later;  ///< ready, but what must follow soon after cannot: why
+  bool in_vain = false;      ///< for a clock runs already, and cannot be kept
+};
+
+/// Units whose clock cannot be kept any more. What is to be done about it is done sooner with less trouble: wet paste is washed
+/// off, dry paste is scraped.
+struct Lost {
+  std::vector<int> units;
+  StepId from;      ///< what began the clock, and is done again
+  std::string why;  ///< with what to do
 };
 
 struct View {
@@ -28,6 +37,7 @@ struct View {
   /// latest end, else whatever else is late; none: wait, or finished.
   std::optional<Task> now;
   std::string kept_free;       ///< why hands wait although something is ready: a latest end is near
+  std::vector<Lost> lost;
   std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`
   std::vector<Timer> waiting;  ///< as timers()
   int done = 0;                ///< steps x units

@@ -907,5 +907,12 @@ TEST_CASE("no parts are set into paste that no oven melts in time", "[record][lo
   const View view = look(p, hand.state(), hand.now());
   REQUIRE_FALSE(view.next.empty());
   CHECK(view.next[0].better_later == "step 30 (Reflow the board) cannot come in time, oven is not to be had until Fri 20 Nov 09:01: wash the board");
+  CHECK(view.next[0].in_vain);
+  REQUIRE(view.lost.size() == 1);
+  CHECK(view.lost[0].units == std::vector<int>{1});
+  CHECK(view.lost[0].from == StepId("print"));
+  CHECK(view.lost[0].why == view.next[0].better_later);
   CHECK(hand.ask(Kind::start, 1, "place").empty());
+  hand.write(Kind::rework, 1, "print", "", {}, "washed");
+  CHECK(look(p, hand.state(), hand.now()).lost.empty());
 }
