@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/shape_facts.h"
