@@ -62,6 +62,19 @@ std::vector<Arc> shortest_cycle(std::size_t n, const std::vector<Arc>& arcs) {
   return best;
 }
 
+namespace {
+
+/// Of a link with an earliest and a latest end the one that the chain runs over.
+plan::Constraint end_that_counts(plan::Constraint link, bool latest) {
+  if (latest)
+    link.min = Duration(0);
+  else
+    link.max.reset();
+  return link;
+}
+
+}  // namespace
+
 std::vector<plan::Constraint> lag_cycle(const std::vector<Node>& nodes, const std::vector<plan::Constraint>& links) {
   // Longest paths over the 2n events by Bellman-Ford; an arc that still lengthens after 2n rounds lies behind a cycle.
   struct Lag {
@@ -99,7 +112,7 @@ std::vector<plan::Constraint> lag_cycle(const std::vector<Node>& nodes, const st
   std::vector<plan::Constraint> cycle;
   std::size_t walk = at;
   do {
-    if (by[walk]->link != nullptr) cycle.push_back(*by[walk]->link);
+    if (by[walk]->link != nullptr) cycle.push_back(end_that_counts(*by[walk]->link, by[walk]->from == event(by[walk]->link->to)));
     walk = by[walk]->from;
   } while (walk != at);
   std::reverse(cycle.begin(), cycle.end());

@@ -21,7 +21,8 @@ std::vector<Arc> shortest_chain(std::size_t n, const std::vector<Arc>& arcs, std
 /// The fewest arcs that close on themselves; empty when there is no cycle.
 std::vector<Arc> shortest_cycle(std::size_t n, const std::vector<Arc>& arcs);
 
-/// A closed chain of minimum and maximum lags that no times can keep; empty when there is none.
+/// A closed chain of minimum and maximum lags that no times can keep, each link with the one of its two that counts there;
+/// empty when there is none.
 std::vector<plan::Constraint> lag_cycle(const std::vector<Node>& nodes, const std::vector<plan::Constraint>& links);
 
 }  // namespace handlot::graph

@@ -9,6 +9,7 @@
 
 #include "core/text.h"
 #include "pipeline/ask_rules.h"
+#include "pipeline/clocks.h"
 #include "pipeline/keep_apart.h"
 #include "pipeline/look_first.h"
 #include "pipeline/parts_list.h"
@@ -56,7 +57,8 @@ plan::Finding contradiction_finding(const graph::Contradiction& c) {
   std::vector<std::string> links;
   bool own_choice = false;
   for (const plan::Constraint& link : c.chain) {
-    f.steps.push_back(link.from.step);
+    for (const StepId& step : {link.from.step, link.to.step})
+      if (std::find(f.steps.begin(), f.steps.end(), step) == f.steps.end()) f.steps.push_back(step);
     std::string wait = link.min.seconds > 0 ? fmt::format(" at least {} before", in_words(link.min)) : std::string(" before");
     if (link.max) wait = fmt::format(" at most {} before", in_words(*link.max));
     links.push_back(fmt::format("{}{} {}, because {}{}", link.from.step.text, wait, link.to.step.text, link.reason.text,
@@ -356,6 +358,7 @@ Result<Outcome> make_plan(const Request& request) {
   }
   count_cups(facts, plan);
   if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
+  no_time_between(plan.work, yield.findings);
   waivers.findings(yield);
   add_weights(facts, plan);
   fill_rest(facts, yield, plan);

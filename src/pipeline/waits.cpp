@@ -6,6 +6,7 @@
 #include <set>
 
 #include "core/text.h"
+#include "pipeline/clocks.h"
 #include "pipeline/parts_of_plan.h"
 
 namespace handlot::pipeline {
@@ -140,6 +141,36 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& pl
     return std::pair(number.at(a.from.step), number.at(a.to.step)) < std::pair(number.at(b.from.step), number.at(b.to.step));
   });
   return waits;
+}
+
+namespace {
+
+plan::Finding no_window(const plan::Constraint& earliest, const plan::Constraint& latest) {
+  const plan::Constraint& own = earliest.reason.builders_choice || !latest.reason.builders_choice ? earliest : latest;
+  plan::Finding f;
+  f.rule = own.reason.rule;
+  f.severity = plan::Severity::warn;
+  f.steps = {earliest.from.step, earliest.to.step};
+  f.message = fmt::format("'{}' comes {} after '{}' to the second: not before that, because {}; and not after it, because {}", earliest.to.step.text, in_words(earliest.min), earliest.from.step.text,
+                          earliest.reason.text, latest.reason.text);
+  f.mend = own.reason.builders_choice ? (&own == &earliest ? "write a shorter at-least: hands want some minutes between the two" : "write a longer at-most: hands want some minutes between the two")
+                                      : "change a material or a process so that there is time between the two";
+  f.source = (&own == &earliest ? latest : earliest).reason.source;
+  f.place = own.reason.place;
+  return f;
+}
+
+}  // namespace
+
+void no_time_between(const plan::Work& work, std::vector<plan::Finding>& findings) {
+  std::set<std::pair<StepId, StepId>> told;
+  for (const plan::Constraint& earliest : work.constraints) {
+    for (const plan::Constraint& latest : work.constraints) {
+      const bool same = earliest.from == latest.from && earliest.to == latest.to && earliest.scope == latest.scope;
+      if (!same || &earliest == &latest || earliest.min.seconds <= 0 || latest.max != earliest.min || latest.wish) continue;
+      if (told.insert({earliest.from.step, earliest.to.step}).second) findings.push_back(no_window(earliest, latest));
+    }
+  }
 }
 
 }  // namespace handlot::pipeline

@@ -74,6 +74,12 @@ TEST_CASE("waits that do not fit into a latest end are a contradiction of lags",
   REQUIRE(answer.status == Answer::Status::contradiction);
   CHECK(answer.contradiction.lags);
   CHECK(answer.contradiction.chain.size() == 3);
+  Constraint stated = link(0, 2, 720), card = link(0, 2, 300);
+  stated.max = Duration(1200);
+  card.max = Duration(600);
+  const Answer two = find_order(nodes, std::vector<Constraint>{stated, card}, {}, 100);
+  REQUIRE(two.contradiction.chain.size() == 2);
+  for (const Constraint& c : two.contradiction.chain) CHECK((c.max ? *c.max == Duration(600) : c.min == Duration(720)));  // the ends that clash
   latest.max = Duration(760);  // 400 + the step's own 60 + 300
   const std::vector<Constraint> fits{link(0, 1, 400), link(1, 2, 300), latest};
   CHECK(find_order(nodes, fits, {}, 100).status == Answer::Status::found);

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
+
 #include "pipeline/make_plan.h"
 #include "small_job.h"
 
@@ -67,4 +69,46 @@ TEST_CASE("a jar of paste that warms is in nobody's way", "[pipeline]") {
   REQUIRE(of("sort") != all.end());
   CHECK(std::none_of(of("warm")->uses.begin(), of("warm")->uses.end(), [](const plan::Use& use) { return use.resource.text == "table"; }));
   CHECK(of("sort")->start < of("warm")->end);
+}
+
+TEST_CASE("two waits that leave no time between them are told, and two that clash are named by what clashes", "[pipeline]") {
+  const auto findings = [](const std::string& times) {
+    const auto outcome = make_plan(small_job::request("no-time", 2,
+                                                      "<device><part id='box' card='t-walnut'/></device><steps>"
+                                                      "<step id='oil' process='oil' title='Oil' on='box' run='5 min'><uses material='danish-oil' amount='8 g'/></step>"
+                                                      "<step id='wipe' process='wipe-off' title='Wipe' on='box' run='2 min'><after step='oil' " + times + " because='it soaks'/></step>"
+                                                      "</steps>"));
+    REQUIRE(outcome);
+    return outcome->plan.findings;
+  };
+  const auto said = [](const std::vector<plan::Finding>& all, const std::string& text) {
+    const auto f = std::find_if(all.begin(), all.end(), [&](const plan::Finding& one) { return one.message.find(text) != std::string::npos; });
+    return f == all.end() ? nullptr : &*f;
+  };
+  const auto latest = [] {
+    const auto outcome = make_plan(small_job::request("no-time", 1,
+                                                      "<device><part id='box' card='t-walnut'/></device><steps>"
+                                                      "<step id='oil' process='oil' title='Oil' on='box' run='5 min'><uses material='danish-oil' amount='8 g'/></step>"
+                                                      "<step id='wipe' process='wipe-off' title='Wipe' on='box' run='2 min'/></steps>"));
+    REQUIRE(outcome);
+    const auto& waits = outcome->plan.waits;
+    const auto w = std::find_if(waits.begin(), waits.end(), [](const plan::Wait& one) { return one.from.step.text == "oil" && one.to.step.text == "wipe"; });
+    REQUIRE(w != waits.end());
+    REQUIRE(w->max);
+    return w->max->seconds / 60;
+  }();
+  const auto none = findings(fmt::format("at-least='{} min'", latest));
+  const auto* to_the_second = said(none, "to the second");
+  REQUIRE(to_the_second);
+  CHECK(to_the_second->severity == plan::Severity::warn);
+  CHECK(to_the_second->mend == "write a shorter at-least: hands want some minutes between the two");
+  CHECK(said(findings(fmt::format("at-least='{} min'", latest - 1)), "to the second") == nullptr);
+  CHECK(said(findings(fmt::format("at-least='{0} min' at-most='{0} min'", latest - 1)), "to the second") == nullptr);  // whoever writes that means it
+  const auto clash = findings(fmt::format("at-least='{} min' at-most='{} min'", latest + 2, latest + 10));
+  const auto* c = said(clash, "these waits can't all be kept");
+  REQUIRE(c);
+  CHECK(c->message.find(fmt::format("at least {} min", latest + 2)) != std::string::npos);
+  CHECK(c->message.find(fmt::format("at most {} min", latest)) != std::string::npos);
+  CHECK(c->message.find(fmt::format("at most {} min", latest + 10)) == std::string::npos);
+  CHECK(c->steps == std::vector<StepId>{StepId("oil"), StepId("wipe")});
 }

@@ -1,0 +1,15 @@
+// clocks.h: what is said of clocks besides the waits themselves.
+#pragma once
+
+#include <vector>
+
+#include "plan/plan.h"
+#include "rules/rule.h"
+
+namespace handlot::pipeline {
+
+/// An earliest end of one link and the latest of another that fall on one moment: no hand keeps them. What one card or line says
+/// alone is left as it is.
+void no_time_between(const plan::Work& work, std::vector<plan::Finding>& findings);
+
+}  // namespace handlot::pipeline
