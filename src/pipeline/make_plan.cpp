@@ -340,6 +340,7 @@ Result<Outcome> make_plan(const Request& request) {
 
   tell(request, "proving what must hold in every order");
   ask_proofs(facts, OrderFromGraph(answer.order), yield);
+  tell_pot_lives(facts, yield);
   plan_steps(facts, answer.order, yield, plan);
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));

@@ -6,8 +6,10 @@
 #include <set>
 
 #include "core/text.h"
+#include "joints/pot_life.h"
 #include "pipeline/clocks.h"
 #include "pipeline/parts_of_plan.h"
+#include "rules/matter.h"
 
 namespace handlot::pipeline {
 
@@ -169,6 +171,29 @@ void no_time_between(const plan::Work& work, std::vector<plan::Finding>& finding
       const bool same = earliest.from == latest.from && earliest.to == latest.to && earliest.scope == latest.scope;
       if (!same || &earliest == &latest || earliest.min.seconds <= 0 || latest.max != earliest.min || latest.wish) continue;
       if (told.insert({earliest.from.step, earliest.to.step}).second) findings.push_back(no_window(earliest, latest));
+    }
+  }
+}
+
+namespace {
+
+bool is_mixed_in(const rules::Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
+  const auto takes = [&](const job::Step& s) { return std::any_of(s.materials.begin(), s.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive.id; }); };
+  return std::none_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mix" && takes(s); }) && step.process.text != "mix";
+}
+
+}  // namespace
+
+void tell_pot_lives(const rules::Facts& facts, rules::Yield& yield) {
+  for (const job::Step& step : facts.job.steps) {
+    for (const catalogue::Card* adhesive : rules::fluids_of(facts, step)) {
+      const auto printed = adhesive->get<Duration>("pot-life");
+      if (adhesive->kind != catalogue::CardKind::adhesive || !printed || !adhesive->yes("two-part") || !is_mixed_in(facts, step, *adhesive)) continue;
+      const joints::AdhesiveFigures figures = rules::adhesive_figures(*adhesive, {""});
+      const auto use = std::find_if(step.materials.begin(), step.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive->id && u.at_once; });
+      const Grams mass = use == step.materials.end() ? figures.pot_lives.front().mass : *use->at_once;
+      const auto life = joints::pot_life(figures, mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
+      if (life) yield.hints.push_back({step.id, {RuleId("pot-life"), fmt::format("Use up each cup of {} within {} of mixing: what has begun to stiffen does not wet", adhesive->name, in_words(life->life)), printed->source}});
     }
   }
 }

@@ -112,3 +112,21 @@ TEST_CASE("two waits that leave no time between them are told, and two that clas
   CHECK(c->message.find(fmt::format("at most {} min", latest + 10)) == std::string::npos);
   CHECK(c->steps == std::vector<StepId>{StepId("oil"), StepId("wipe")});
 }
+
+TEST_CASE("a cup that is mixed in its own step says how long it lasts", "[pipeline]") {
+  const auto hints = [](const std::string& adhesive, const std::string& mix) {
+    const auto outcome = make_plan(small_job::request("cup", 1,
+                                                      "<device><part id='a' card='t-steel'/><part id='b' card='t-steel'/></device>"
+                                                      "<joints><bond id='j' between='a b' adhesive='" + adhesive + "'/></joints><steps>" + mix +
+                                                      "<step id='glue' process='glue' title='Glue' on='a' run='4 min' bonds='j'><uses material='" + adhesive + "' amount='0.5 g'/></step></steps>"));
+    if (!outcome) FAIL(format(outcome.error().front()));
+    std::vector<std::string> out;
+    for (const plan::Step& s : outcome->plan.work.steps)
+      for (const plan::Hint& h : s.hints)
+        if (h.rule.text == "pot-life") out.push_back(h.text);
+    return out;
+  };
+  CHECK(hints("epoxy-5min", "") == std::vector<std::string>{"Use up each cup of 5 min epoxy within 5 min of mixing: what has begun to stiffen does not wet"});
+  CHECK(hints("epoxy-5min", "<step id='mix' process='mix' title='Mix' on='a' run='1 min'><uses material='epoxy-5min' amount='0.5 g'/></step>").empty());  // its clock runs from there
+  CHECK(hints("wood-glue", "").empty());
+}
