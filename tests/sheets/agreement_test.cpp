@@ -98,6 +98,13 @@ std::vector<std::size_t> pages_with(const std::vector<std::string>& pages, const
 
 }  // namespace
 
+TEST_CASE("a caution names its steps as the sheet numbers them, however they are listed", "[sheets]") {
+  const auto plan = test::sample_plan();
+  auto turned = plan;
+  for (auto& caution : turned.cautions) std::reverse(caution.steps.begin(), caution.steps.end());
+  CHECK(sheets::sheet_as_text(sheets::compose(turned), {200, false}) == sheets::sheet_as_text(sheets::compose(plan), {200, false}));
+}
+
 TEST_CASE("PDF, HTML and text say what plan.json says: steps, waits, amounts, cautions", "[sheets]") {
   const auto plan = test::sample_plan();
   const json truth = json::parse(sheets::to_json(plan));
