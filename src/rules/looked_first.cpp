@@ -22,21 +22,33 @@ bool of_a_board(const Facts& facts, const job::Step& s) {
   return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
 }
 
-std::string all_words(const job::Step& step) {
-  std::string text = step_words(step);
+std::string check_words(const job::Step& step) {
+  std::string text;
   for (const job::CheckLine& check : step.checks) text += " " + lower(check.what);
   return text;
 }
 
-/// Looks at joints or measures for shorts, in a step of its own or in the words of another.
+std::string all_words(const job::Step& step) { return step_words(step) + check_words(step); }
+
+/// Looks at joints or measures for shorts, in a step of its own, or in the words and checks of another.
 bool looks(const Facts& facts, const job::Step& step) {
-  constexpr std::array<std::string_view, 9> kWords{"look", "inspect", "bridge", "joint", "magnif", "microscope", "tombstone", "whisker", "wetted"};
-  const std::string text = all_words(step);
-  return facts.process(step).word_or("class") == "check" || (!step.checks.empty() && says_one_of(kWords, text)) || says_one_of(std::array<std::string_view, 2>{"look at", "inspect"}, text) || says_one_word(std::array<std::string_view, 2>{"short", "shorts"}, text);
+  constexpr std::array<std::string_view, 10> kChecked{"look", "inspect", "bridge", "joint", "solder", "bright", "tombstone", "whisker", "wetted", "filled"};
+  constexpr std::array<std::string_view, 4> kDone{"look at", "look for", "inspect", "magnif"};
+  constexpr std::array<std::string_view, 2> kShort{"short", "shorts"};
+  return facts.process(step).word_or("class") == "check" || says_one_of(kChecked, check_words(step)) || says_one_of(kDone, step_words(step)) || says_one_word(kShort, all_words(step));
+}
+
+/// A look at joints of its own; where somebody signs, it is for something else.
+bool looks_for_bridges(const Facts& facts, const job::Step& step) {
+  constexpr std::array<std::string_view, 7> kWords{"joint", "bridge", "solder", "tombstone", "whisker", "short", "wetted"};
+  return facts.process(step).word_or("class") == "check" && !step.hold && says_one_of(kWords, all_words(step));
 }
 
 /// On the bench supply with its current held low, a bridge costs less.
-bool held_low(const job::Step& power) { return says_one_of(std::array<std::string_view, 2>{"limit", "fuse"}, step_words(power)); }
+bool held_low(const job::Step& power) {
+  constexpr std::array<std::string_view, 2> kLow{"limit", "fuse"};
+  return says_one_of(kLow, step_words(power));
+}
 
 }  // namespace
 
@@ -50,7 +62,7 @@ void looked_first(const Facts& facts, const KnownOrder& order, const job::Step& 
     if (sooner && gets_power(s)) return;  // that was the first
     if (sooner && solders(s)) soldered = &s;
     if (sooner && looks(facts, s) && s.process.text != "receive") return;
-    if (order.before(power.id, s.id) && facts.process(s).word_or("class") == "check" && late == nullptr) late = &s;
+    if (order.before(power.id, s.id) && looks_for_bridges(facts, s) && late == nullptr) late = &s;
   }
   if (soldered == nullptr) return;
   const bool warns = late != nullptr && !held_low(power);
