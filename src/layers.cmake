@@ -58,7 +58,7 @@ handlot_layer(kit USES core input plan)
 
 include(bench/bench.cmake)
 find_package(OpenSSL REQUIRED)
-handlot_layer(pipeline USES core input catalogue job plan solder reflow shapes geometry bodies kit rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
+handlot_layer(pipeline USES core input catalogue job plan solder reflow joints shapes geometry bodies kit rules graph calendar schedule LENT OPENSSL=OpenSSL::Crypto)
 target_compile_definitions(handlot_pipeline PRIVATE HANDLOT_CARD_FOLDER="${CMAKE_SOURCE_DIR}/parts")
 
 find_package(CLI11 REQUIRED)
