@@ -629,7 +629,7 @@ TEST_CASE("a placement list that lies beside the job as a whole is told of once"
   CHECK(told(0, 0, 2) == Told{"the placement list puts 'resistors' more than 0.5 mm from where the job has them"});
 }
 
-TEST_CASE("where a bath clashes with a part that bears none, the way round the bath is told", "[pipeline]") {
+TEST_CASE("where a bath meets a part that bears none, the way round the bath is told", "[pipeline]") {
   const Folder folder;
   fs::create_directories(folder.path / "parts");
   folder.put("parts/open.xml", "<cards version='1'><part id='open-sensor' name='Open sensor' no-wash='yes'/></cards>");
@@ -637,11 +637,12 @@ TEST_CASE("where a bath clashes with a part that bears none, the way round the b
   std::string steps = kSteps + "<step id='bath' process='clean-flux' title='Bath' on='board' run='3 min'><uses material='isopropanol' amount='3 g'/></step>";
   steps.replace(steps.find("<installs part='u'/>"), 20, "<installs part='u'/><installs part='s'/>");
   const auto made = good(folder, {"", parts, steps, ""});
-  const auto f = finding(made.plan, "order-clash", plan::Severity::stop);
+  const auto f = finding(made.plan, "no-bath", plan::Severity::stop);
   REQUIRE(f != nullptr);
+  CHECK(f->message == "'bath' washes 'sensor', which bears no washing and stands on the board since 'reflow'");
   CHECK(f->mend.starts_with("put 'sensor' on after it, or clean by hand around it with a step of process 'clean'"));
   steps.replace(steps.find("clean-flux"), 10, "clean");
-  CHECK(finding(good(folder, {"", parts, steps, ""}).plan, "order-clash", plan::Severity::stop) == nullptr);
+  CHECK(finding(good(folder, {"", parts, steps, ""}).plan, "no-bath", plan::Severity::stop) == nullptr);
 }
 
 TEST_CASE("where a part would not bear the paste's window, the peak of the log is what to write", "[pipeline]") {
