@@ -18,7 +18,7 @@ namespace {
 constexpr double kWide = 518, kLabel = 82, kRow = 20, kLane = 15,
                  kAxis = 22;  // as printed: 1 unit is 1 point
 constexpr double kLeastBar = 1.2;
-constexpr std::size_t kClocksApart = 3;  // more sub-batches than this share one bar of a clock
+constexpr std::size_t kClocksApart = 3;  // more sub-batches than this share one line of a clock
 
 struct Span {
   Instant from, to;
@@ -26,9 +26,18 @@ struct Span {
 
 struct Bar {
   Span span;
-  std::string label;
-  std::string short_label{};        ///< of a clock, where the label does not fit into it
+  std::string label{};
   std::optional<Instant> latest{};  ///< of a clock
+  std::string text{};               ///< of a clock, at the first bar of a day: what stands at `text_x`
+  double text_x = 0;
+  bool over_bars = false;  ///< `text` found no free room
+};
+
+/// One clock, or that of many sub-batches: it rests between them.
+struct Clocks {
+  std::string label;        ///< "70→80 oil soaks in"
+  std::string short_label;  ///< "70→80", where the label does not fit
+  std::vector<Bar> bars;    ///< apart, in turn
 };
 
 struct Row {
@@ -110,7 +119,7 @@ void add_bar(Row& row, const Span& span, const std::string& label) {
       return;
     }
   }
-  row.bars.push_back({span, label});
+  row.bars.push_back({.span = span, .label = label});
 }
 
 std::vector<const plan::Operation*> by_start(const View& view) {
@@ -143,71 +152,137 @@ std::vector<Row> resource_rows(const View& view) {
   return rows;
 }
 
-std::vector<Bar> clock_bars(const View& view, const plan::Wait& wait) {
-  std::vector<Bar> bars;
-  const auto& ops = view.operations(wait.from.step);
-  for (const auto* op : ops) {
-    const Instant from = wait.from.edge == plan::Edge::start ? op->start : op->end;
-    const std::string steps = view.number(wait.from.step) + "→" + view.number(wait.to.step);
-    Bar bar{{from, from + std::max(wait.min, Duration(60))}, steps + " " + wait.what, steps};
-    bar.latest = latest_end(wait, from);
-    if (bar.latest && wait.min.seconds <= 0) bar.span.to = *bar.latest;
-    if ((ops.size() > kClocksApart || wait.scope == plan::Scope::lot) && !bars.empty()) {
-      bars.front().span.from = std::min(bars.front().span.from, bar.span.from);
-      bars.front().span.to = std::max(bars.front().span.to, bar.span.to);
-      if (bar.latest) bars.front().latest = std::min(*bars.front().latest, *bar.latest);
-    } else {
-      bars.push_back(std::move(bar));
-    }
+/// When the step that the clock waits for is done with the units of `op`, as planned; of all units where the clock runs once for the lot.
+std::optional<Instant> met_at(const View& view, const plan::Wait& wait, const plan::Operation& op) {
+  std::optional<Instant> met;
+  for (const auto* later : view.operations(wait.to.step)) {
+    if (wait.scope != plan::Scope::lot && (later->first_unit > op.last_unit || later->last_unit < op.first_unit)) continue;
+    const Instant at = wait.to.edge == plan::Edge::start ? later->start : later->end;
+    met = std::max(met.value_or(at), at);
   }
-  return bars;
+  return met;
+}
+
+Bar clock_bar(const View& view, const plan::Wait& wait, const plan::Operation& op) {
+  const Instant from = wait.from.edge == plan::Edge::start ? op.start : op.end;
+  Bar bar{.span = {from, from + std::max(wait.min, Duration(60))}};
+  bar.latest = latest_end(wait, from);
+  // With a latest end only, nobody watches the clock any more when its step is done.
+  if (bar.latest && wait.min.seconds <= 0)
+    bar.span.to = std::max(bar.span.to, std::min(*bar.latest, met_at(view, wait, op).value_or(*bar.latest)));
+  return bar;
+}
+
+/// Bars that meet, or all of them where the clock runs once for the lot, are one.
+std::vector<Bar> joined(std::vector<Bar> bars, bool all) {
+  std::stable_sort(bars.begin(), bars.end(), [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
+  std::vector<Bar> out;
+  for (auto& bar : bars) {
+    if (out.empty() || (!all && bar.span.from > out.back().span.to)) {
+      out.push_back(std::move(bar));
+      continue;
+    }
+    out.back().span.to = std::max(out.back().span.to, bar.span.to);
+    if (bar.latest) out.back().latest = std::min(out.back().latest.value_or(*bar.latest), *bar.latest);
+  }
+  return out;
+}
+
+std::vector<Clocks> clocks_of(const View& view, const plan::Wait& wait) {
+  const std::string steps = view.number(wait.from.step) + "→" + view.number(wait.to.step);
+  std::vector<Bar> bars;
+  for (const auto* op : view.operations(wait.from.step)) bars.push_back(clock_bar(view, wait, *op));
+  const bool once = wait.scope == plan::Scope::lot;
+  std::vector<Clocks> out;
+  if (once || bars.size() > kClocksApart) return {{steps + " " + wait.what, steps, joined(std::move(bars), once)}};
+  for (auto& bar : bars) out.push_back({steps + " " + wait.what, steps, {std::move(bar)}});
+  return out;
 }
 
 constexpr double kClockType = 8;
 
-/// What stands at a clock's bar: all of it inside where it fits, else the numbers behind it, or before it at
-/// the edge.
+/// What stands at a clock's bars, and the room that bars and text take together.
 struct ClockLabel {
   std::string text;
   double x = 0;
-  double from = 0, to = 0;  ///< room that bar and label take together
+  double from = 0, to = 0;
+  bool over_bars = false;
 };
 
-ClockLabel label_of(const Bar& bar, const Day& day) {
-  const double from = day.x(bar.span.from);
-  const double to =
-      std::max(day.x(std::max(bar.span.to, bar.latest.value_or(bar.span.to))), from + kLeastBar);
-  const double room = (bar.latest ? std::min(to, day.x(*bar.latest)) : to) - from - 14;
-  if (text_width(bar.label, kClockType) <= room) return {bar.label, from + 3, from, to};
-  const double wide = text_width(bar.short_label, kClockType);
-  if (wide + 30 <= room) return {shortened(bar.label, kClockType, room), from + 3, from, to};
-  if (wide <= room) return {bar.short_label, from + 3, from, to};
-  if (to + wide + 6 <= kWide) return {bar.short_label, to + 4, from, to + 4 + wide};
-  return {bar.short_label, from - wide - 3, from - wide - 3, to};
+/// A bar as it lies on the paper of a day.
+struct Drawn {
+  double from, to;               ///< with the mark of its latest end
+  std::optional<double> latest;  ///< where that is on this day
+  double room() const { return latest.value_or(to) - from - 14; }
+};
+
+std::vector<Drawn> drawn(const Clocks& clocks, const Day& day) {
+  std::vector<Drawn> out;
+  for (const Bar& bar : clocks.bars) {
+    Drawn one{day.x(bar.span.from), day.x(bar.span.to), {}};
+    one.to = std::max(one.to, one.from + kLeastBar);
+    if (bar.latest && *bar.latest >= day.span.from && *bar.latest <= day.span.to) {
+      one.latest = std::min(one.to, day.x(*bar.latest));
+      one.to = std::max(one.to, day.x(*bar.latest));
+    }
+    out.push_back(one);
+  }
+  return out;
+}
+
+/// All of it inside a bar where it fits, else the numbers: inside, behind the last bar, before the first, in a gap, behind the latest end.
+ClockLabel label_of(const Clocks& clocks, const Day& day) {
+  const std::vector<Drawn> bars = drawn(clocks, day);
+  // The latest end of a bar may lie behind the bars that follow.
+  const double from = bars.front().from, to = std::max_element(bars.begin(), bars.end(), [](const Drawn& a, const Drawn& b) { return a.to < b.to; })->to;
+  const double whole = text_width(clocks.label, kClockType), wide = text_width(clocks.short_label, kClockType);
+  const auto roomiest = std::max_element(bars.begin(), bars.end(), [](const Drawn& a, const Drawn& b) { return a.room() < b.room(); });
+  const double room = roomiest->room(), inside = roomiest->from + 3;
+  if (whole <= room) return {clocks.label, inside, from, to};
+  if (wide + 30 <= room) return {shortened(clocks.label, kClockType, room), inside, from, to};
+  if (wide <= room) return {clocks.short_label, inside, from, to};
+  if (to + wide + 6 <= kWide) return {clocks.short_label, to + 4, from, to + 4 + wide};
+  if (from - wide - 3 >= kLabel) return {clocks.short_label, from - wide - 3, from - wide - 3, to};
+  for (std::size_t i = 0; i + 1 < bars.size(); ++i) {
+    if (bars[i + 1].from - bars[i].to >= wide + 8) return {clocks.short_label, bars[i].to + 4, from, to};
+  }
+  for (const Drawn& bar : bars) {
+    if (bar.latest && bar.to - *bar.latest >= wide + 14) return {clocks.short_label, *bar.latest + 4, from, to};
+  }
+  return {clocks.short_label, from + 3, from, std::max(to, from + 3 + wide), true};
+}
+
+/// The clocks that run on a day, with what of them does.
+std::vector<Clocks> clocks_on(const View& view, const Day& day) {
+  std::vector<Clocks> out;
+  for (const auto& wait : view.plan().waits) {
+    for (auto& clocks : clocks_of(view, wait)) {
+      std::erase_if(clocks.bars, [&](const Bar& bar) { return !meet(bar.span, day.span); });
+      if (!clocks.bars.empty()) out.push_back(std::move(clocks));
+    }
+  }
+  std::stable_sort(out.begin(), out.end(), [](const Clocks& a, const Clocks& b) { return a.bars.front().span.from < b.bars.front().span.from; });
+  return out;
 }
 
 /// Clocks side by side in as few lanes as hold them.
 std::vector<Row> clock_rows(const View& view, const Day& day) {
-  std::vector<Bar> bars;
-  for (const auto& wait : view.plan().waits) {
-    for (auto& bar : clock_bars(view, wait)) {
-      if (meet(bar.span, day.span)) bars.push_back(std::move(bar));
-    }
-  }
-  std::stable_sort(bars.begin(), bars.end(),
-                   [](const Bar& a, const Bar& b) { return a.span.from < b.span.from; });
   std::vector<Row> lanes;
   std::vector<double> taken_to;
-  for (const auto& bar : bars) {
-    const ClockLabel room = label_of(bar, day);
+  for (auto& clocks : clocks_on(view, day)) {
+    const ClockLabel label = label_of(clocks, day);
+    Bar& first = clocks.bars.front();
+    first.text = label.text;
+    first.text_x = label.x;
+    first.over_bars = label.over_bars;
     std::size_t lane = 0;
-    while (lane < lanes.size() && taken_to[lane] > room.from) ++lane;
+    while (lane < lanes.size() && taken_to[lane] > label.from) ++lane;
     if (lane == lanes.size()) {
       lanes.push_back({"", Row::Kind::clock, {}});
       taken_to.push_back(0);
     }
-    lanes[lane].bars.push_back(bar);
-    taken_to[lane] = room.to + 6;
+    lanes[lane].bars.insert(lanes[lane].bars.end(), clocks.bars.begin(), clocks.bars.end());
+    taken_to[lane] = label.to + 6;
   }
   if (!lanes.empty()) lanes.front().name = "clocks";
   return lanes;
@@ -282,8 +357,6 @@ std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, do
   const double size = 9.5;
   const double wide = text_width(bar.label, size);
   if (kind == Row::Kind::clock) {
-    const ClockLabel label = label_of(bar, day);
-    out += svg_text(label.x, y + high - 2.6, kClockType, label.text);
     if (bar.span.to > day.span.to)
       out +=
           fmt::format(R"(<path d="M{:.1f} {:.1f}l7 {:.1f}l-7 {:.1f}z"/>)", kWide - 8, y, high / 2, high / 2);
@@ -297,6 +370,19 @@ std::string bar_svg(const Bar& bar, Row::Kind kind, const Day& day, double y, do
   } else if (from >= label_free_from) {
     out += svg_text(from, y - 1, 7, bar.label);  // too narrow: the number stands above
     label_free_from = from + text_width(bar.label, 7) + 2;
+  }
+  return out;
+}
+
+/// What stands at the clocks of a lane: over its bars, so that none hides it.
+std::string clock_texts(const Row& lane, double y) {
+  constexpr double kHigh = kLane - 4;
+  std::string out;
+  for (const auto& bar : lane.bars) {
+    if (bar.text.empty()) continue;
+    if (bar.over_bars)
+      out += fmt::format(R"(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}" fill="#fff"/>)", bar.text_x - 1, y + 1, text_width(bar.text, kClockType) + 2, kHigh - 2);
+    out += svg_text(bar.text_x, y + kHigh - 2.6, kClockType, bar.text);
   }
   return out;
 }
@@ -321,6 +407,7 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
     if (!row.name.empty()) body += row_name(row.name, y, step);
     double free_from = 0;
     for (const auto& bar : row.bars) body += bar_svg(bar, row.kind, day, y, free_from);
+    body += clock_texts(row, y);
     y += step;
   }
   body += fmt::format(R"(<path d="M0 {:.1f}H{}" stroke="#000" stroke-width=".8"/>)", high, kWide);
@@ -341,8 +428,8 @@ std::vector<Drawing> timeline(const View& view) {
 }
 
 std::string timeline_key() {
-  return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs, and its "
-         "end is the soonest moment to go on; "
+  return "Black: hands at work. Grey bar: a station or fixture is taken. White bar: a clock runs; its end is the "
+         "soonest moment to go on or, of a clock that has a latest end only, the planned one; "
          "a thick upright mark is the latest. An arrow: goes on another day. Grey ground: the shop is "
          "closed. Numbers are steps; 90→120 is the clock between the two.";
 }
