@@ -116,6 +116,7 @@ struct Shelf {
   double lacks(double Pile::*what, const auto& want) const {
     double lack = -(shared.*what);
     for (const plan::KitRow* row : rows) {
+      if (row->kind == "made") continue;  // what is not on the shelf is made by the lot itself
       const auto pile = own.find(row->id);
       lack += std::max(0.0, want(*row) - (pile == own.end() ? 0 : pile->second.*what));
     }
@@ -156,7 +157,7 @@ Shelves shelves_of(const Wanted& wanted, const Stock& stock, Clearance& c) {
     const bool by_card = card != wanted.cards.end() && listed_as(card->second);
     if (by_card) shelves[card->second].rows.push_back(&row);
     else if (listed_as(row.id)) shelves[row.id].rows.push_back(&row);
-    else if (row.lot > 0) c.unknown.push_back(row.id);
+    else if (row.lot > 0 && row.kind != "made") c.unknown.push_back(row.id);
     if (!by_card || card->second == row.id || !listed_as(row.id)) continue;
     c.remarks.push_back({Remark::Kind::both_names, fmt::format("'{}' and its card '{}' are both in the stock list: what they have is added up", row.id, card->second), 0});
   }
@@ -222,6 +223,7 @@ void judge(const Shelf& shelf, const Wanted& wanted, Clearance& c) {
   for (const plan::KitRow* row : shelf.rows) {
     const auto pile = shelf.own.find(row->id);
     c.there[row->id] = shelf.shared.there + (pile == shelf.own.end() ? 0 : pile->second.there);
+    if (row->kind == "made") continue;
     s.needed += row->lot + row->spare;
     s.lot += row->lot;
     names.push_back(row->name);
@@ -269,8 +271,9 @@ std::string text(const plan::Plan& plan, const std::optional<Clearance>& clearan
   out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", "id", "what", "a unit", "the lot", "spare", "first at");
   for (const plan::KitRow& row : plan.kit) {
     const std::string unit = row.unit.empty() ? "" : " " + row.unit;
-    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : row.lot > 0 ? "" : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 2) + unit : "", row.first_step);
+    out += fmt::format("{:<24} {:<34} {:>9} {:>9} {:>7}  {}\n", row.id, row.name.substr(0, 34), row.per_unit > 0 ? number(row.per_unit, 3) + unit : row.lot > 0 || row.kind == "tool" ? "" : "as needed", row.lot > 0 ? number(row.lot, 2) + unit : "", row.spare > 0 ? number(row.spare, 2) + unit : "", row.first_step);
     if (row.kind == "material" && !row.spec.empty()) out += fmt::format("{:<24} in all {}\n", "", row.spec);
+    if (row.kind == "made") out += fmt::format("{:<24} made in this lot at '{}': not to be fetched\n", "", row.first_step);
     if (!row.look_alikes.empty()) out += fmt::format("{:<24} looks like {}: keep it in {}\n", "", listed(row.look_alikes), row.bag);
   }
   if (!clearance) return out;

@@ -94,6 +94,54 @@ std::string first_step_of(std::span<const plan::Step> steps, const auto& is_used
   return {};
 }
 
+/// The step of the lot that prints the part: nobody has to fetch it.
+const plan::Step* printed_by(const rules::Facts& facts, const job::Part& part, std::span<const plan::Step> steps) {
+  const bool printed = facts.card(part.card).word_or("made") == "printed";
+  for (const plan::Step& s : steps) {
+    const job::Step* work = facts.job.step(s.id);
+    if (work == nullptr || work->process.text != "print-frame") continue;
+    const bool reached = std::find(work->touches.begin(), work->touches.end(), part.id) != work->touches.end();
+    if (work->on == part.id || (printed && reached)) return &s;
+  }
+  return nullptr;
+}
+
+/// Of a part that no step puts in, for it is what the others go on: the first step that works on it.
+std::string first_work_on(const rules::Facts& facts, const job::Part& part, std::span<const plan::Step> steps) {
+  return first_step_of(steps, [&](const plan::Step& s) {
+    const job::Step* work = facts.job.step(s.id);
+    return work != nullptr && (work->on == part.id || std::find(work->touches.begin(), work->touches.end(), part.id) != work->touches.end());
+  });
+}
+
+/// Tools and fixtures that the steps name, each once, in the order in which they are needed.
+std::vector<plan::KitRow> tools_of(const rules::Facts& facts, std::span<const plan::Step> steps) {
+  std::vector<plan::KitRow> rows;
+  const auto add = [&](std::string id, std::string name, const plan::Step& step, std::string spec) {
+    if (std::any_of(rows.begin(), rows.end(), [&](const plan::KitRow& r) { return r.id == id; })) return;
+    plan::KitRow row;
+    row.id = std::move(id);
+    row.name = std::move(name);
+    row.kind = "tool";
+    row.spec = std::move(spec);
+    row.first_step = step.id.text;
+    rows.push_back(std::move(row));
+  };
+  for (const plan::Step& s : steps) {
+    const job::Step* work = facts.job.step(s.id);
+    if (work == nullptr) continue;
+    for (const job::ToolUse& t : work->tools) {
+      if (t.card.empty()) add(t.name, t.name, s, "");
+      else add(t.card.text, facts.card(t.card).name, s, "");
+    }
+    for (const job::Holds& h : work->holds) {
+      const job::Fixture* f = facts.job.fixture(h.fixture);
+      if (f != nullptr) add(f->id.text, f->name.empty() ? f->id.text : f->name, s, f->count > 1 ? fmt::format("{} of them", f->count) : "");
+    }
+  }
+  return rows;
+}
+
 }  // namespace
 
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps) {
@@ -114,6 +162,8 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
     row.first_step = first_step_of(steps, [&](const plan::Step& s) {
       return std::any_of(s.parts.begin(), s.parts.end(), [&](const plan::StepPart& p) { return p.part == part.id; });
     });
+    if (row.first_step.empty()) row.first_step = first_work_on(facts, part, steps);
+    if (const plan::Step* print = printed_by(facts, part, steps)) row.kind = "made", row.first_step = print->id.text;
     for (const job::Part& other : facts.job.parts) {
       if (look_alike(card, facts.card(other.card))) row.look_alikes.push_back(other.id.text);
     }
@@ -155,6 +205,7 @@ std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan
     }
     rows.push_back(std::move(row));
   }
+  for (plan::KitRow& row : tools_of(facts, steps)) rows.push_back(std::move(row));
   return rows;
 }
 

@@ -220,3 +220,15 @@ TEST_CASE("what the lot takes once is not taken by each unit", "[kit]") {
   CHECK(units("199", "230") == 0);
   CHECK(units("200", "215") == 3);
 }
+
+TEST_CASE("what the lot makes itself is neither short nor asked of the stock list", "[kit]") {
+  std::vector<plan::KitRow> rows{row("lens", 1, 6, 0, "a"), row("housing", 1, 6, 0, "a"), row("lid", 1, 6, 0, "a"), row("iron", 0, 0, 0, "a")};
+  rows[1].kind = rows[2].kind = "made";
+  rows[3].kind = "tool";
+  const kit::Wanted wanted{rows, {}, {}, 6, "2027-01-11"};
+  const auto c = kit::clear_to_build(wanted, stock_of("id,count\nlens,6\nhousing,1\n"));
+  CHECK(c.units == 6);
+  CHECK(c.shortages.empty());
+  CHECK(c.unknown.empty());
+  CHECK(c.there.at("housing") == 1);
+}
