@@ -59,15 +59,14 @@ Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, 
   const bool pictures =
       std::any_of(rows.begin(), rows.end(), [](const auto* r) { return !r->picture_svg.empty(); });
   const double bags = bag_share(rows);
-  Table table{caption, {{"In tray", 1.1}}};
+  Table table{caption, {{rows.front()->kind == "made" ? "Made" : rows.front()->kind == "tool" ? "At hand" : "In tray", 1.1}}};
   table.roomy = true;
   if (pictures) table.columns.push_back({"Picture", 2});
   if (bags > 0) table.columns.push_back({"Bag", bags});
-  table.columns.insert(table.columns.end(), {{"What", 6},
-                                             {"A unit", 1.5, true},
-                                             {"The lot", 1.6, true},
-                                             {"Spare", 1.2, true},
-                                             {"Step", 1.1, true}});
+  const bool counted = rows.front()->kind != "tool";
+  table.columns.push_back({"What", counted ? 6.0 : 10.3});
+  if (counted) table.columns.insert(table.columns.end(), {{"A unit", 1.5, true}, {"The lot", 1.6, true}, {"Spare", 1.2, true}});
+  table.columns.push_back({"Step", 1.1, true});
   for (const auto* row : rows) {
     std::vector<Cell> cells{tick()};
     if (pictures)
@@ -75,9 +74,11 @@ Table kit_table(const View& view, const std::vector<const plan::KitRow*>& rows, 
           {row->picture_svg, row->picture_svg.empty() ? Cell::Form::text : Cell::Form::picture, ""});
     if (bags > 0) cells.push_back(strong(row->bag));
     cells.push_back(plain(described(*row)));
-    cells.push_back(plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""));
-    cells.push_back(strong(lot_amount(*row)));
-    cells.push_back(plain(row->spare > 0 ? amount(row->spare, row->unit) : ""));
+    if (counted) {
+      cells.push_back(plain(row->per_unit > 0 ? amount(row->per_unit, row->unit) : ""));
+      cells.push_back(strong(lot_amount(*row)));
+      cells.push_back(plain(row->spare > 0 ? amount(row->spare, row->unit) : ""));
+    }
     cells.push_back(step_cell(view, *row));
     table.rows.push_back(std::move(cells));
   }
@@ -198,22 +199,40 @@ Table values_table(const View& view, bool whole_lot, const std::string& of) {
   return table;
 }
 
+Table rework_table(const std::string& caption, int rows, bool names_unit) {
+  Table table{caption, {}, {}, true};
+  if (names_unit) table.columns.push_back({"Unit", 1.1});
+  table.columns.insert(table.columns.end(), {{"Rework at step", 1.6},
+                                             {"What was wrong, where", 4},
+                                             {"What was done", 4},
+                                             {"Tested again", 1.4},
+                                             {"Date, initials", 2}});
+  for (int row = 0; row < rows; ++row) {
+    table.rows.push_back({blank(), blank(), blank(), tick(), blank()});
+    if (names_unit) table.rows.back().insert(table.rows.back().begin(), blank());
+  }
+  return table;
+}
+
 void add_record(const View& view, int unit, Section& section) {
   section.blocks.push_back(Subheading{"Unit " + view.unit(unit)});
   Table table = values_table(view, false, "unit " + view.unit(unit));
   table.whole = table.keep_with_next = true;
   if (!table.rows.empty()) section.blocks.push_back(std::move(table));
-  Table rework{"Rework of unit " + view.unit(unit),
-               {{"Rework at step", 1.6},
-                {"What was wrong, where", 4},
-                {"What was done", 4},
-                {"Tested again", 1.4},
-                {"Date, initials", 2}},
-               {},
-               true};
+  Table rework = rework_table("Rework of unit " + view.unit(unit), 2, false);
   rework.whole = true;
-  for (int row = 0; row < 2; ++row) rework.rows.push_back({blank(), blank(), blank(), tick(), blank()});
   section.blocks.push_back(std::move(rework));
+}
+
+/// Nothing is measured on a unit: pages of empty frames would be its record.
+bool only_rework(const View& view) {
+  constexpr int kFew = 4;
+  return view.lot() > kFew && values_table(view, false, "a unit").rows.empty();
+}
+
+void add_rework_of_any(const View& view, Section& section) {
+  section.blocks.push_back(Para{"No value is written down on a unit of this lot: one line for each rework. When the lines are full, copy this page.", Para::Style::body});
+  section.blocks.push_back(rework_table("Rework of the units", std::clamp(view.lot(), 6, 16), true));
 }
 
 Table leftover_table(const plan::Plan& plan) {
@@ -227,7 +246,7 @@ Table leftover_table(const plan::Plan& plan) {
               {},
               true};
   for (const auto& row : plan.kit) {
-    if (row.kind != "part" && row.kind != "screw") continue;
+    if (row.kind != "part" && row.kind != "screw" && row.kind != "made") continue;
     table.rows.push_back({plain(row.name + (row.bag.empty()              ? ""
                                             : row.bag.starts_with("bag") ? " (" + row.bag + ")"
                                                                          : " (bag " + row.bag + ")")),
@@ -298,6 +317,7 @@ Section kit(const View& view) {
     const char* title;
   };
   static constexpr Kind kKinds[] = {{"part", "Parts"},
+                                    {"made", "Made in this lot, not to be fetched"},
                                     {"screw", "Screws"},
                                     {"material", "Materials"},
                                     {"consumable", "Consumables"},
@@ -391,6 +411,11 @@ Section records(const View& view) {
                   .short_title = "Records",
                   .notes = true};
   if (view.plan().work.steps.empty()) return section;
+  if (only_rework(view)) {
+    section.title = "Rework of the units";
+    add_rework_of_any(view, section);
+    return section;
+  }
   for (int unit = 1; unit <= view.lot(); ++unit) add_record(view, unit, section);
   return section;
 }

@@ -129,3 +129,120 @@ TEST_CASE("how good a schedule is, is said of those that leave time to spare whe
     CHECK(text.find(of_those) != std::string::npos);
   }
 }
+
+namespace {
+
+plan::Operation done(const plan::Plan& plan, std::size_t step, int unit, Instant start, Duration takes) {
+  plan::Operation op;
+  op.step = plan.work.steps.at(step).id;
+  op.first_unit = op.last_unit = unit;
+  op.start = start;
+  op.hands_end = op.end = start + takes;
+  return op;
+}
+
+/// Only these operations, and one clock from the end of the first step to the start of the second.
+plan::Plan with_clock(std::vector<plan::Operation> operations, Duration min, std::optional<Duration> max) {
+  plan::Plan plan = test::sample_plan();
+  plan.work.hours.clear();
+  plan.schedule.operations = std::move(operations);
+  plan::Wait wait;
+  wait.from = {plan.work.steps[0].id, plan::Edge::end};
+  wait.to = {plan.work.steps[1].id, plan::Edge::start};
+  wait.min = min;
+  wait.max = max;
+  wait.what = "oil soaks in";
+  plan.waits = {wait};
+  return plan;
+}
+
+std::size_t white_bars(const std::string& svg) {
+  const std::string bar = R"(fill="#fff" stroke="#000")";
+  std::size_t count = 0;
+  for (std::size_t at = svg.find(bar); at != std::string::npos; at = svg.find(bar, at + 1)) ++count;
+  return count;
+}
+
+}  // namespace
+
+TEST_CASE("a clock of each unit rests between the units and over night", "[sheets]") {
+  const plan::Plan sample = test::sample_plan();
+  const Instant first = sample.schedule.start;
+  std::vector<plan::Operation> ops;
+  for (int unit = 1; unit <= 4; ++unit) ops.push_back(done(sample, 0, unit, first + minutes(30 * (unit - 1)), minutes(5)));
+  ops.push_back(done(sample, 0, 5, first + hours(24), minutes(5)));
+  const plan::Plan plan = with_clock(ops, minutes(5), minutes(10));
+  const auto drawings = sheets::timeline(sheets::View(plan));
+  REQUIRE(drawings.size() == 2);
+  CHECK(white_bars(drawings[0].svg) == 4);
+  CHECK(white_bars(drawings[1].svg) == 1);
+  CHECK(drawings[0].svg.find("l-7") == std::string::npos);  // no arrow: nothing goes on into the night
+}
+
+TEST_CASE("a clock with a latest end only is drawn until its step is done", "[sheets]") {
+  const plan::Plan sample = test::sample_plan();
+  const Instant first = sample.schedule.start;
+  const std::vector<plan::Operation> ops{done(sample, 0, 1, first, minutes(30)), done(sample, 1, 1, first + hours(2), minutes(30)), done(sample, 2, 1, first + hours(24), minutes(30))};
+  const auto drawings = sheets::timeline(sheets::View(with_clock(ops, Duration(0), hours(96))));
+  REQUIRE(drawings.size() == 2);
+  CHECK(white_bars(drawings[0].svg) == 1);
+  CHECK(white_bars(drawings[1].svg) == 0);
+}
+
+TEST_CASE("no label of a clock stands left of the hours", "[sheets]") {
+  const plan::Plan sample = test::sample_plan();
+  const Instant first = sample.schedule.start;
+  // The latest end comes early on the second day, and the bar goes on behind it to the third.
+  const std::vector<plan::Operation> ops{done(sample, 0, 1, first, minutes(30)), done(sample, 2, 1, first + hours(24), hours(9)), done(sample, 2, 2, first + hours(48), hours(9))};
+  const auto drawings = sheets::timeline(sheets::View(with_clock(ops, hours(72), hours(24))));
+  REQUIRE(drawings.size() >= 2);
+  const std::string& svg = drawings[1].svg;
+  const auto label = svg.find("→");
+  REQUIRE(label != std::string::npos);
+  const auto x = svg.rfind("x=\"", label);
+  REQUIRE(x != std::string::npos);
+  CHECK(std::stod(svg.substr(x + 3)) >= 82);
+}
+
+namespace {
+
+/// The sheet as a page of a browser.
+std::string page_of(const plan::Plan& plan) {
+  const auto folder = fs::temp_directory_path() / "handlot-page-of";
+  fs::remove_all(folder);
+  REQUIRE(sheets::write_sheet(plan, folder.string()));
+  std::string page = read((folder / "sheet.html").string());
+  fs::remove_all(folder);
+  return page;
+}
+
+}  // namespace
+
+TEST_CASE("where no unit has a value to write down, one page of rework lines does for the lot", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  for (plan::Step& step : plan.work.steps) {
+    if (!step.timing.whole_lot) step.checks.clear();
+  }
+  const std::string text = page_of(plan);
+  CHECK(text.find("copy this page") != std::string::npos);
+  CHECK(text.find("Rework of unit 1") == std::string::npos);
+}
+
+TEST_CASE("what the lot prints itself stands apart in the kit, and tools stand there too", "[sheets]") {
+  plan::Plan plan = test::sample_plan();
+  plan.kit.clear();
+  for (const char* kind : {"part", "made", "tool"}) {
+    plan::KitRow row;
+    row.id = row.kind = kind;
+    row.name = std::string("the ") + kind;
+    row.lot = row.kind == "tool" ? 0 : 6;
+    row.first_step = plan.work.steps.front().id.text;
+    plan.kit.push_back(row);
+  }
+  const std::string text = page_of(plan);
+  const auto part = text.find("the part"), heading = text.find("Made in this lot"), made = text.find("the made"), tool = text.find("the tool");
+  CHECK(part < heading);
+  CHECK(heading < made);
+  CHECK(made < tool);
+  CHECK(tool != std::string::npos);
+}
