@@ -61,11 +61,15 @@ std::vector<solder::PlacingAfter> fragile_last(const Facts& facts, const std::ve
   return after;
 }
 
-std::string which_way(const std::vector<Placement>& parts, const solder::PlacingGroup& group) {
-  std::set<std::string> marks;
+/// What cannot be told from the card, the step's own words may say: "This way" on the sheet.
+std::string which_way(const job::Step& step, const std::vector<Placement>& parts, const solder::PlacingGroup& group) {
+  const std::string unknown = step.orientation.empty() ? "CAN BE TURNED WRONG: its mark is not known" : "CAN BE TURNED WRONG: see 'This way' of the step";
+  std::set<std::string> marks, places;
   for (const std::size_t i : group.order) {
-    if (parts[i].polarised) marks.insert(parts[i].mark.empty() ? "CAN BE TURNED WRONG: its mark is not known" : parts[i].mark);
+    if (parts[i].polarised) marks.insert(parts[i].mark.empty() ? unknown : parts[i].mark);
+    else if (!parts[i].mark.empty()) places.insert(parts[i].mark);
   }
+  if (marks.empty() && !places.empty()) return "one way only: " + listed(std::vector<std::string>(places.begin(), places.end()));
   const std::vector<std::string> words(marks.begin(), marks.end());
   return words.empty() ? "either way round" : listed(words);
 }
@@ -76,11 +80,11 @@ std::string references(const std::vector<Placement>& parts, const solder::Placin
   return fmt::format("{}", fmt::join(refs, " "));
 }
 
-plan::PageTable table_of(const std::vector<Placement>& parts, const solder::PlacingPlan& plan) {
+plan::PageTable table_of(const job::Step& step, const std::vector<Placement>& parts, const solder::PlacingPlan& plan) {
   plan::PageTable table{"Parts in the order of placing", {"No.", "Value", "Bag", "Each board", "References, near neighbours in a row", "Which way", "Why now"}, {0.7, 1.5, 2.4, 1.0, 4.2, 2.4, 2.6}, {}};
   for (std::size_t g = 0; g < plan.groups.size(); ++g) {
     const solder::PlacingGroup& group = plan.groups[g];
-    table.rows.push_back({fmt::format("{}", g + 1), group.value, group.bag, fmt::format("{}", group.order.size()), references(parts, group), which_way(parts, group), group.why});
+    table.rows.push_back({fmt::format("{}", g + 1), group.value, group.bag, fmt::format("{}", group.order.size()), references(parts, group), which_way(step, parts, group), group.why});
   }
   return table;
 }
@@ -126,7 +130,7 @@ void add_page(const Facts& facts, const job::Step& step, const std::vector<Place
   page.title = fmt::format("Placing: {}{}", step.title, bottom ? ", bottom side" : "");
   page.step = step.id;
   page.lines = lines_of(facts, step, *order, parts.size());
-  page.tables.push_back(table_of(parts, *order));
+  page.tables.push_back(table_of(step, parts, *order));
   for (std::size_t g = 0; g < order->groups.size(); ++g) {
     page.ticks.push_back(fmt::format("{}. {} x {}", g + 1, order->groups[g].order.size(), order->groups[g].value));
   }

@@ -99,17 +99,29 @@ void draw_order(SvgPicture& svg, const View& view, const std::vector<Placement>&
   }
 }
 
+/// Under the picture: what dot and bar mean; empty where every part may lie either way round.
+std::string turn_line(const std::vector<Placement>& parts, const PlacingGroup& group) {
+  std::set<std::string> marks;
+  bool unknown = false;
+  for (const std::size_t i : group.order) {
+    if (!parts[i].polarised) continue;
+    if (parts[i].mark.empty()) unknown = true;
+    else marks.insert(parts[i].mark);
+  }
+  if (marks.empty()) return unknown ? "do not turn: dot and bar stand at its first corner; what mark it bears there is not known" : "";
+  const std::vector<std::string> words(marks.begin(), marks.end());
+  return fmt::format("do not turn: dot and bar stand where the part shows its {}{}", listed(words), unknown ? "; the mark of others is not known" : "");
+}
+
 }  // namespace
 
 std::string placing_picture(const std::vector<Placement>& parts, const PlacingPlan& plan,
                             std::size_t group_index, const BoardPicture& board) {
   const View view = view_of(parts, board);
   const PlacingGroup& group = plan.groups.at(group_index);
-  std::set<std::string> marks;
-  for (const std::size_t i : group.order)
-    if (parts[i].polarised) marks.insert(parts[i].mark.empty() ? "which way is not said" : parts[i].mark);
+  const std::string turn = turn_line(parts, group);
   const double foot = kTop + (view.high.y - view.low.y) * view.scale + 7;
-  const double height = foot + (marks.empty() ? 1 : 5) + 3;
+  const double height = foot + (turn.empty() ? 1 : 5) + 3;
   const std::string head = fmt::format("{}. {} x {} from bag {}", group_index + 1, group.order.size(),
                                        group.value.empty() ? "parts" : group.value, group.bag);
   SvgPicture svg(kWidth, height, board.title.empty() ? head : board.title, head);
@@ -131,12 +143,7 @@ std::string placing_picture(const std::vector<Placement>& parts, const PlacingPl
     if (parts[i].polarised) draw_mark(svg, view, parts[i]);
   }
   draw_order(svg, view, parts, group);
-  if (!marks.empty()) {
-    const std::vector<std::string> words(marks.begin(), marks.end());
-    svg.text(kEdge, foot,
-             fmt::format("do not turn: dot and bar stand where the part shows its {}", listed(words)),
-             kLetters);
-  }
+  if (!turn.empty()) svg.text(kEdge, foot, turn, kLetters);
   return svg.finish();
 }
 
