@@ -87,6 +87,19 @@ bool round_and_flat(const Card& card) {
   return length && width && height && length->high == width->high && height->high <= Millimetres(6);
 }
 
+/// Parts that the step takes in hand, and not only the device that they are in.
+std::set<PartId> in_hand(const Facts& facts, const job::Step& step) {
+  std::set<PartId> parts(step.touches.begin(), step.touches.end());
+  parts.insert(step.on);
+  for (const job::Installs& i : step.installs) {
+    for (const PartId& inside : facts.job.within(i.part)) parts.insert(inside);
+  }
+  for (const JointId& id : step.bonds) {
+    for (const PartId& member : facts.job.joint(id)->between) parts.insert(member);
+  }
+  return parts;
+}
+
 void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>& parts, std::set<Act>& acts) {
   const auto any = [&](auto what) { return std::any_of(parts.begin(), parts.end(), what); };
   const auto is_button = [&](const PartId& p) { return marked(facts, p, "cell") && round_and_flat(facts.card_of(p)); };
@@ -102,6 +115,9 @@ void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   const auto heat = heat_of(facts, step);
   if (cell) acts.insert(Act::lithium_cell);
   if (button) acts.insert(Act::button_cell);
+  for (const PartId& p : in_hand(facts, step)) {
+    if (parts.contains(p) && marked(facts, p, "cell")) acts.insert(is_button(p) ? Act::coin_in_hand : Act::cell_in_hand);
+  }
   // Within what its card bears, 10 K short of it, a cell in a warm cupboard is no danger.
   const bool mild = heat && std::all_of(parts.begin(), parts.end(), [&](const PartId& p) {
     const auto limit = marked(facts, p, "cell") ? heat_limit_of(facts, p, false) : std::nullopt;

@@ -142,6 +142,23 @@ std::string as_sentences(const std::vector<std::string>& orders) {
   return text;
 }
 
+/// What a process does to whoever stands at it, where signs and gear do not say it. Common practice, no source.
+struct ProcessWords {
+  std::string_view process, hazard, consequence, avoid;
+};
+constexpr std::array kProcessWords{
+    ProcessWords{"saw", "A saw cuts fingers, and a driven blade throws the work back.", "Cut fingers; a blow from the work.",
+                 "Clamp or guide the work, keep fingers out of the line of the blade, push the last of it with a stick, stand beside the line of "
+                 "the cut, reach in only when the blade stands."},
+    ProcessWords{"print-frame", "Nozzle and bed of the printer are hot, and its axes pinch.", "Burnt or pinched fingers.",
+                 "Keep hands out while it prints, and let nozzle and bed cool before the part is taken off."},
+};
+
+const ProcessWords* own_words(const std::string& process) {
+  const auto found = std::find_if(kProcessWords.begin(), kProcessWords.end(), [&](const ProcessWords& w) { return w.process == process; });
+  return found == kProcessWords.end() ? nullptr : &*found;
+}
+
 /// The words of the process card: nothing where the other cautions say it all. A sign of what to wear goes with its words.
 std::optional<plan::Caution> of_process(const StepFacts& step, const std::vector<plan::Caution>& here) {
   plan::Caution c;
@@ -150,13 +167,19 @@ std::optional<plan::Caution> of_process(const StepFacts& step, const std::vector
   c.signs = unsaid_signs(step, here);
   const bool words = !c.protect.empty() || !heed.empty();
   const bool warns = std::any_of(c.signs.begin(), c.signs.end(), [](const std::string& s) { return s.starts_with('W') || s.starts_with('P'); });
-  if (!words && !warns) return std::nullopt;
+  const ProcessWords* own = own_words(step.process);
+  if (own == nullptr && !words && !warns) return std::nullopt;
   c.level = plan::CautionClass::caution;
   c.at = plan::CautionAt::section;
   c.id = "process-" + step.process;
   c.hazard = "The work '" + step.process_name + "' has hazards of its own.";
   c.consequence = "Hurt hands, eyes, ears or lungs.";
   c.avoid = heed.empty() ? std::string(c.protect.empty() ? "Heed the signs." : "Wear what is named here.") : as_sentences(heed);
+  if (own != nullptr) {
+    c.hazard = own->hazard;
+    c.consequence = own->consequence;
+    c.avoid = std::string(own->avoid) + (heed.empty() ? "" : " " + as_sentences(heed));
+  }
   c.source = {"", "", Standing::practice};
   return c;
 }

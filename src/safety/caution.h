@@ -37,6 +37,8 @@ enum class Act {
   drying_oil,       ///< rags that may catch fire
   lithium_cell,     ///< a cell is in reach of the work
   button_cell,      ///< a coin cell is
+  cell_in_hand,     ///< a cell itself is put in, pressed down, connected
+  coin_in_hand,     ///< a coin cell is
   heat_near_cell,   ///< iron or oven with a cell fitted
   mains,            ///< touchable mains wiring
   powered_test,     ///< first power on the bench
