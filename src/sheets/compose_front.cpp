@@ -131,10 +131,10 @@ Table days_of(const View& view) {
   }
   add_waits(view, days);
   Table table{"What happens on which day",
-              {{"Day", 1.2},
-               {"Steps begun, in turn", 3.7},
-               {"Hands-on", 1.1},
-               {"Long waits that end (last unit)", 4.4}},
+              {{"Day", 1.5},
+               {"Steps begun, in turn", 3.4},
+               {"Hands-on", 1.5},
+               {"Long waits that end (last unit)", 4.0}},
               {},
               false};
   for (const auto& [at, day] : days) {

@@ -20,7 +20,7 @@ Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, d
   std::vector<ClockBox> clocks;
   const auto put = [&](const char* label, const std::string& planned) {
     clocks.push_back({type.set(label, {7.5, false, false, kGrey}, cell - 6),
-                      type.set(planned, {7, false, false, kGrey}, cell - 4)});
+                      type.set(planned, {7, false, false, kGrey}, cell - 8)});
   };
   put("started", row.start);
   if (wait.has_min) put("not before", row.not_before);
@@ -44,15 +44,18 @@ Item row_item(const Typesetter& type, const WaitBox& wait, const WaitRow& row, d
 void add_rows(const Typesetter& type, const WaitBox& wait, double width, std::vector<Item>& out) {
   const std::size_t abreast = wait.rows.size() > 2 ? 2 : 1;
   const double wide = abreast == 1 ? width : (width - kGutter) / 2;
+  const auto wide_of = [&](const WaitRow& row) { return std::clamp(type.set(row.units, {kBody, true}, 160).width() + 8, 44.0, 120.0); };
   double units_wide = 44;
-  for (const auto& row : wait.rows)
-    units_wide = std::max(units_wide, std::min(type.set(row.units, {kBody, true}, 160).width() + 8, 120.0));
+  for (const auto& row : wait.rows) {
+    const bool the_rest = row.start.empty() && wait.rows.size() > 1;  // a sentence of its own
+    if (!the_rest) units_wide = std::max(units_wide, wide_of(row));
+  }
   for (std::size_t i = 0; i < wait.rows.size(); i += abreast) {
     std::vector<Item> cells;
     Item line;
     line.gap = 4;
     for (std::size_t k = i; k < std::min(i + abreast, wait.rows.size()); ++k) {
-      cells.push_back(row_item(type, wait, wait.rows[k], wide, units_wide));
+      cells.push_back(row_item(type, wait, wait.rows[k], wide, std::max(units_wide, wide_of(wait.rows[k]))));
       line.height = std::max(line.height, cells.back().height);
     }
     line.draw = [cells, wide](cairo_t* cr, double x, double y) {
