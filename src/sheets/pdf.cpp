@@ -114,19 +114,6 @@ void add_without_tail(Flow& flow, Typesetter& type, const Section& section, cons
   flow.items.push_back(std::move(smaller.items.front()));
 }
 
-Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width,
-             double most_height) {
-  Flow flow;
-  flow.pages = &numbers;
-  for (const auto& section : sheet.sections) {
-    const std::string& title = section.id == "front" ? sheet.title : section.title;
-    // Where even the smallest type that can be read does not fit, the section is left to break.
-    if (section.one_page && add_whole(flow, type, section, title, width, most_height, kSmallest)) continue;
-    add_without_tail(flow, type, section, title, width, most_height);
-  }
-  return flow;
-}
-
 Item notes_item(const Typesetter& type, double width, double height) {
   constexpr double kPitch = 25;
   const Text label = type.set("Notes, time, initials", {kSmall, true, false, kGrey}, width);
@@ -215,6 +202,43 @@ Layout layout_of(const Flow& flow, const Typesetter& type, double width, double 
   }
   close_page(layout, type, y, width, most_height);
   return layout;
+}
+
+/// How far the last page is filled.
+double filled(const Flow& flow, const Typesetter& type, double width, double most_height) {
+  double y = 0;
+  const Layout layout = layout_of(flow, type, width, most_height);
+  if (layout.pages.empty()) return y;
+  for (const Placed& placed : layout.pages.back()) {
+    const bool ruled = !layout.notes.empty() && placed.item == &layout.notes.back();
+    if (!ruled) y = std::max(y, placed.y + placed.item->height);
+  }
+  return y;
+}
+
+/// A section that follows on another's page and would leave its last lines on the next is drawn a little smaller, if that keeps it there.
+bool add_to_page(Flow& flow, Typesetter& type, const Section& section, const std::string& title, double width, double most_height) {
+  Flow own;
+  own.pages = flow.pages;
+  add_section(own, type, section, title, width, most_height);
+  const double room = most_height - filled(flow, type, width, most_height) - own.items.front().gap;
+  const double high = height_of(own.items);
+  if (high <= room || high > room + kTail * most_height) return false;
+  return add_whole(flow, type, section, title, width, room, kSlightly);
+}
+
+Flow flow_of(const Sheet& sheet, Typesetter& type, const PageNumbers& numbers, double width,
+             double most_height) {
+  Flow flow;
+  flow.pages = &numbers;
+  for (const auto& section : sheet.sections) {
+    const std::string& title = section.id == "front" ? sheet.title : section.title;
+    // Where even the smallest type that can be read does not fit, the section is left to break.
+    if (section.one_page && add_whole(flow, type, section, title, width, most_height, kSmallest)) continue;
+    if (!section.new_page && add_to_page(flow, type, section, title, width, most_height)) continue;
+    add_without_tail(flow, type, section, title, width, most_height);
+  }
+  return flow;
 }
 
 PageNumbers numbers_of(const std::vector<Page>& pages) {
