@@ -208,12 +208,9 @@ namespace {
 
 /// The sheet as a page of a browser.
 std::string page_of(const plan::Plan& plan) {
-  const auto folder = fs::temp_directory_path() / "handlot-page-of";
-  fs::remove_all(folder);
+  const auto folder = fresh("page-of");
   REQUIRE(sheets::write_sheet(plan, folder.string()));
-  std::string page = read((folder / "sheet.html").string());
-  fs::remove_all(folder);
-  return page;
+  return read((folder / "sheet.html").string());
 }
 
 }  // namespace
