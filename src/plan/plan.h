@@ -39,7 +39,7 @@ struct Head {
 struct KitRow {
   std::string id;           ///< part, screw or material id
   std::string name;
-  std::string kind;         ///< "part", "screw", "material", "consumable", "tool"
+  std::string kind;         ///< "part", "made" (a part that the lot prints), "screw", "material", "consumable", "tool"
   double per_unit = 0;
   std::string unit;         ///< "" for pieces, "g", "ml", "m"
   double lot = 0;
