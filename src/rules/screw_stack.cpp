@@ -216,7 +216,9 @@ void too_short_anyway(const Facts& facts, const job::Part& screw, const joints::
   if (!parent || screw.clamps.empty() || grip_of(screw)) return;
   const joints::StackAnswer answer = joints::check_stack(size, length, {Millimetres(0), Millimetres(0), screw.into_depth.value_or(Millimetres(1000)), Millimetres(1000), *parent});
   if (answer.verdict != joints::StackAnswer::Verdict::too_short || answer.engaged_least.value > answer.wanted.value - kNearly) return;
-  say_it(facts, screw, plan::Severity::warn,
+  // A tray or a clip hangs on fewer turns in wood than its full strength asks.
+  const auto severity = *parent == joints::Parent::wood ? plan::Severity::note : plan::Severity::warn;
+  say_it(facts, screw, severity,
          fmt::format("{} is {} mm long: with nothing under its head it would bite {} mm into {}, and {} mm are wanted", facts.name(screw.id), number(length.value, 1), number(answer.engaged_least.value, 1), std::string(joints::word(*parent)), number(answer.wanted.value, 1)),
          "take a longer one", {"ENGAGE", "least engagement", Standing::read}, yield);
 }
