@@ -108,7 +108,7 @@ TEST_CASE("a placement list gives a page with bags in order and a drawing for ea
   const auto& rows = all->tables[0].rows;
   REQUIRE(rows.size() == 3);  // one value after the other: 4k7 and 10k are two bags; the controller, higher, comes last
   CHECK(rows[2][1] == "controller");
-  CHECK(rows[2][5].find("CAN BE TURNED WRONG") != std::string::npos);  // no mark is known: said, not guessed
+  CHECK(rows[2][5] == "pin 1 dot");
   const auto tens = std::find_if(rows.begin(), rows.end(), [](const auto& r) { return r[1] == "10k"; });
   REQUIRE(tens != rows.end());
   CHECK((*tens)[3] == "2");
@@ -627,6 +627,20 @@ TEST_CASE("a placement list that lies beside the job as a whole is told of once"
   CHECK(told(0, 0, 0).empty());
   CHECK(told(100, -50, 0) == Told{"the whole placement list lies 100 mm in x and -50 mm in y from where the job has the parts"});
   CHECK(told(0, 0, 2) == Told{"the placement list puts 'resistors' more than 0.5 mm from where the job has them"});
+}
+
+TEST_CASE("a part whose mark nobody tells can be turned wrong: said, not guessed", "[pipeline]") {
+  const Folder folder;
+  folder.put("list.csv", kList);
+  fs::create_directories(folder.path / "parts");
+  folder.put("parts/chip.xml", "<cards version='1'><part id='blank-chip' name='Chip' package='qfn-32' polarised='yes'/></cards>");
+  std::string parts = kParts;
+  parts.replace(parts.find("card='qfn-32'"), 13, "card='blank-chip'");
+  const Outcome o = good(folder, {"<file what='placement' path='list.csv'/>", parts, "", ""});
+  const plan::Page* all = page(o.plan, "placing-place");
+  REQUIRE(all != nullptr);
+  const auto& rows = all->tables[0].rows;
+  CHECK(std::count_if(rows.begin(), rows.end(), [](const auto& r) { return r[1] == "controller" && r[5].find("CAN BE TURNED WRONG") != std::string::npos; }) == 1);
 }
 
 TEST_CASE("where a bath meets a part that bears none, the way round the bath is told", "[pipeline]") {
