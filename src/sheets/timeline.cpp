@@ -252,24 +252,33 @@ ClockLabel label_of(const Clocks& clocks, const Day& day) {
   return {clocks.short_label, from + 3, from, std::max(to, from + 3 + wide), true};
 }
 
-/// The clocks that run on a day, with what of them does.
-std::vector<Clocks> clocks_on(const View& view, const Day& day) {
+std::vector<Clocks> clocks_of(const View& view) {
   std::vector<Clocks> out;
   for (const auto& wait : view.plan().waits) {
-    for (auto& clocks : clocks_of(view, wait)) {
-      std::erase_if(clocks.bars, [&](const Bar& bar) { return !meet(bar.span, day.span); });
-      if (!clocks.bars.empty()) out.push_back(std::move(clocks));
+    for (auto& clocks : clocks_of(view, wait)) out.push_back(std::move(clocks));
+  }
+  return out;
+}
+
+/// The clocks that run on a day, with what of them does.
+std::vector<Clocks> clocks_on(const std::vector<Clocks>& all, const Day& day) {
+  std::vector<Clocks> out;
+  for (const Clocks& clocks : all) {
+    Clocks today{clocks.label, clocks.short_label, {}};
+    for (const Bar& bar : clocks.bars) {
+      if (meet(bar.span, day.span)) today.bars.push_back(bar);
     }
+    if (!today.bars.empty()) out.push_back(std::move(today));
   }
   std::stable_sort(out.begin(), out.end(), [](const Clocks& a, const Clocks& b) { return a.bars.front().span.from < b.bars.front().span.from; });
   return out;
 }
 
 /// Clocks side by side in as few lanes as hold them.
-std::vector<Row> clock_rows(const View& view, const Day& day) {
+std::vector<Row> clock_rows(const std::vector<Clocks>& all, const Day& day) {
   std::vector<Row> lanes;
   std::vector<double> taken_to;
-  for (auto& clocks : clocks_on(view, day)) {
+  for (auto& clocks : clocks_on(all, day)) {
     const ClockLabel label = label_of(clocks, day);
     Bar& first = clocks.bars.front();
     first.text = label.text;
@@ -387,7 +396,7 @@ std::string clock_texts(const Row& lane, double y) {
   return out;
 }
 
-Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources) {
+Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources, const std::vector<Clocks>& clocks) {
   std::vector<Row> rows;
   for (const auto& row : resources) {
     Row today{row.name, row.kind, {}};
@@ -396,7 +405,7 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
     }
     if (!today.bars.empty()) rows.push_back(std::move(today));
   }
-  for (auto& lane : clock_rows(view, day)) rows.push_back(std::move(lane));
+  for (auto& lane : clock_rows(clocks, day)) rows.push_back(std::move(lane));
   double high = kAxis + 4;
   for (const auto& row : rows) high += row.kind == Row::Kind::clock ? kLane : kRow + 3;
   std::string body = closed_hours(view, day, high) + axis(view, day, high) +
@@ -423,7 +432,8 @@ Drawing draw(const View& view, const Day& day, const std::vector<Row>& resources
 std::vector<Drawing> timeline(const View& view) {
   std::vector<Drawing> out;
   const auto resources = resource_rows(view);
-  for (const Day& day : days_of(view)) out.push_back(draw(view, day, resources));
+  const auto clocks = clocks_of(view);
+  for (const Day& day : days_of(view)) out.push_back(draw(view, day, resources, clocks));
   return out;
 }
 
