@@ -69,6 +69,9 @@ std::string proposal_box(const Desk& desk, const Proposal& proposal) {
                 : fmt::format("<p><strong>{} this late:</strong></p>", esc(what_makes_late(desk)));
     out += "<ul class=\"against\">";
     for (const auto& reason : schedule.clash) out += fmt::format("<li>{}</li>", esc(reason.text));
+    if (schedule.clash.empty())
+      out += "<li>no schedule was found: the opening hours that are known may not hold it, or the search ran out of time; work it out once more, or make the "
+             "plan anew from the job</li>";
     out += "</ul>";
   }
   if (none) return out + "</section>";

@@ -131,6 +131,23 @@ TEST_CASE("a plan that was worked out before more was done is not taken", "[benc
   CHECK(shows(port, "0123456789ab"));
 }
 
+TEST_CASE("where no schedule was found and nothing is in its way, the page says so", "[bench][server][errors]") {
+  Folder folder;
+  auto o = options(folder);
+  o.replan = [plan = o.plan](const record::State&, const record::Moment&) -> Result<plan::Plan> {
+    plan::Plan next = plan;
+    next.schedule = {};
+    next.schedule.status = plan::Schedule::Status::stopped;
+    return next;
+  };
+  auto server = start(std::move(o));
+  REQUIRE(post(server->port(), "/do", "id=replan-0001&act=replan").status == 200);
+  const auto page = get(server->port(), "/plan").body;
+  CHECK(page.find("The rest cannot be done as planned") != std::string::npos);
+  CHECK(page.find("<li>no schedule was found") != std::string::npos);
+  CHECK(page.find("Take this plan") == std::string::npos);
+}
+
 TEST_CASE("what is done is no move of the plan", "[bench]") {
   const plan::Schedule before = sample::plan().schedule;
   plan::Schedule after = shifted(before, minutes(10));
