@@ -8,6 +8,7 @@
 #include "rules/board_work.h"
 #include "rules/cell.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/said_between.h"
 #include "rules/saying.h"
@@ -53,7 +54,7 @@ std::set<PartId> boards_of(const Facts& facts, const job::Step& step, const job:
 bool same_board(const Facts& facts, const job::Step& joins, const job::Step& work) {
   std::set<PartId> mine = boards_of(facts, joins, joins);
   // Its holder may come on the board with it.
-  if (std::any_of(work.installs.begin(), work.installs.end(), [&](const job::Installs& i) { return i.part == joins.on; })) mine.merge(boards_of(facts, work, work));
+  if (puts_in(work, joins.on)) mine.merge(boards_of(facts, work, work));
   mine.merge(boards_of(facts, joins, work));
   const std::set<PartId> theirs = boards_of(facts, work, work);
   return std::any_of(mine.begin(), mine.end(), [&](const PartId& board) { return theirs.contains(board); });

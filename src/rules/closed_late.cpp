@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "rules/hidden.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -80,8 +81,7 @@ bool seal(const Facts& facts, const PartId& id) {
 
 /// The closing puts on the lid that the seal is laid in, and nothing is laid over it there.
 bool laid_in_its_lid(const Facts& facts, const job::Step& fill, const job::Step& close) {
-  const bool lid = std::any_of(close.installs.begin(), close.installs.end(), [&](const job::Installs& i) { return i.part == fill.on; });
-  return lid && std::none_of(&fill + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return !s.installs.empty() && s.on == fill.on; });
+  return puts_in(close, fill.on) && std::none_of(&fill + 1, facts.job.steps.data() + facts.job.steps.size(), [&](const job::Step& s) { return !s.installs.empty() && s.on == fill.on; });
 }
 
 /// Shut later by a lid of the other side: it says that it goes over the ring, or on the body and over no other ring.

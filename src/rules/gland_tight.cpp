@@ -6,6 +6,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -15,10 +16,6 @@
 namespace handlot::rules {
 
 namespace {
-
-bool puts_in(const job::Step& step, const PartId& part) {
-  return std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
-}
 
 bool works_on(const job::Step& step, const PartId& part) { return step.on == part || has(step.touches, part); }
 

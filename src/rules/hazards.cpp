@@ -6,6 +6,7 @@
 #include "core/text.h"
 #include "rules/heat.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/saying.h"
 #include "safety/compatibility.h"
 
@@ -108,8 +109,7 @@ void part_acts(const Facts& facts, const job::Step& step, const std::set<PartId>
   const bool mains = any([&](const PartId& p) { return marked(facts, p, "mains"); });
   const bool glass = any([&](const PartId& p) {
     const Card* m = material_of(facts, p);
-    const bool put_in = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == p; });
-    return put_in && m != nullptr && m->word_or("family") == "glass" && optical(facts, p);
+    return puts_in(step, p) && m != nullptr && m->word_or("family") == "glass" && optical(facts, p);
   });
   const bool window = any([&](const PartId& p) { return optical(facts, p); });
   const auto heat = heat_of(facts, step);

@@ -7,6 +7,7 @@
 #include "rules/board_work.h"
 #include "rules/cell.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/said_between.h"
 #include "rules/saying.h"
@@ -15,10 +16,6 @@
 namespace handlot::rules {
 
 namespace {
-
-bool names(const job::Step& step, const PartId& part) {
-  return step.on == part || has(step.touches, part) || std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
-}
 
 bool blows(const Facts& facts, const job::Step& step) {
   return step.process.text == "heat-shrink" || (step.process.text == "hand-solder" && std::any_of(step.tools.begin(), step.tools.end(), [&](const job::ToolUse& t) { return hot_air(facts, t); }));
@@ -51,7 +48,7 @@ bool made_late(const Facts& facts, const KnownOrder& order, const job::Step& joi
   constexpr std::array<std::string_view, 4> kJoining{"hand-solder", "crimp", "wire", "plug"};
   if (blow.process.text != "heat-shrink") return true;
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) {
-    const bool joint = std::find(kJoining.begin(), kJoining.end(), s.process.text) != kJoining.end() || s.installs.end() != std::find_if(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return i.part == part; });
+    const bool joint = std::find(kJoining.begin(), kJoining.end(), s.process.text) != kJoining.end() || puts_in(s, part);
     return joint && names(s, part) && !order.before(s.id, joins.id);
   });
 }

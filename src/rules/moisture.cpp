@@ -10,6 +10,7 @@
 #include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -40,7 +41,7 @@ std::vector<const job::Step*> blown_at(const Facts& facts, const PartId& part) {
   std::vector<const job::Step*> found;
   for (const job::Step& s : facts.job.steps) {
     if (s.process.text != "hand-solder") continue;
-    const bool of_it = s.on == part || std::any_of(s.installs.begin(), s.installs.end(), [&](const job::Installs& i) { return i.part == part; });
+    const bool of_it = s.on == part || puts_in(s, part);
     const bool air = std::any_of(s.tools.begin(), s.tools.end(), [&](const job::ToolUse& t) { return hot_air(facts, t); });
     if (of_it && (s.reaches ? *s.reaches > kLocal : air)) found.push_back(&s);
   }

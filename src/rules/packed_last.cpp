@@ -5,6 +5,7 @@
 #include <array>
 
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -17,7 +18,7 @@ namespace {
 bool looks_inside(const job::Step& look, const job::Step& pack) {
   constexpr std::array<std::string_view, 6> kBox{"box", "carton", "parcel", "bag", "label", "packed"};
   if ((look.process.text != "inspect" && look.process.text != "photo") || look.on == pack.on || look.on.text == "unit") return false;
-  const bool packaging = has(pack.touches, look.on) || std::any_of(pack.installs.begin(), pack.installs.end(), [&](const job::Installs& i) { return i.part == look.on; });
+  const bool packaging = has(pack.touches, look.on) || puts_in(pack, look.on);
   return !said_to_follow(look, pack) && !packaging && !says_one_of(kBox, step_words(look));
 }
 

@@ -10,6 +10,7 @@
 #include "rules/drying.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -266,10 +267,6 @@ bool belong(const Facts& facts, const job::Step& earlier, const job::Step& later
 
 plan::Constraint link(const job::Step& earlier, const job::Step& later, std::string_view because) {
   return before(earlier, later, reason(plan::ReasonKind::process, "process-result", std::string(because), practice(), later.place));
-}
-
-bool names(const job::Step& step, const PartId& part) {
-  return step.on == part || has(step.touches, part) || std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
 }
 
 /// The other end of a wire may be cut to length and bared for what is listed after that.

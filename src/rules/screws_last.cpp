@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -122,8 +123,7 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
   std::vector<PartId> held = screw.clamps;
   if (!screw.into.empty()) held.push_back(screw.into);
   for (const job::Step& step : facts.job.steps) {
-    const bool drives = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == screw.id; });
-    if (!drives) continue;
+    if (!puts_in(step, screw.id)) continue;
     pilot_first(facts, screw, step, yield);
     if (const job::Step* on = puts_on_shaft(facts, screw, step)) {
       yield.links.push_back(before(*on, step,

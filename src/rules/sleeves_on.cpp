@@ -8,6 +8,7 @@
 
 #include "core/text.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -17,10 +18,6 @@
 namespace handlot::rules {
 
 namespace {
-
-bool names(const job::Step& step, const PartId& part) {
-  return step.on == part || has(step.touches, part) || std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
-}
 
 /// Fixes an end of the wire, so that nothing is pushed over that end any more. Led through something, the end is free yet.
 bool makes_an_end(const job::Step& step, const PartId& wire) {

@@ -6,6 +6,7 @@
 
 #include "rules/hidden.h"
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -14,13 +15,10 @@ namespace handlot::rules {
 namespace {
 
 /// Electrical work that can break what a test has shown.
-bool changes(const Facts& facts, const job::Step& step, const PartId& part) {
+bool changes(const job::Step& step, const PartId& part) {
   constexpr std::array<std::string_view, 8> kChanging{"hand-solder", "desolder", "reflow", "program", "wire", "crimp", "cut-lead", "tin"};
   if (std::find(kChanging.begin(), kChanging.end(), step.process.text) == kChanging.end()) return false;
-  const bool installs = std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
-  const bool touches = std::find(step.touches.begin(), step.touches.end(), part) != step.touches.end();
-  (void)facts;
-  return step.on == part || installs || touches;
+  return names(step, part);
 }
 
 void judge(const Facts& facts, const KnownOrder& order, const job::Step& hiding, const PartId& part, Yield& yield) {
@@ -30,7 +28,7 @@ void judge(const Facts& facts, const KnownOrder& order, const job::Step& hiding,
   }
   if (before.empty()) return;  // another rule's business
   for (const job::Step& change : facts.job.steps) {
-    if (&change == &hiding || !changes(facts, change, part) || order.before(hiding.id, change.id)) continue;
+    if (&change == &hiding || !changes(change, part) || order.before(hiding.id, change.id)) continue;
     const bool covered = std::any_of(before.begin(), before.end(), [&](const job::Step* test) { return &change == test || order.before(change.id, test->id); });
     if (covered) continue;
     auto f = finding("tested-after-change", plan::Severity::warn, hiding,

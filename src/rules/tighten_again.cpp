@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 
@@ -37,8 +38,7 @@ std::vector<const job::Part*> screws_of(const Facts& facts, const job::Step& ste
 
 /// A later round over the same screws: a screwing step that works on them and puts none in.
 bool draws_again(const job::Step& later, const PartId& screw) {
-  return later.process.text == "screw" && (later.on == screw || has(later.touches, screw)) &&
-         std::none_of(later.installs.begin(), later.installs.end(), [&](const job::Installs& i) { return i.part == screw; });
+  return later.process.text == "screw" && (later.on == screw || has(later.touches, screw)) && !puts_in(later, screw);
 }
 
 }  // namespace

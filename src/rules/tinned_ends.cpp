@@ -5,6 +5,7 @@
 #include <array>
 
 #include "rules/matter.h"
+#include "rules/named.h"
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -14,10 +15,6 @@
 namespace handlot::rules {
 
 namespace {
-
-bool names(const job::Step& step, const PartId& part) {
-  return step.on == part || has(step.touches, part) || std::any_of(step.installs.begin(), step.installs.end(), [&](const job::Installs& i) { return i.part == part; });
-}
 
 std::vector<PartId> wires_of(const Facts& facts, const job::Step& tin) {
   std::vector<PartId> wires;
