@@ -59,7 +59,7 @@ PartId poured_round(const Facts& facts, const job::Step& step, const job::Step& 
 
 /// A lid that stays on: it is not opened between, and the body is not shut once more after the step.
 bool stays_shut(const Facts& facts, const KnownOrder& order, const job::Step& closing, const job::Step& step) {
-  const bool again = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &closing && facts.process(s).yes("closes") && s.process.text != "pack" && s.on == closing.on && order.before(step.id, s.id); });
+  const bool again = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return &s != &closing && shuts(facts, s) && s.on == closing.on && order.before(step.id, s.id); });
   return !again && !said_between(facts, order, closing, step, &opens);
 }
 

@@ -19,8 +19,6 @@ namespace {
 
 constexpr std::string_view kRule = "closed-late";
 
-bool shuts(const Facts& facts, const job::Step& closing) { return facts.process(closing).yes("closes") && closing.process.text != "pack"; }
-
 /// The body around the part that the step shuts; empty: none.
 PartId shut_body(const Facts& facts, const job::Step& closing, const PartId& part) {
   const std::vector<PartId> bodies = sits_in(facts, part, closing);
@@ -109,6 +107,8 @@ void sealed_late(const Facts& facts, const KnownOrder& order, const job::Step& f
 }
 
 }  // namespace
+
+bool shuts(const Facts& facts, const job::Step& closing) { return facts.process(closing).yes("closes") && closing.process.text != "pack"; }
 
 PartId worked_on_inside(const Facts& facts, const job::Step& step, const job::Step& closing) {
   if (!shuts(facts, closing)) return {};

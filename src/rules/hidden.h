@@ -13,6 +13,9 @@ std::set<PartId> hidden_by(const Facts& facts, const job::Step& step);
 /// True when the step proves the part, the subassembly around it or the whole unit to work.
 bool tests_part(const Facts& facts, const job::Step& step, const PartId& part);
 
+/// The step shuts a body; a box that a thing is packed in is none.
+bool shuts(const Facts& facts, const job::Step& closing);
+
 /// The part that the step works on and that lies in what `closing` shuts, put there by steps listed before it: what is worked on is
 /// not the shut body itself. Empty: none, or `closing` shuts nothing.
 PartId worked_on_inside(const Facts& facts, const job::Step& step, const job::Step& closing);

@@ -7,6 +7,7 @@
 #include "rules/cell.h"
 #include "rules/earth.h"
 #include "rules/hazards.h"
+#include "rules/hidden.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -43,6 +44,9 @@ bool connects_cell(const Facts& facts, const job::Step& step, const safety::Step
 /// A hold with something to write down or tick.
 bool holds(const job::Step& step) { return step.hold && !step.checks.empty(); }
 
+/// One at which a licensed person signs.
+bool signature(const job::Step& step) { return step.process.text == "insulation-test" && holds(step); }
+
 /// Work on a part that carries mains, named one by one: what is signed before it says nothing about it.
 bool mains_work(const Facts& facts, const job::Step& step) {
   const std::string kind = facts.process(step).word_or("class");
@@ -62,7 +66,7 @@ const job::Step* mains_work_between(const Facts& facts, const KnownOrder& order,
 /// `spoilt` is set to mains work that comes between the last hold and the step.
 bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& step, bool licensed, const job::Step*& spoilt) {
   return std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& h) {
-    if (!holds(h) || (licensed && h.process.text != "insulation-test")) return false;
+    if (licensed ? !signature(h) : !holds(h)) return false;
     if (!licensed && !step_facts(facts, h).acts.contains(safety::Act::lithium_cell)) return false;
     if (!order.before(h.id, step.id)) return false;
     const job::Step* work = licensed ? mains_work_between(facts, order, h, step) : nullptr;
@@ -71,15 +75,14 @@ bool held_before(const Facts& facts, const KnownOrder& order, const job::Step& s
   });
 }
 
-bool shuts_body(const Facts& facts, const job::Step& s) { return facts.process(s).yes("closes") && s.process.text != "pack" && !s.on.empty() && s.on.text != "unit"; }
-
-/// Shuts a body with mains in it by then, which was not shut on another side before the signature.
-bool shuts_mains_in(const Facts& facts, const KnownOrder& order, const job::Step& hold, const job::Step& lid) {
-  if (!shuts_body(facts, lid)) return false;
-  const bool other_side = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return shuts_body(facts, s) && s.on == lid.on && order.before(s.id, hold.id); });
+/// Shuts a body that it names, with mains in it which was put there before `then`; and the body was not shut on another side before
+/// `until`.
+bool shuts_mains_in(const Facts& facts, const KnownOrder& order, const job::Step& lid, const job::Step& then, const job::Step& until) {
+  if (!shuts(facts, lid) || lid.on.empty() || lid.on.text == "unit") return false;
+  const bool other_side = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return shuts(facts, s) && s.on == lid.on && order.before(s.id, until.id); });
   return !other_side && std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) {
     const job::Step* in = marked(facts, p.id, "mains") ? facts.job.installer(p.id) : nullptr;
-    return in != nullptr && order.before(in->id, lid.id) && has(sits_in(facts, p.id, lid), lid.on);
+    return in != nullptr && order.before(in->id, then.id) && has(sits_in(facts, p.id, lid), lid.on);
   });
 }
 
@@ -93,7 +96,7 @@ const job::Step* changed_between(const Facts& facts, const KnownOrder& order, co
   for (const job::Step& s : facts.job.steps) {
     if (!order.before(hold.id, s.id) || !order.before(s.id, power.id)) continue;
     if (fixes_earth(facts, s)) return &s;
-    if (lid == nullptr && shuts_mains_in(facts, order, hold, s)) lid = &s;
+    if (lid == nullptr && shuts_mains_in(facts, order, s, s, hold)) lid = &s;
   }
   return lid;
 }
@@ -102,7 +105,7 @@ const job::Step* changed_between(const Facts& facts, const KnownOrder& order, co
 const job::Step* changed_after_signature(const Facts& facts, const KnownOrder& order, const job::Step& power) {
   const job::Step* change = nullptr;
   for (const job::Step& h : facts.job.steps) {
-    if (!holds(h) || h.process.text != "insulation-test" || !order.before(h.id, power.id)) continue;
+    if (!signature(h) || !order.before(h.id, power.id)) continue;
     change = changed_between(facts, order, h, power);
     if (change == nullptr) return nullptr;
   }
@@ -113,19 +116,11 @@ const job::Step* changed_after_signature(const Facts& facts, const KnownOrder& o
 /// the shut body is signed by nobody. Null: none, or the body was shut on another side before.
 const job::Step* shut_after(const Facts& facts, const KnownOrder& order, const job::Step& power) {
   const auto& steps = facts.job.steps;
-  const auto shuts = [&](const job::Step& s) { return shuts_body(facts, s); };
-  for (const job::Step& lid : steps) {
-    if (!shuts(lid) || !order.before(power.id, lid.id)) continue;
-    const bool live = std::any_of(facts.job.parts.begin(), facts.job.parts.end(), [&](const job::Part& p) {
-      const job::Step* in = marked(facts, p.id, "mains") ? facts.job.installer(p.id) : nullptr;
-      return in != nullptr && order.before(in->id, power.id) && has(sits_in(facts, p.id, lid), lid.on);
-    });
-    const bool seen_to = std::any_of(steps.begin(), steps.end(), [&](const job::Step& s) {
-      return (s.process.text == "insulation-test" && holds(s) && order.before(lid.id, s.id)) || (shuts(s) && s.on == lid.on && order.before(s.id, power.id));
-    });
-    if (live && !seen_to) return &lid;
-  }
-  return nullptr;
+  const auto lid = std::find_if(steps.begin(), steps.end(), [&](const job::Step& s) {
+    const auto signed_later = [&](const job::Step& h) { return signature(h) && order.before(s.id, h.id); };
+    return order.before(power.id, s.id) && std::none_of(steps.begin(), steps.end(), signed_later) && shuts_mains_in(facts, order, s, power, power);
+  });
+  return lid == steps.end() ? nullptr : &*lid;
 }
 
 bool puts_mains_on(const Facts& facts, const KnownOrder& order, const job::Step& step) {
