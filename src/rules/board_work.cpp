@@ -97,6 +97,13 @@ std::vector<PartId> bodies_of(const Facts& facts, const job::Step& step) {
   return bodies;
 }
 
+bool of_a_board(const Facts& facts, const job::Step& step) {
+  const std::vector<PartId> bodies = bodies_of(facts, step);
+  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
+}
+
+bool solders(const job::Step& step) { return step.process.text == "reflow" || step.process.text == "hand-solder"; }
+
 bool on_one_body(const Facts& facts, const job::Step& a, const job::Step& b) {
   const std::vector<PartId> of_a = bodies_of(facts, a), of_b = bodies_of(facts, b);
   return std::any_of(of_a.begin(), of_a.end(), [&](const PartId& x) { return std::any_of(of_b.begin(), of_b.end(), [&](const PartId& y) { return same_or_within(facts, x, y); }); });

@@ -41,6 +41,12 @@ const job::Part* board_under(const Facts& facts, const PartId& part, const job::
 /// as well.
 std::vector<PartId> bodies_of(const Facts& facts, const job::Step& step);
 
+/// It works on a board, a body with one in it, or a part that sits on one: not on a mast that is put together with solder.
+bool of_a_board(const Facts& facts, const job::Step& step);
+
+/// In the oven or by hand.
+bool solders(const job::Step& step);
+
 /// Both work on one body: on the same, on one within the other, or on a part and the board that it sits on by then.
 bool on_one_body(const Facts& facts, const job::Step& a, const job::Step& b);
 

@@ -18,18 +18,11 @@ namespace {
 constexpr std::string_view kResidue = "flux-residue";
 constexpr std::string_view kDry = "dry-before-power";
 
-bool solders(const job::Step& s) { return s.process.text == "reflow" || s.process.text == "hand-solder"; }
 bool washes(const job::Step& s) { return s.process.text == "clean-flux" || s.process.text == "wash"; }
 
 /// A board by itself or in its subassembly; a whole device that is rinsed is another thing.
 bool on_a_board(const Facts& facts, const job::Step& s) {
   return s.on.text != "unit" && board_of(facts, s.on) != nullptr;
-}
-
-/// A board, a body with one in it, or a part that sits on one: not a mast that is put together with solder.
-bool of_a_board(const Facts& facts, const job::Step& s) {
-  const std::vector<PartId> bodies = bodies_of(facts, s);
-  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
 }
 
 /// Of the paste or the solder wire; of a flux card beside it, where that is the harsher one.

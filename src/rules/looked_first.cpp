@@ -15,13 +15,6 @@ namespace handlot::rules {
 
 namespace {
 
-bool solders(const job::Step& s) { return s.process.text == "reflow" || s.process.text == "hand-solder"; }
-
-bool of_a_board(const Facts& facts, const job::Step& s) {
-  const std::vector<PartId> bodies = bodies_of(facts, s);
-  return std::any_of(bodies.begin(), bodies.end(), [&](const PartId& id) { return board_of(facts, id) != nullptr; });
-}
-
 std::string check_words(const job::Step& step) {
   std::string text;
   for (const job::CheckLine& check : step.checks) text += " " + lower(check.what);
