@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "core/text.h"
 #include "rules/earth.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -18,12 +17,10 @@ namespace {
 /// A test or a look that speaks of the earth, in its words or its check lines.
 bool measures_earth(const Facts& facts, const job::Step& step) {
   constexpr std::array<std::string_view, 6> kEarth{"earth", "earthing", "ground", "grounding", "pe", "protective"};
-  std::string text = step_words(step);
-  bool measured = says_one_of(std::array<std::string_view, 3>{"ohm", "continuity", "resistance"}, text);
-  for (const job::CheckLine& check : step.checks) {
-    text += " " + lower(check.what);
-    measured = measured || check.limit.has_value() || says_one_of(std::array<std::string_view, 4>{"ohm", "continuity", "resistance", "beep"}, lower(check.what));
-  }
+  constexpr std::array<std::string_view, 3> kMeasured{"ohm", "continuity", "resistance"};
+  const std::string checks = check_words(step), text = step_words(step) + checks;
+  const bool limited = std::any_of(step.checks.begin(), step.checks.end(), [](const job::CheckLine& check) { return check.limit.has_value(); });
+  const bool measured = limited || says_one_of(kMeasured, text) || checks.find("beep") != std::string::npos;
   const std::string work = facts.process(step).word_or("class");
   return (work == "test" || work == "check" || measured) && says_one_word(kEarth, text) && (measured || work == "test" || step.process.text == "measure");
 }

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "core/text.h"
 #include "rules/matter.h"
 #include "rules/named.h"
 #include "rules/part_words.h"
@@ -29,10 +28,8 @@ bool only_gland(const Facts& facts) {
 
 /// "Push the cable through its gland", in a line of a step that puts the cable in elsewhere.
 bool says_through_gland(const Facts& facts, const job::Step& step, const PartId& gland) {
-  std::vector<std::string> lines = step.actions;
-  lines.push_back(step.title);
-  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
-    const std::string words = lower(line);
+  const std::vector<std::string> lines = step_lines(step);
+  return std::any_of(lines.begin(), lines.end(), [&](const std::string& words) {
     return words.find("through") != std::string::npos && (names_part(facts, words, gland) || (only_gland(facts) && words.find("gland") != std::string::npos));
   });
 }
@@ -66,9 +63,8 @@ bool turns(const job::Step& step) { return step.process.text == "screw" || says_
 
 /// "Tighten the gland's nut", in one line: what else the step screws is another thing.
 bool says_tightened(const job::Step& step) {
-  std::vector<std::string> lines = step.actions;
-  lines.push_back(step.title);
-  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) { return says_one_of(kTurns, lower(line)) && lower(line).find("gland") != std::string::npos; });
+  const std::vector<std::string> lines = step_lines(step);
+  return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) { return says_one_of(kTurns, line) && line.find("gland") != std::string::npos; });
 }
 
 /// Its nut may be named by a line of another step.

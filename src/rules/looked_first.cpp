@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -14,12 +13,6 @@
 namespace handlot::rules {
 
 namespace {
-
-std::string check_words(const job::Step& step) {
-  std::string text;
-  for (const job::CheckLine& check : step.checks) text += " " + lower(check.what);
-  return text;
-}
 
 std::string all_words(const job::Step& step) { return step_words(step) + check_words(step); }
 

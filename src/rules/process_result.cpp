@@ -5,7 +5,6 @@
 #include <array>
 #include <optional>
 
-#include "core/text.h"
 #include "rules/board_work.h"
 #include "rules/drying.h"
 #include "rules/lamp.h"
@@ -342,8 +341,7 @@ const job::Step* program_before(const Facts& facts, const job::Step& step) {
 /// A look at the supply before a program goes in, by its own words.
 bool first_power(const job::Step& test) {
   constexpr std::array<std::string_view, 9> kWords{"first power", "power up", "power-up", "smoke", "limited", "current limit", "rail", "supply", "continuity"};
-  std::string words = step_words(test);
-  for (const job::CheckLine& check : test.checks) words += " " + lower(check.what);
+  const std::string words = step_words(test) + check_words(test);
   return says_one_of(kWords, words) || says_word("short", words) || says_word("shorts", words);
 }
 

@@ -138,9 +138,9 @@ Spared spared_by(const Facts& facts, const Phrases& phrases, const job::Step& la
 
 /// What the step says that it masks, one phrase for each thing.
 Phrases masked_things(const Facts& facts, const job::Step& mask) {
-  Phrases found = split(lower(mask.title), kPhraseEnds);
-  for (const std::string& action : mask.actions) {
-    const Phrases more = split(lower(action), kPhraseEnds);
+  Phrases found;
+  for (const std::string& line : step_lines(mask)) {
+    const Phrases more = split(line, kPhraseEnds);
     found.insert(found.end(), more.begin(), more.end());
   }
   for (const job::FaceState& f : mask.face_gives) {
@@ -152,10 +152,9 @@ Phrases masked_things(const Facts& facts, const job::Step& mask) {
 }  // namespace
 
 Phrases left_free(const job::Step& coat) {
-  Phrases lines{coat.title}, found;
-  lines.insert(lines.end(), coat.actions.begin(), coat.actions.end());
-  for (const std::string& line : lines) {
-    for (const std::string& clause : split(lower(line), kClauseEnds)) {
+  Phrases found;
+  for (const std::string& line : step_lines(coat)) {
+    for (const std::string& clause : split(line, kClauseEnds)) {
       const Phrases things = split(spared_in(clause), kPhraseEnds);
       found.insert(found.end(), things.begin(), things.end());
     }

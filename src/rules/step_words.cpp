@@ -13,6 +13,18 @@ std::string step_words(const job::Step& step) {
   return text;
 }
 
+std::vector<std::string> step_lines(const job::Step& step) {
+  std::vector<std::string> lines{lower(step.title)};
+  for (const std::string& action : step.actions) lines.push_back(lower(action));
+  return lines;
+}
+
+std::string check_words(const job::Step& step) {
+  std::string text;
+  for (const job::CheckLine& check : step.checks) text += " " + lower(check.what);
+  return text;
+}
+
 bool says_one_of(std::span<const std::string_view> words, std::string_view text) {
   return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string_view::npos; });
 }

@@ -4,6 +4,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "job/job.h"
 
@@ -11,6 +12,12 @@ namespace handlot::rules {
 
 /// Title and actions in lower case, with a blank between.
 std::string step_words(const job::Step& step);
+
+/// The same line by line, to ask for words that belong together.
+std::vector<std::string> step_lines(const job::Step& step);
+
+/// What the check lines of the step ask for, in lower case, with a blank before each.
+std::string check_words(const job::Step& step);
 
 /// One of the words stands in the text, by itself or within another word.
 bool says_one_of(std::span<const std::string_view> words, std::string_view text);
