@@ -10,6 +10,7 @@
 #include "rules/board_work.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/sub_batch.h"
 
 namespace handlot::rules {
 
@@ -95,7 +96,7 @@ void printed_then(const Facts& facts, const job::Step& print, const job::Step& l
 /// before the first board lies straight.
 void stencil_life(const Facts& facts, const job::Step& print, const solder::Lag& lag, Yield& yield) {
   const Duration life = *lag.at_most;
-  const int wanted = print.whole_lot ? facts.job.units : std::min(facts.job.units, print.batch_max == 0 ? facts.job.units : print.batch_max);
+  const int wanted = largest_sub_batch(facts, print);
   const auto takes = [&](int boards) { return print.setup + (print.run_per_unit ? print.run * boards : print.run); };
   if (takes(wanted) <= life) return;
   int most = wanted;

@@ -11,6 +11,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/sub_batch.h"
 
 namespace handlot::rules {
 
@@ -79,8 +80,7 @@ void cap_by_cup(const Facts& facts, const job::Step& step, const catalogue::Card
   const auto one = mass_used(facts, step, adhesive), cup = mixed_at_once(step, adhesive);
   const bool from_one_cup = step.setup > Duration(0) && step.run_per_unit && !step.whole_lot;
   if (!from_one_cup || !one || !cup || one->value <= 0 || step.run <= Duration(0)) return;
-  const int largest = step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
-  const int served = std::min(largest, static_cast<int>(*cup / *one + 1e-6));
+  const int served = std::min(largest_sub_batch(facts, step), static_cast<int>(*cup / *one + 1e-6));
   const int in_time = std::max({1, step.batch_min, static_cast<int>(life.seconds / step.run.seconds)});
   if (served <= in_time) return;
   yield.at_most.push_back({step.id, in_time});
@@ -149,8 +149,7 @@ bool speaks_of_drying(const job::Step& step) {
 
 /// From the set-up to the end of the largest sub-batch: the glue of one unit dries while others are spread.
 Duration longest_run(const Facts& facts, const job::Step& step) {
-  const int units = step.whole_lot || step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
-  return step.setup + (step.run_per_unit ? step.run * units : step.run) + step.unattended;
+  return step.setup + run_of_largest(facts, step) + step.unattended;
 }
 
 /// It speaks of the drying, and is over before it: neither the plan nor the times of the sheet hold.

@@ -7,6 +7,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/sub_batch.h"
 #include "safety/vapour.h"
 
 namespace handlot::rules {
@@ -44,20 +45,11 @@ std::optional<safety::Volatile> volatile_of(const catalogue::Card& card) {
   return v;
 }
 
-int in_a_sub_batch(const Facts& facts, const job::Step& step) {
-  return step.whole_lot || step.batch_max == 0 ? facts.job.units : std::min(step.batch_max, facts.job.units);
-}
-
 /// What evaporates while the step runs: a sub-batch, as large as it may be.
 Grams evaporates(const Facts& facts, const job::Step& step, const catalogue::Card& card, Grams per_unit) {
   const auto share = card.get<Percent>("volatile");
   const double usual = card.find("molar-mass") == nullptr ? kLacquerDries : 1.0;
-  return per_unit * in_a_sub_batch(facts, step) * (share ? share->high.value / 100 : usual);
-}
-
-/// How long that takes: unit after unit where the work is done so.
-Duration takes(const Facts& facts, const job::Step& step) {
-  return step.run_per_unit ? step.run * in_a_sub_batch(facts, step) : step.run;
+  return per_unit * largest_sub_batch(facts, step) * (share ? share->high.value / 100 : usual);
 }
 
 /// Drawn off where it is let out, by the card of the station. What draws the fume from an iron is no place for solvent.
@@ -86,7 +78,7 @@ void over_extracted(const job::Step& step, const safety::VapourAnswer& air, cons
 }
 
 /// The plan may well do the units apart, where the job does not say that they go together.
-bool maybe_apart(const Facts& facts, const job::Step& step) { return step.run_per_unit && !step.whole_lot && in_a_sub_batch(facts, step) > std::max(1, step.batch_min); }
+bool maybe_apart(const Facts& facts, const job::Step& step) { return step.run_per_unit && !step.whole_lot && largest_sub_batch(facts, step) > std::max(1, step.batch_min); }
 
 void over(const Facts& facts, const job::Step& step, const safety::VapourAnswer& air, const std::string& vapour, const Source& source, Yield& yield) {
   if (drawn_off(facts, step)) {
@@ -94,7 +86,7 @@ void over(const Facts& facts, const job::Step& step, const safety::VapourAnswer&
     return;
   }
   const std::string airing = air.airing_never ? "the room has no air change" : fmt::format("air it for {} before anything hot", in_words(air.airing));
-  const std::string run = maybe_apart(facts, step) ? fmt::format("if {} are done in a row, ", counted(in_a_sub_batch(facts, step), "unit", "units")) : "";
+  const std::string run = maybe_apart(facts, step) ? fmt::format("if {} are done in a row, ", counted(largest_sub_batch(facts, step), "unit", "units")) : "";
   const std::string apart = run.empty() ? "" : "leave time between the units, or ";
   if (air.fire) {
     yield.findings.push_back(finding(kRule, plan::Severity::stop, step,
@@ -136,7 +128,7 @@ void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
     const auto v = volatile_of(*fluid);
     if (!per_unit) continue;
     if (!v || (!v->lower_limit && !v->limit_8h && !v->limit_15min)) {
-      not_reckoned(step, *fluid, *per_unit * in_a_sub_batch(facts, step), yield);
+      not_reckoned(step, *fluid, *per_unit * largest_sub_batch(facts, step), yield);
       continue;
     }
     if (!dries(*fluid)) continue;
@@ -151,8 +143,8 @@ void room_air(const Facts& facts, const job::Step& step, Yield& yield) {
     safety::Air air{*facts.job.bench.room};
     if (facts.job.bench.air_changes) air.changes = *facts.job.bench.air_changes;
     if (facts.job.bench.temperature) air.temperature = *facts.job.bench.temperature;
-    const std::string vapour = vapour_of(*fluid, mass, *per_unit * in_a_sub_batch(facts, step));
-    over(facts, step, safety::assess(*v, mass, air, takes(facts, step)), vapour, v->source, yield);
+    const std::string vapour = vapour_of(*fluid, mass, *per_unit * largest_sub_batch(facts, step));
+    over(facts, step, safety::assess(*v, mass, air, run_of_largest(facts, step)), vapour, v->source, yield);
   }
 }
 
