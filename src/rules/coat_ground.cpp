@@ -35,10 +35,7 @@ bool masked_between(const Facts& facts, const KnownOrder& order, const job::Step
 
 bool says_degreased(const job::Step& step) {
   constexpr std::array<std::string_view, 12> kWords{"degreas", "alcohol", "propanol", "acetone", "spirit", "solvent", "naphtha", "heptane", "petrol", "thinner", "wash", "clean"};
-  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
-    const std::string line = lower(action);
-    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return line.find(w) != std::string::npos; });
-  });
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) { return says_one_of(kWords, lower(action)); });
 }
 
 void over_grease(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part, Yield& yield) {

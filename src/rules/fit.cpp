@@ -11,6 +11,7 @@
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/shape_facts.h"
+#include "rules/step_words.h"
 #include "shapes/distance.h"
 #include "shapes/round_pair.h"
 
@@ -228,7 +229,7 @@ bool is_of(const Facts& facts, const PartId& part, std::initializer_list<std::st
 bool springs(const Facts& facts, const PartId& part) {
   const std::string name = lower(facts.name(part) + " " + facts.card_of(part).name);
   constexpr std::array<std::string_view, 8> kSprings{"spring", "clip", "roll pin", "slotted", "coiled", "knurl", "spline", "serrat"};
-  return std::any_of(kSprings.begin(), kSprings.end(), [&](std::string_view word) { return name.find(word) != std::string::npos; });
+  return says_one_of(kSprings, name);
 }
 
 /// By what the hub is of. Metal in metal: H7/u6, the tightest usual one, presses by up to 0.03 mm at 6 mm, 0.09 at 50 (ISO 286, from

@@ -143,8 +143,7 @@ Dwell dwell_of(const catalogue::Card& part, bool lead_free, const catalogue::Car
 std::string of_contact(std::string text) {
   for (const std::string_view rest : {"wait", "cool", "pause", "between", "before"}) text = text.substr(0, text.find(rest));
   constexpr std::array<std::string_view, 5> kContact{"solder", "touch", "iron", "heat", "tack"};
-  const bool contact = std::any_of(kContact.begin(), kContact.end(), [&](std::string_view word) { return text.find(word) != std::string::npos; });
-  return contact ? text : std::string();
+  return says_one_of(kContact, text) ? text : std::string();
 }
 
 /// "2 s", "2s", "2 sec", "2 seconds", the 3 of "2 to 3 s"; those of one touch only.

@@ -24,10 +24,7 @@ bool readies(const Facts& facts, const job::Step& step, const PartId& part) {
 
 /// An action of the gluing itself may say it: "Wipe the seat with alcohol."
 bool says_so(const job::Step& glue) {
-  return std::any_of(glue.actions.begin(), glue.actions.end(), [](const std::string& action) {
-    const std::string line = lower(action);
-    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view word) { return line.find(word) != std::string::npos; });
-  });
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [](const std::string& action) { return says_one_of(kWords, lower(action)); });
 }
 
 bool says_name(const Facts& facts, const PartId& part, std::string_view line) { return line.find(lower(facts.job.part(part)->name)) != std::string_view::npos; }

@@ -11,6 +11,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 #include "rules/sub_batch.h"
 
 namespace handlot::rules {
@@ -128,10 +129,7 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
 namespace {
 
 bool says_any(const job::Step& step, std::span<const std::string_view> words) {
-  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) {
-    const std::string text = lower(action);
-    return std::any_of(words.begin(), words.end(), [&](std::string_view w) { return text.find(w) != std::string::npos; });
-  });
+  return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) { return says_one_of(words, lower(action)); });
 }
 
 /// The glue is spread in a step of its own.
@@ -173,10 +171,6 @@ void both_faces(const Facts& facts, const job::Step& step, const catalogue::Card
                                    fmt::format("{} closes {} wet: nothing in it waits the {} until it is touch-dry, and between two faces it does not dry", say(step), adhesive.name, in_words(open.low)),
                                    "say in the step that both faces are left until they are touch-dry, or spread in a step of its own with the wait", open.source));
 }
-
-}  // namespace
-
-namespace {
 
 /// Four feet of one bond are four joints, each closed before the glue goes on the next.
 int pieces(const Facts& facts, const job::Step& step, const job::Joint& joint) {

@@ -23,7 +23,7 @@ bool adjusts(const Facts& facts, const job::Part& screw) {
   constexpr std::array<std::string_view, 7> kWords{"adjusting", "adjustment", "tension", "tensioning", "levelling", "leveling", "jacking"};
   const catalogue::Card& card = facts.card(screw.card);
   const std::string name = both_names(facts, screw.id);
-  return card.word_or("head") == "set" || std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return says_word(w, name); });
+  return card.word_or("head") == "set" || says_one_word(kWords, name);
 }
 
 std::optional<joints::MetricSize> metric_size(const catalogue::Card& screw) {

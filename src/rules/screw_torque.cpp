@@ -11,6 +11,7 @@
 #include "rules/saying.h"
 #include "rules/screw_facts.h"
 #include "rules/setting.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -49,8 +50,7 @@ std::optional<NewtonMetres> setting_of(const job::Step& step) {
 /// By its card, or by its name where it has none; another tool of the step may be set to anything.
 bool a_driver(const Facts& facts, const job::ToolUse& tool) {
   if (!tool.card.empty()) return facts.card(tool.card).word_or("form") == "driver";
-  const std::string name = lower(tool.name);
-  return std::any_of(kDrivers.begin(), kDrivers.end(), [&](std::string_view word) { return name.find(word) != std::string::npos; });
+  return says_one_of(kDrivers, lower(tool.name));
 }
 
 void say_unread(const Facts& facts, const job::Step& step, Yield& yield) {

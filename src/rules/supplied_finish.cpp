@@ -8,6 +8,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -21,10 +22,7 @@ bool gives_bare(const Facts& facts, const job::Step& step, const PartId& part) {
 
 bool says_scraped(const job::Step& glue) {
   constexpr std::array<std::string_view, 6> kWords{"scuff", "sand", "scrape", "abrade", "roughen", "bare"};
-  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) {
-    const std::string line = lower(action);
-    return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return line.find(w) != std::string::npos; });
-  });
+  return std::any_of(glue.actions.begin(), glue.actions.end(), [&](const std::string& action) { return says_one_of(kWords, lower(action)); });
 }
 
 }  // namespace
