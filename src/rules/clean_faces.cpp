@@ -13,6 +13,7 @@
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/spared.h"
+#include "rules/step_words.h"
 #include "rules/surfaces.h"
 
 namespace handlot::rules {
@@ -142,11 +143,10 @@ bool other_faces(const job::Step& dirty, const job::Step& bond, const PartId& pa
 /// An action of the gluing takes the film off where the glue goes: "Scuff the spots back to bare wood."
 bool bares_it(const job::Step& bond) {
   return std::any_of(bond.actions.begin(), bond.actions.end(), [](const std::string& action) {
+    constexpr std::array<std::string_view, 12> kFilms{"bare", "oil", "wax", "finish", "lacquer", "film", "coat", "the polish", "shellac", "varnish", "paint", "to the wood"};
+    constexpr std::array<std::string_view, 5> kRubbing{"scuff", "sand ", "scrape", "abrade", "roughen"};
     const std::string line = lower(action);
-    const auto says = [&](std::string_view word) { return line.find(word) != std::string::npos; };
-    constexpr std::array<std::string_view, 11> kFilms{"bare", "oil", "wax", "finish", "lacquer", "film", "coat", "the polish", "shellac", "varnish", "paint"};
-    const bool film = std::any_of(kFilms.begin(), kFilms.end(), says) || says("to the wood");
-    return film && (says("scuff") || says("sand ") || says("scrape") || says("abrade") || says("roughen"));
+    return says_one_of(kFilms, line) && says_one_of(kRubbing, line);
   });
 }
 
