@@ -81,10 +81,12 @@ void judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   if (!ea || !eb || !across) return;
   const Millimetres difference = std::max(joints::mismatch(*across, ea->high, eb->low, swing.change), joints::mismatch(*across, ea->low, eb->high, swing.change));
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
-  const auto verdict = joints::across_bond(difference, !rigid(adhesive), joint.gap.value_or(Millimetres(0.1)));
+  const bool gives = !rigid(adhesive);
+  const auto film = joint.gap.value_or(Millimetres(0.1));
+  const auto verdict = joints::across_bond(difference, gives, film);
   if (verdict == joints::BondMovement::bears) return;
-  const bool parts = verdict == joints::BondMovement::parts, gives = !rigid(adhesive);
-  const std::string follows = gives ? fmt::format("follows {} mm of it", number(joints::flexible_bears(joint.gap.value_or(Millimetres(0.1))).value, 2)) : "does not give";
+  const bool parts = verdict == joints::BondMovement::parts;
+  const std::string follows = gives ? fmt::format("follows {} mm of it", number(joints::flexible_bears(film).value, 2)) : "does not give";
   const std::string where = swing.hot == nullptr ? "in use" : fmt::format("in {}", say(*swing.hot));
   auto f = finding("thermal-growth", parts ? plan::Severity::stop : plan::Severity::warn, glue,
                    fmt::format("{} and {} differ by {} mm over {} mm when {} K away {}, and bond '{}' ({}) {}", facts.name(a), facts.name(b),

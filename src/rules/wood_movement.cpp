@@ -169,8 +169,9 @@ bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   const auto change = moves(facts, wood, reached->across, source);
   if (!change) return false;
   const catalogue::Card& adhesive = facts.card(joint.adhesive);
+  const bool gives = !rigid(adhesive);
   const auto film = joint.gap.value_or(Millimetres(0.1));
-  const auto verdict_over = [&](Millimetres across) { return joints::across_bond(change->by * (across / reached->across), !rigid(adhesive), film); };
+  const auto verdict_over = [&](Millimetres across) { return joints::across_bond(change->by * (across / reached->across), gives, film); };
   const auto verdict = verdict_over(reached->across), turned = verdict_over(reached->otherwise);
   if (verdict == joints::BondMovement::bears) return false;
   const bool parts = verdict == joints::BondMovement::parts;
@@ -179,7 +180,6 @@ bool judge(const Facts& facts, const job::Step& glue, const job::Joint& joint, c
   if (both_wood && (!parts || reached->across <= kWoodBears || plywood(facts, wood))) return false;
   const bool either_way = turned == joints::BondMovement::bears;
   const auto severity = both_wood || !reached->sure || either_way ? plan::Severity::undecided : turned == joints::BondMovement::parts ? plan::Severity::stop : plan::Severity::warn;
-  const bool gives = !rigid(adhesive);
   Open open = open_of(*reached, both_wood, either_way, gives ? fmt::format("make the film {} mm thick", number(joints::flexible_film_for(change->by).value, 1)) : "a flexible adhesive");
   const std::string follows = gives ? fmt::format("follows {} mm of it", number(joints::flexible_bears(film).value, 2)) : "does not";
   auto f = finding("wood-movement", severity, glue,
