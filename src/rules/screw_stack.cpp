@@ -238,7 +238,7 @@ void past_the_insert(const Facts& facts, const job::Part& screw, Millimetres len
 
 /// Thickness under the head of a flat part or a bar, by its card, at the most.
 std::optional<Millimetres> thickness(const catalogue::Card& card) {
-  constexpr double kSlender = 4;  // times as long as thick
+  constexpr double kSlender = 4;  // times as long as thick: it lies under the head with its thin side [practice]
   const auto length = card.get<Millimetres>("length"), width = card.get<Millimetres>("width"), height = card.get<Millimetres>("height");
   if (!length || !width || !height) return std::nullopt;
   std::array<Millimetres, 3> sides{length->high, width->high, height->high};
