@@ -291,6 +291,7 @@ class Search {
   /// large negative number.
   std::int64_t least_between(const Waits& waits, const Constraint& link) const {
     constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::min() / 4;
+    const bool beside_listing = stands_beside_listing(link);
     std::vector<std::int64_t> time(waits.size(), kNever);
     time[event(link.from)] = 0;
     std::deque<std::size_t> queue{event(link.from)};
@@ -304,7 +305,7 @@ class Search {
       };
       if (here % 2 == 0) reach_event(here + 1, time[here] + nodes_[here / 2].shortest.seconds);
       for (const Wait& wait : waits[here]) {
-        if (!wait.link->redundant && !(of_listing(*wait.link) && stands_beside_listing(link))) reach_event(wait.to, time[here] + wait.link->min.seconds);
+        if (!wait.link->redundant && !(beside_listing && of_listing(*wait.link))) reach_event(wait.to, time[here] + wait.link->min.seconds);
       }
     }
     return time[event(link.to)];
