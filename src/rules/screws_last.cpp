@@ -25,6 +25,12 @@ std::vector<PartId> under_the_head(const Facts& facts, const job::Part& screw) {
   return stack;
 }
 
+/// `first` comes before `second`, unless something else puts `late`, the part that `second` puts in, in before it.
+void unless_turned(const job::Step& first, const job::Step& second, const job::Part& screw, const std::string& late, plan::Reason why, Yield& yield) {
+  plan::Reason turned = reason(why.kind, "screws-last", fmt::format("something else puts {} in first, though {}", late, why.text), why.source, screw.place);
+  at_least_one(yield, "screws-last", {{before(first, second, std::move(why))}, {before(second, first, std::move(turned))}}, fmt::format("{} or {} first", say(first), say(second)), screw.place);
+}
+
 /// The clamps are listed outermost first: what lies inner goes in first, unless something else wants it otherwise.
 void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
   const std::vector<PartId> stack = under_the_head(facts, screw);
@@ -35,9 +41,7 @@ void inner_first(const Facts& facts, const job::Part& screw, Yield& yield) {
     if (over->on == inner || under->on == outer) continue;  // one is built into the other
     const std::string text = inner == screw.into ? fmt::format("{} bites in {} through {}", facts.name(screw.id), facts.name(inner), facts.name(outer))
                                                  : fmt::format("{} lies under {} where {} clamps them", facts.name(inner), facts.name(outer), facts.name(screw.id));
-    plan::Constraint link = before(*under, *over, reason(plan::ReasonKind::fastener, "screws-last", text, stated(), screw.place));
-    plan::Constraint turned = before(*over, *under, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(outer), text), stated(), screw.place));
-    yield.choices.push_back({RuleId("screws-last"), {{std::move(link)}, {std::move(turned)}}, fmt::format("{} or {} first", say(*under), say(*over)), screw.place});
+    unless_turned(*under, *over, screw, facts.name(outer), reason(plan::ReasonKind::fastener, "screws-last", text, stated(), screw.place), yield);
   }
 }
 
@@ -108,8 +112,7 @@ void pilot_first(const Facts& facts, const job::Part& screw, const job::Step& dr
   for (const job::Step& drill : facts.job.steps) {
     if (!pilot_of(facts, drill, screw) || said_to_follow(drill, drives)) continue;
     const std::string text = fmt::format("{} drills the pilot holes of {}", say(drill), facts.name(screw.id));
-    plan::Constraint turned = before(drives, drill, reason(plan::ReasonKind::fastener, "screws-last", fmt::format("something else puts {} in first, though {}", facts.name(screw.id), text), practice(), screw.place));
-    at_least_one(yield, "screws-last", {{before(drill, drives, reason(plan::ReasonKind::fastener, "screws-last", text, practice(), drill.place))}, {std::move(turned)}}, fmt::format("{} or {} first", say(drill), say(drives)), screw.place);
+    unless_turned(drill, drives, screw, facts.name(screw.id), reason(plan::ReasonKind::fastener, "screws-last", text, practice(), drill.place), yield);
   }
 }
 
