@@ -5,6 +5,7 @@
 #include <array>
 
 #include "core/text.h"
+#include "rules/fitted.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -37,9 +38,7 @@ void add_what_sits_on(const Facts& facts, const job::Step& step, std::set<PartId
   const std::set<PartId> bare = parts;
   for (const job::Part& part : facts.job.parts) {
     const job::Step* in = brings_in(facts, part.id);
-    if (in == nullptr || &step < in) continue;
-    const std::vector<PartId> under = sits_in(facts, part.id, step);
-    if (std::any_of(under.begin(), under.end(), [&](const PartId& p) { return bare.contains(p); })) parts.insert(part.id);
+    if (in != nullptr && in <= &step && sits_on_one_of(facts, part.id, step, bare)) parts.insert(part.id);
   }
 }
 

@@ -150,6 +150,11 @@ bool covered_from(const Facts& facts, const job::Step& step) {
   return says || std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && same_or_within(facts, s.on, step.on); });
 }
 
+bool sits_on_one_of(const Facts& facts, const PartId& part, const job::Step& step, const std::set<PartId>& bodies) {
+  const std::vector<PartId> under = sits_in(facts, part, step);
+  return std::any_of(under.begin(), under.end(), [&](const PartId& p) { return bodies.contains(p); });
+}
+
 const job::Step* fitted_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
   std::vector<PartId> bodies{part};
   for (std::size_t i = 0; i < bodies.size(); ++i) {

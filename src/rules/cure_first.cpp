@@ -9,6 +9,7 @@
 #include "joints/cure.h"
 #include "joints/instant_glue.h"
 #include "rules/cure.h"
+#include "rules/fitted.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
@@ -165,10 +166,7 @@ bool strained_as_a_seal(const Facts& facts, const job::Step& step, const job::Jo
 bool levels_a_wet_seam(const Facts& facts, const job::Step& step, const job::Joint& joint, const std::set<PartId>& reached) {
   constexpr std::array<std::string_view, 4> kWords{"flat", "flush", "level", "seam"};
   if (facts.card(joint.adhesive).word_or("chemistry") != "wood-glue" || !says_one_of(kWords, step_words(step))) return false;
-  return std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) {
-    const std::vector<PartId> under = sits_in(facts, member, step);
-    return reached.contains(member) || std::any_of(under.begin(), under.end(), [&](const PartId& p) { return reached.contains(p); });
-  });
+  return std::all_of(joint.between.begin(), joint.between.end(), [&](const PartId& member) { return reached.contains(member) || sits_on_one_of(facts, member, step, reached); });
 }
 
 /// Instant glue neither dries nor shrinks to speak of: sanded flush as soon as it bears a hand, it stays so (common practice).

@@ -1,6 +1,8 @@
 // fitted.h: what is built into a body by the time that a step works on it.
 #pragma once
 
+#include <set>
+
 #include "rules/rule.h"
 
 namespace handlot::rules {
@@ -9,6 +11,9 @@ namespace handlot::rules {
 /// none did, or the step works on the part by itself.
 /// Cost     the steps once for each body around the part.
 const job::Step* fitted_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part);
+
+/// The part sits on or in one of the bodies when `step` begins, as the job file lists it. Not where it is one of them itself.
+bool sits_on_one_of(const Facts& facts, const PartId& part, const job::Step& step, const std::set<PartId>& bodies);
 
 /// Chips that fall between its balls stay there, and paint glues it fast.
 bool ball_bearing(const Facts& facts, const PartId& part);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "rules/fitted.h"
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
@@ -68,15 +69,6 @@ std::set<PartId> tied(const Facts& facts, const job::Step& step) {
   return ends;
 }
 
-/// The first of the ends that sits on what is tested by then, put there step by step. Null: none does.
-const PartId* sits_on(const Facts& facts, const std::set<PartId>& ends, const std::vector<PartId>& wanted, const job::Step& test) {
-  const auto found = std::find_if(ends.begin(), ends.end(), [&](const PartId& id) {
-    const std::vector<PartId> under = sits_in(facts, id, test);
-    return std::any_of(under.begin(), under.end(), [&](const PartId& p) { return has(wanted, p); });
-  });
-  return found == ends.end() ? nullptr : &*found;
-}
-
 /// The steps listed before the test that tie the part to what it is tested on, or to what sits on that, wire by wire: soldered by its
 /// leads it is tested beside its case. Empty: nothing ties them.
 std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& test, const PartId& part) {
@@ -84,7 +76,8 @@ std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& 
     std::vector<const job::Step*> steps;
     std::set<PartId> ends;
   };
-  const std::vector<PartId> of_part = facts.job.within(part), wanted = facts.job.within(test.on);
+  const std::vector<PartId> of_part = facts.job.within(part), of_tested = facts.job.within(test.on);
+  const std::set<PartId> wanted(of_tested.begin(), of_tested.end());
   std::vector<Way> ways{{{}, {of_part.begin(), of_part.end()}}};
   for (std::size_t i = 0; i < ways.size(); ++i) {
     for (const job::Step& s : facts.job.steps) {
@@ -95,8 +88,9 @@ std::vector<const job::Step*> wired_before(const Facts& facts, const job::Step& 
       if (std::none_of(ends.begin(), ends.end(), [&](const PartId& id) { return from.ends.contains(id); })) continue;
       Way on{from.steps, ends};
       on.steps.push_back(&s);
-      if (std::any_of(wanted.begin(), wanted.end(), [&](const PartId& id) { return ends.contains(id); })) return on.steps;
-      if (const PartId* end = sits_on(facts, ends, wanted, test)) {
+      if (std::any_of(ends.begin(), ends.end(), [&](const PartId& id) { return wanted.contains(id); })) return on.steps;
+      const auto end = std::find_if(ends.begin(), ends.end(), [&](const PartId& id) { return sits_on_one_of(facts, id, test, wanted); });
+      if (end != ends.end()) {
         if (const job::Step* puts = brings_in(facts, *end)) on.steps.push_back(puts);
         return on.steps;
       }
