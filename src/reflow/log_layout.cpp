@@ -327,7 +327,7 @@ std::optional<Seconds> amount_of_time(std::string_view text) {
   double value = 0;
   std::replace(written.begin(), written.end(), ',', '.');
   if (!unit || !figure(written, '.', value)) return std::nullopt;
-  return Seconds(value * (*unit == TimeUnit::milliseconds ? 1e-3 : *unit == TimeUnit::seconds ? 1 : *unit == TimeUnit::minutes ? 60 : *unit == TimeUnit::hours ? 3600 : 86400));
+  return Seconds(value * seconds_per(*unit));
 }
 
 /// How far apart the rows are, as a line over the table tells it: "Interval: 2 s". Nothing where two lines differ.

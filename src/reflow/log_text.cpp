@@ -215,6 +215,22 @@ std::optional<TimeUnit> time_unit(std::string_view word) {
   return std::nullopt;
 }
 
+double seconds_per(TimeUnit unit) {
+  switch (unit) {
+    case TimeUnit::milliseconds:
+      return 1e-3;
+    case TimeUnit::seconds:
+      return 1;
+    case TimeUnit::minutes:
+      return 60;
+    case TimeUnit::hours:
+      return 3600;
+    case TimeUnit::days:
+      return 86400;
+  }
+  return 1;
+}
+
 std::optional<TemperatureUnit> temperature_unit(std::string_view word) {
   std::string w;
   for (const char c : lower(trimmed(word))) {

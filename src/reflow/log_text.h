@@ -51,6 +51,7 @@ enum class Token { open, out_of_range, no_data };
 std::optional<Token> token(std::string_view field);
 
 std::optional<TimeUnit> time_unit(std::string_view word);
+double seconds_per(TimeUnit unit);
 std::optional<TemperatureUnit> temperature_unit(std::string_view word);
 
 /// A column's heading taken apart: "Temp0 (degC)" -> name "Temp0", unit "degC".

@@ -17,22 +17,6 @@ constexpr double kLongestPass = 2700;  // nor longer; less than 60 apart, so tha
 constexpr double kColdest = -60;       // degC: below and above, no thermocouple in an oven says so
 constexpr double kHottest = 500;
 
-double seconds_per(TimeUnit unit) {
-  switch (unit) {
-    case TimeUnit::milliseconds:
-      return 1e-3;
-    case TimeUnit::seconds:
-      return 1;
-    case TimeUnit::minutes:
-      return 60;
-    case TimeUnit::hours:
-      return 3600;
-    case TimeUnit::days:
-      return 86400;
-  }
-  return 1;
-}
-
 const char* name_of(TimeUnit unit) {
   switch (unit) {
     case TimeUnit::milliseconds:
