@@ -70,8 +70,6 @@ constexpr double kSameRatio = 0.0005;  // a ratio that reads as the limit with t
 
 std::string size_of(const Opening& o) { return fmt::format("{} {} x {} mm", word(o.shape), number(o.length.value, 3), number(o.width.value, 3)); }
 
-std::string name_of(const Opening& o) { return o.component.empty() || o.pin.empty() ? o.component : o.component + "." + o.pin; }
-
 std::string doubts(const OpeningCheck& c, const Opening& o, const StencilJob& job, const StencilRules& rules,
                    const Powder& balls) {
   std::vector<std::string> parts;
@@ -148,6 +146,8 @@ void weigh(StencilCheck& check, const Layer& layer, const StencilJob& job) {
 }
 
 }  // namespace
+
+std::string name_of(const Opening& o) { return o.component.empty() || o.pin.empty() ? o.component : o.component + "." + o.pin; }
 
 Result<StencilCheck> check_stencil(const Layer& layer, const StencilJob& job, const StencilRules& rules) {
   assert(job.foil.value > 0 && job.boards >= 1);

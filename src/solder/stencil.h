@@ -53,6 +53,9 @@ struct StencilJob {
                                  Millimetres(0.15)};
 };
 
+/// "U1.1"; "U1" where the file names no pin, and nothing where it names no part.
+std::string name_of(const Opening& opening);
+
 struct OpeningCheck {
   std::size_t opening = 0;  ///< index into Layer::openings
   double area_ratio = 0;

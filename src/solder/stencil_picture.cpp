@@ -34,8 +34,7 @@ std::string names_of(const Layer& layer, const std::vector<const OpeningCheck*>&
   std::string text;
   std::size_t told = 0;
   for (const OpeningCheck* c : alike) {
-    const Opening& o = layer.openings[c->opening];
-    const std::string name = o.component.empty() || o.pin.empty() ? o.component : o.component + "." + o.pin;
+    const std::string name = name_of(layer.openings[c->opening]);
     if (name.empty() || text.size() + name.size() > kLine) break;
     text += (told++ == 0 ? "" : " ") + name;
   }

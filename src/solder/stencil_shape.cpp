@@ -63,7 +63,8 @@ bool near(const Opening& a, const Opening& b, double reach) {
 
 std::string spot(Point p) { return fmt::format("({}, {})", number(p.x, 2), number(p.y, 2)); }
 
-std::string name_of(const Opening& o) { return o.component.empty() ? std::string() : o.component + (o.pin.empty() ? "" : "." + o.pin) + " "; }
+/// Its name in front of its place.
+std::string named(const Opening& o) { return o.component.empty() ? std::string() : name_of(o) + " "; }
 
 }  // namespace
 
@@ -91,7 +92,7 @@ std::string in_words(const std::vector<Web>& webs, const Layer& layer, Millimetr
   const Web& thinnest = webs.front();
   const Opening &a = layer.openings[thinnest.a], &b = layer.openings[thinnest.b];
   return fmt::format("{} between openings {} thinner than the foil of {} mm, the thinnest {} mm between {}{} and {}{}: so little steel bends under the squeegee and tears, and the paste runs together",
-                     counted(static_cast<long>(webs.size()), "web", "webs"), webs.size() == 1 ? "is" : "are", number(foil.value), number(thinnest.width.value, 3), name_of(a), spot(a.centre), name_of(b), spot(b.centre));
+                     counted(static_cast<long>(webs.size()), "web", "webs"), webs.size() == 1 ? "is" : "are", number(foil.value), number(thinnest.width.value, 3), named(a), spot(a.centre), named(b), spot(b.centre));
 }
 
 namespace {
@@ -145,7 +146,7 @@ std::vector<WholePad> whole_pads(const Layer& layer, const std::vector<Pad>& pad
     if (o.width.value < kLargeSide || !between_leads(layer, o)) continue;
     const auto coverage = coverage_of(o, pads);
     if (coverage && *coverage <= kMostCoverage) continue;
-    const std::string what = fmt::format("{}one opening of {} x {} mm at {}", name_of(o), number(o.length.value, 2), number(o.width.value, 2), spot(o.centre));
+    const std::string what = fmt::format("{}one opening of {} x {} mm at {}", named(o), number(o.length.value, 2), number(o.width.value, 2), spot(o.centre));
     found.push_back({i, coverage, coverage ? fmt::format("{} covers {} % of a thermal pad: the part swims on so much paste, its leads stay open or bridge, and gas stays under it", what, number(*coverage * 100, 0))
                                            : fmt::format("{} lies between rows of leads, as over a thermal pad, and how much of the pad it covers can't be told: on more than 80 % the part swims", what)});
   }
