@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "core/text.h"
+
 namespace handlot::solder {
 
 namespace {
@@ -32,16 +34,10 @@ std::string plain(std::string_view text) {
   return out;
 }
 
-std::string small(std::string_view text) {
-  std::string out(text);
-  for (char& c : out) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  return out;
-}
-
 /// The factors that letters after a number may mean; none where they are no unit of this kind. "10m" and "10M" are told apart
 /// by few people, so both are both.
 std::vector<double> factors(char kind, std::string_view letters) {
-  std::string word = small(letters);
+  std::string word = lower(letters);
   if (kind == 'R') {
     for (const std::string_view unit : {"ohms", "ohm", "r", "e"}) {
       if (word.ends_with(unit)) {
