@@ -168,8 +168,7 @@ void compare_packages(const Facts& facts, const job::Part& part, const job::Step
   const auto own = solder::chip_size(package, unit);
   std::map<std::string, std::vector<const ListedPart*>> sizes, bodies;
   for (const ListedPart* row : rows_of(facts, part, list)) {
-    auto theirs = solder::chip_size(row->package);
-    if (!theirs) theirs = solder::chip_size(row->package, unit);
+    const auto theirs = solder::chip_size_or(row->package, unit);
     if (own && theirs && own->inch != theirs->inch) sizes[std::string(theirs->inch)].push_back(row);
     else if (solder::packages_differ(row->package, package, unit)) bodies[row->package].push_back(row);
   }

@@ -145,6 +145,11 @@ Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit) {
                     "give the body's length, width and height instead"));
 }
 
+Result<Chip> chip_size_or(std::string_view code, CodeUnit otherwise) {
+  auto said = chip_size(code);
+  return said ? said : chip_size(code, otherwise);
+}
+
 std::optional<std::pair<Millimetres, Millimetres>> decode(std::string_view digits, CodeUnit unit) {
   // Five digits (01005) follow no rule: 0.010 x 0.005 inch would be a third too small.
   if (digits.size() != 4 || digits.find_first_not_of("0123456789") != std::string_view::npos)

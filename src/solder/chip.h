@@ -31,6 +31,9 @@ enum class CodeUnit { inch, metric };
 ///          (both sizes are told).
 Result<Chip> chip_size(std::string_view code, std::optional<CodeUnit> unit = {});
 
+/// The same where `otherwise` is meant only by a code that says no unit itself.
+Result<Chip> chip_size_or(std::string_view code, CodeUnit otherwise);
+
 /// Length and width by the plain rule alone, without the table: metric AABB = A.A x B.B mm; inch CCDD =
 /// 0.CC x 0.DD inch in millimetres (nominal sizes differ a little from this).
 std::optional<std::pair<Millimetres, Millimetres>> decode(std::string_view digits, CodeUnit unit);

@@ -101,6 +101,7 @@ std::vector<Piece> pieces_of(std::string_view name) {
 struct Read {
   unsigned bodies = 0;
   std::optional<int> pins;
+  std::string_view size = {};  ///< of a chip, in inch
 };
 
 /// A count of pins, and no length of a body, pitch or chip's code.
@@ -162,7 +163,7 @@ std::optional<Read> reading_of(std::string_view raw, CodeUnit unit) {
     if (pieces[i].digits) continue;
     if (auto found = worded(pieces, i)) return found;
   }
-  if (chip_size(name) || chip_size(name, unit)) return Read{chip, std::nullopt};
+  if (const auto size = chip_size_or(name, unit)) return Read{chip, std::nullopt, size->inch};
   return std::nullopt;
 }
 
@@ -178,13 +179,7 @@ bool packages_differ(std::string_view a, std::string_view b, CodeUnit unit) {
     const bool with_chip = ((one->bodies | other->bodies) & chip) != 0;
     return !with_chip || ((one->bodies | other->bodies) & kNearChips) == 0;
   }
-  if (one->bodies == chip) {
-    const auto size = [&](std::string_view name) {
-      const auto said = chip_size(name);
-      return said ? said->inch : chip_size(name, unit)->inch;
-    };
-    return size(a) != size(b);
-  }
+  if (one->bodies == chip) return one->size != other->size;
   if (!one->pins || !other->pins) return false;
   const int more = std::abs(*one->pins - *other->pins);
   constexpr unsigned kSmall = sot23 | sc70 | sot563;  // no tab, no exposed pad

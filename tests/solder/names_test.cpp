@@ -67,6 +67,7 @@ TEST_CASE("packages that are surely two are told apart", "[solder]") {
   CHECK(differ("R_0805_2012Metric", "0603"));
   CHECK(differ("0603", "sot-23"));
   CHECK(packages_differ("R_0603_1608Metric", "0603", CodeUnit::metric));
+  CHECK(differ("Lib2019:0805", "0603"));
 }
 
 TEST_CASE("names of one body are one package", "[solder]") {
@@ -80,7 +81,7 @@ TEST_CASE("names of one body are one package", "[solder]") {
       {"SMA", "DO-214AC", "D_SMA", "DO-214"},
       {"MiniMELF", "SOD-80", "MELF", "D_MiniMELF", "LL-34", "DO-213AA"},
       {"TO-252-2", "DPAK", "TO-252-3", "TO-252"},
-      {"0603", "R_0603_1608Metric", "1608", "R0603", "LED_0603_1608Metric", "CAPC1608X90N"},
+      {"0603", "R_0603_1608Metric", "1608", "R0603", "LED_0603_1608Metric", "CAPC1608X90N", "Lib2019:0603", "Lib0805:0603"},
       {"0402", "DFN1006-2", "LED 0402"}};
   for (const auto& names : same) {
     for (const char* a : names) {
