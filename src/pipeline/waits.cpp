@@ -167,9 +167,10 @@ plan::Finding no_window(const plan::Constraint& earliest, const plan::Constraint
 void no_time_between(const plan::Work& work, std::vector<plan::Finding>& findings) {
   std::set<std::pair<StepId, StepId>> told;
   for (const plan::Constraint& earliest : work.constraints) {
+    if (earliest.min.seconds <= 0) continue;
     for (const plan::Constraint& latest : work.constraints) {
       const bool same = earliest.from == latest.from && earliest.to == latest.to && earliest.scope == latest.scope;
-      if (!same || &earliest == &latest || earliest.min.seconds <= 0 || latest.max != earliest.min || latest.wish) continue;
+      if (!same || &earliest == &latest || latest.max != earliest.min || latest.wish) continue;
       if (told.insert({earliest.from.step, earliest.to.step}).second) findings.push_back(no_window(earliest, latest));
     }
   }
