@@ -94,14 +94,15 @@ std::string first_step_of(std::span<const plan::Step> steps, const auto& is_used
   return {};
 }
 
+bool reaches(const job::Step& work, const PartId& part) { return std::find(work.touches.begin(), work.touches.end(), part) != work.touches.end(); }
+
 /// The step of the lot that prints the part: nobody has to fetch it.
 const plan::Step* printed_by(const rules::Facts& facts, const job::Part& part, std::span<const plan::Step> steps) {
   const bool printed = facts.card(part.card).word_or("made") == "printed";
   for (const plan::Step& s : steps) {
     const job::Step* work = facts.job.step(s.id);
     if (work == nullptr || work->process.text != "print-frame") continue;
-    const bool reached = std::find(work->touches.begin(), work->touches.end(), part.id) != work->touches.end();
-    if (work->on == part.id || (printed && reached)) return &s;
+    if (work->on == part.id || (printed && reaches(*work, part.id))) return &s;
   }
   return nullptr;
 }
@@ -110,7 +111,7 @@ const plan::Step* printed_by(const rules::Facts& facts, const job::Part& part, s
 std::string first_work_on(const rules::Facts& facts, const job::Part& part, std::span<const plan::Step> steps) {
   return first_step_of(steps, [&](const plan::Step& s) {
     const job::Step* work = facts.job.step(s.id);
-    return work != nullptr && (work->on == part.id || std::find(work->touches.begin(), work->touches.end(), part.id) != work->touches.end());
+    return work != nullptr && (work->on == part.id || reaches(*work, part.id));
   });
 }
 
