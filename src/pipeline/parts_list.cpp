@@ -84,15 +84,6 @@ std::optional<double> pieces_in(std::string cell) {
   return input::csv_number(cell.substr(0, end + 1));
 }
 
-/// The first few, and how many more.
-std::string some_of(std::vector<std::string> words) {
-  constexpr std::size_t kNamed = 12;
-  const std::size_t more = words.size() - std::min(words.size(), kNamed);
-  words.resize(words.size() - more);
-  if (more > 0) words.push_back(fmt::format("{} more", more));
-  return listed(words);
-}
-
 class Comparison {
  public:
   Comparison(const Facts& facts, const solder::PlacementList* places, const input::Csv& table, std::vector<plan::Finding>& findings) : facts_(facts), table_(table), findings_(findings) {

@@ -14,6 +14,7 @@
 #include "input/file.h"
 #include "pipeline/parts_list.h"
 #include "pipeline/parts_of_plan.h"
+#include "pipeline/references.h"
 #include "rules/board_work.h"
 #include "rules/saying.h"
 #include "shapes/board.h"
@@ -122,13 +123,9 @@ plan::Finding found(const job::Step* step, plan::Severity severity, std::string 
 }
 
 std::string refs_of(const std::vector<const ListedPart*>& rows) {
-  constexpr std::size_t kNamed = 12;
   std::vector<std::string> refs;
-  for (const ListedPart* row : rows) {
-    if (refs.size() < kNamed) refs.push_back(row->ref);
-  }
-  if (rows.size() > kNamed) refs.push_back(fmt::format("{} more", rows.size() - kNamed));
-  return listed(refs);
+  for (const ListedPart* row : rows) refs.push_back(row->ref);
+  return some_of(std::move(refs));
 }
 
 const char* is_or_are(std::size_t count) { return count == 1 ? "is" : "are"; }

@@ -1,5 +1,7 @@
 #include "pipeline/references.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cctype>
 #include <string_view>
@@ -83,6 +85,14 @@ References references_in(std::string cell) {
     found.refs.insert(found.refs.end(), expanded.begin(), expanded.end());
   }
   return found;
+}
+
+std::string some_of(std::vector<std::string> words) {
+  constexpr std::size_t kNamed = 12;
+  const std::size_t more = words.size() - std::min(words.size(), kNamed);
+  words.resize(words.size() - more);
+  if (more > 0) words.push_back(fmt::format("{} more", more));
+  return listed(words);
 }
 
 }  // namespace handlot::pipeline

@@ -1,4 +1,4 @@
-// references.h: the references in a cell of a parts list.
+// references.h: the references in a cell of a parts list, and how many of them are told in one sentence.
 #pragma once
 
 #include <string>
@@ -14,5 +14,8 @@ struct References {
 /// Given    "R1 R2", "R1,R2", "R1/R2", "R1+R2", "C1,2,3", and ranges as "R1-R9", "R1-9", "R1 - R9", "R1..R9", "R1~R9", "R1 to R9".
 ///          A word that is no reference is kept as it stands.
 References references_in(std::string cell);
+
+/// The first dozen, and how many more.
+std::string some_of(std::vector<std::string> words);
 
 }  // namespace handlot::pipeline
