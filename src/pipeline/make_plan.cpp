@@ -298,7 +298,8 @@ Result<Outcome> make_plan(const Request& request) {
   outcome.job = std::move(*job);
   plan::Plan& plan = outcome.plan;
   plan.head = head_of(outcome.job);
-  const auto placement = placement_list_of(outcome.job);
+  const auto parts_list = parts_list_of(outcome.job);
+  const auto placement = placement_list_of(outcome.job, parts_list && *parts_list ? &**parts_list : nullptr);
   if (!placement) return fail(placement.error());
   if (*placement) place_from_list(outcome.job, outcome.cards, **placement);
   tell(request, "building the shapes");
@@ -348,7 +349,10 @@ Result<Outcome> make_plan(const Request& request) {
   send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
-  if (Diagnostics faults = add_parts_list(facts, *placement ? &**placement : nullptr, yield.findings); !faults.empty()) return fail(std::move(faults));
+  if (!parts_list) return fail(parts_list.error());
+  if (*parts_list) {
+    if (Diagnostics faults = compare_parts_list(facts, **parts_list, *placement ? &**placement : nullptr, yield.findings); !faults.empty()) return fail(std::move(faults));
+  }
   trays_hold(facts, yield.findings);
   places_taken(facts, yield.findings);
   plan.kit = kit_of(facts, plan.work.steps);

@@ -223,10 +223,7 @@ class Comparison {
 
 }  // namespace
 
-namespace {
-
-/// Nothing where the job names no list.
-Result<std::optional<input::Csv>> table_of(const job::Job& job) {
+Result<std::optional<input::Csv>> parts_list_of(const job::Job& job) {
   const job::ExtraFile* file = job.file_of("parts-list");
   if (file == nullptr) return std::optional<input::Csv>();
   auto text = input::read_text(file->path, 16u << 20);
@@ -236,20 +233,14 @@ Result<std::optional<input::Csv>> table_of(const job::Job& job) {
   return std::optional(std::move(*table));
 }
 
-}  // namespace
-
-Diagnostics add_parts_list(const Facts& facts, const solder::PlacementList* places, std::vector<plan::Finding>& findings) {
-  const auto table = table_of(facts.job);
-  if (!table) return table.error();
-  return *table ? Comparison(facts, places, **table, findings).run() : Diagnostics();
+Diagnostics compare_parts_list(const Facts& facts, const input::Csv& table, const solder::PlacementList* places, std::vector<plan::Finding>& findings) {
+  return Comparison(facts, places, table, findings).run();
 }
 
-std::map<std::string, std::string> values_in_parts_list(const job::Job& job) {
+std::map<std::string, std::string> values_in(const input::Csv& table) {
   std::map<std::string, std::string> values;
-  const auto table = table_of(job);
-  if (!table || !*table) return values;
-  const Columns columns = columns_of(**table);
-  for (const input::CsvRow& row : (*table)->rows) {
+  const Columns columns = columns_of(table);
+  for (const input::CsvRow& row : table.rows) {
     for (const std::string& ref : references_in(field(row, columns.refs)).refs) values.emplace(ref, field(row, columns.value));
   }
   return values;

@@ -376,14 +376,14 @@ void two_on_one_spot(const PlacementList& list, std::vector<plan::Finding>& all)
 
 }  // namespace
 
-Result<std::optional<PlacementList>> placement_list_of(const job::Job& job) {
+Result<std::optional<PlacementList>> placement_list_of(const job::Job& job, const input::Csv* parts_list) {
   const job::ExtraFile* file = job.file_of("placement");
   if (file == nullptr) return std::optional<PlacementList>();
   const auto text = input::read_text(file->path, 16u << 20);
   if (!text) return fail(text.error());
   auto read = solder::read_placement_list(*text, file->path);
   if (!read) return fail(read.error());
-  const auto values = values_in_parts_list(job);
+  const auto values = parts_list == nullptr ? std::map<std::string, std::string>() : values_in(*parts_list);
   for (ListedPart& row : read->parts) {
     if (const auto known = values.find(row.ref); row.value.empty() && known != values.end()) row.value = known->second;
   }

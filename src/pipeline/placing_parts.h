@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "input/csv.h"
 #include "plan/plan.h"
 #include "rules/rule.h"
 #include "solder/placement_list.h"
@@ -20,10 +21,11 @@ struct PlacedPart {
 /// Parts whose place is known, by reference.
 std::vector<PlacedPart> placed_parts(const rules::Facts& facts, const job::Step& step, const solder::PlacementList* list);
 
-/// The placement list that the job names, with the values of the parts list where it has none itself; none where the job names none.
+/// The placement list that the job names, with the values of the parts list (null: none) where it has none itself; none where the
+/// job names none.
 ///
 /// Errors   faults of the list.
-Result<std::optional<solder::PlacementList>> placement_list_of(const job::Job& job);
+Result<std::optional<solder::PlacementList>> placement_list_of(const job::Job& job, const input::Csv* parts_list);
 
 /// Parts that a placing step installs and that the job puts nowhere stand where the list has them: on the board as its
 /// card draws it, top side at its height, bottom side at z = 0 and turned over about x. x and y are from the origin of
