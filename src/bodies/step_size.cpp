@@ -14,7 +14,7 @@ std::optional<bool> size_agrees(const catalogue::Card& card, shapes::Vec3 size) 
   }
   std::sort(stated.begin(), stated.end());
   std::sort(drawn.begin(), drawn.end());
-  constexpr double kOther = 3;  // no two units of length are nearer; leads and tails that are not drawn are one side, not three
+  constexpr double kOther = 3;  // [practice]: of the units of drawings only inch and cm are nearer, 2.54; leads and tails that are not drawn are one side, not three
   const auto all = [&](auto is) { return is(0) && is(1) && is(2); };
   const bool larger = all([&](std::size_t i) { return drawn[i] > kOther * stated[i]; }), smaller = all([&](std::size_t i) { return drawn[i] * kOther < stated[i]; });
   return !larger && !smaller;

@@ -156,7 +156,7 @@ void find_breaks(const Seen& seen, std::vector<Fault>& faults) {
   faults.insert(faults.end(), found.begin(), found.end());
 }
 
-constexpr double kSilent = 10;  // s: a channel that is left out of the last rows only is not lost
+constexpr double kSilent = 10;  // s [practice]: a channel that is left out of the last rows only is not lost
 
 std::string silent_from(const Seen& seen) { return fmt::format("no reading behind {}, though the log goes on to {}", at_time(seen.trace.seconds.back()), at_time(seen.log.seconds.back())); }
 

@@ -65,7 +65,7 @@ void scale(std::vector<double>& values, double factor) {
 /// The only unit in which the log lasts as long as a pass does; days only where the numbers are those that a table gives to
 /// the dates of these years.
 std::optional<TimeUnit> fitting_time_unit(double first, double length) {
-  constexpr double kYear2000 = 36526, kYear2100 = 73051;
+  constexpr double kYear2000 = 36526, kYear2100 = 73051;  // days since 1899-12-30, from which tables count [memory]
   if (first > kYear2000 && first < kYear2100 && length < 1 && length * 86400 >= kShortestPass && length * 86400 <= kLongestPass) return TimeUnit::days;
   std::optional<TimeUnit> found;
   for (const TimeUnit unit :
@@ -122,7 +122,7 @@ std::optional<TemperatureUnit> fitting_temperature_unit(Ends ends) {
 /// The unit that the readings of a column are in for all it says: as said no paste would melt in it, or no board would bear it, and
 /// in the other it is a pass from cold to peak.
 std::optional<TemperatureUnit> belying_unit(const std::vector<double>& column, TemperatureUnit said) {
-  constexpr double kCoolest = 130, kHottestPeak = 350;  // degC of a peak: no paste here melts below, no board is whole above
+  constexpr double kCoolest = 130, kHottestPeak = 350;  // degC of a peak: no paste here melts below, no board is whole above [practice]
   const auto ends = ends_of(column);
   if (!ends) return std::nullopt;
   const double peak = celsius(ends->peak, said);
