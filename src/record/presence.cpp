@@ -103,22 +103,14 @@ std::optional<Absent> absent(const plan::Plan& plan, const State& state, const p
 
 std::optional<std::vector<plan::Interval>> own_hours(const plan::Plan& plan, const State& state, const plan::Step& step, const Moment& now) {
   const People people = only_these(plan, step);
+  if (people.empty()) return std::nullopt;
   const Presence presence(plan, state, now);
-  if (people.empty() || std::any_of(people.begin(), people.end(), [&](const plan::Resource* p) { return !presence.is_ever_away(*p); })) return std::nullopt;
-  Hours all;
+  Hours nobody = plan.work.hours;
   for (const plan::Resource* person : people) {
-    const Hours there = presence.of(*person);
-    all.insert(all.end(), there.begin(), there.end());
+    if (!presence.is_ever_away(*person)) return std::nullopt;
+    nobody = plan::without(nobody, presence.of(*person));
   }
-  std::sort(all.begin(), all.end());
-  Hours out;
-  for (const plan::Interval& span : all) {
-    if (!out.empty() && span.open <= out.back().close)
-      out.back().close = std::max(out.back().close, span.close);
-    else
-      out.push_back(span);
-  }
-  return out;
+  return plan::without(plan.work.hours, nobody);
 }
 
 }  // namespace handlot::record
