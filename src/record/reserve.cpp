@@ -95,11 +95,11 @@ class Reserve {
   };
 
   /// A place that comes free soon enough is taken again: free by the last hold but one before the end, it serves two.
-  bool is_met(const Wish& wish, const Promise& p, const plan::Use& use) const {
-    int met = 0;
-    for (int turn = 0; turn < wish.count && met < wish.count; ++turn) {
+  bool is_met(const Wish& wish, const Promise& p, const plan::Use& use, int free_by_then) const {
+    int met = free_by_then;
+    for (int turn = 1; turn < wish.count && met < wish.count; ++turn) {
       const double by_s = p.due_s - turn * wish.held_s;
-      if (turn > 0 && by_s < 0) break;
+      if (by_s < 0) break;
       met += free_places(plan_, state_, use.resource, *p.step, p.unit, now_, by_s)->count;
     }
     return met >= wish.count;
@@ -117,7 +117,7 @@ class Reserve {
       if (o.due_s <= p.due_s) wish.add(o, use.resource);
     for (const Promise& o : others_)
       if (!holds(own, o)) wish.add(o, use.resource);
-    if (is_met(wish, p, use)) return "";
+    if (is_met(wish, p, use, free->count)) return "";
     return fmt::format("step {} ({}) must follow within {}, and there is no place for it: {} is full", p.step->number, p.step->title,
                        in_words(Duration(std::llround(p.due_s))), free->name);
   }
