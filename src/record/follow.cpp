@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/text.h"
+#include "plan/spare.h"
 #include "record/admit.h"
 #include "record/places.h"
 #include "record/presence.h"
@@ -33,11 +34,6 @@ double open_s(const std::vector<plan::Interval>& hours, double now, double from_
 }
 
 }  // namespace
-
-double time_to_spare_s(double window_s) {
-  constexpr double kParts = 4, kMost = 30 * 60;
-  return std::clamp(window_s / kParts, 0.0, kMost);
-}
 
 /// Longer windows outlast a night, and are for the plan.
 constexpr Duration kOfADay = handlot::hours(24);
@@ -128,7 +124,7 @@ std::string Follow::hands_cannot(const plan::Wait& wait, const plan::Step& step,
   const plan::Step& next = *find_step(plan_, wait.to.step);
   const bool few = &hours_of(next) != &plan_.work.hours;
   const auto later = next_openings_s(step, next);
-  for (const double spare : {time_to_spare_s(static_cast<double>((*wait.max - wait.min).seconds)), 0.0}) {
+  for (const double spare : {plan::time_to_spare(Seconds(static_cast<double>((*wait.max - wait.min).seconds))).value, 0.0}) {
     if (fits(wait, step, units, 0, true, spare)) return "";
     if (std::none_of(later.begin(), later.end(), [&](double begin) { return fits(wait, step, units, begin, true, spare); })) continue;
     const bool barely = spare > 0 && fits(wait, step, units, 0, true, 0);

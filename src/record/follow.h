@@ -14,10 +14,6 @@
 
 namespace handlot::record {
 
-/// What hands keep of a latest end, for they are no clockwork: a quarter of what lies between the earliest and the latest,
-/// half an hour at most, as the plan does (schedule/time_to_spare.h) [practice].
-double time_to_spare_s(double window_s);
-
 /// Keeps what it found; of one moment.
 class Follow {
  public:

@@ -8,6 +8,7 @@
 
 #include "core/text.h"
 #include "plan/find.h"
+#include "plan/spare.h"
 #include "plan/units.h"
 #include "record/follow.h"
 #include "record/places.h"
@@ -337,7 +338,7 @@ class Chooser {
     double window_s;  ///< the same, of the whole wait
     bool of_hours;    ///< and so less than by the clock
 
-    double spare_s() const { return time_to_spare_s(window_s); }
+    double spare_s() const { return plan::time_to_spare(Seconds(window_s)).value; }
     /// Hands have so long for something else: until it can begin, or with time to spare before it must.
     double free_s() const { return std::max(task.ready_in_s.value_or(0), left_s - spare_s()); }
   };

@@ -2,17 +2,17 @@
 
 #include <algorithm>
 
+#include "plan/spare.h"
+
 namespace handlot::schedule {
 
 namespace {
 
-constexpr std::int64_t kParts = 4;
-constexpr std::int64_t kMost = 30 * 60;
 constexpr std::int64_t kRounded = 30;
 
 Duration spare_of(const plan::Constraint& c) {
   const std::int64_t window = (*c.max - std::max(c.min, Duration(0))).seconds;
-  return Duration(std::clamp<std::int64_t>(window / kParts, 0, kMost) / kRounded * kRounded);
+  return Duration(static_cast<std::int64_t>(plan::time_to_spare(Seconds(static_cast<double>(window))).value) / kRounded * kRounded);
 }
 
 }  // namespace
