@@ -10,7 +10,6 @@
 #include "record/admit.h"
 #include "record/places.h"
 #include "record/presence.h"
-#include "record/timers.h"
 
 namespace handlot::record {
 namespace {
@@ -195,6 +194,7 @@ std::vector<double> Follow::next_openings_s(const std::vector<plan::Interval>& h
 std::vector<double> Follow::next_openings_s(const plan::Step& step, const plan::Step& next) const {
   auto out = next_openings_s(plan_.work.hours);
   for (const plan::Step* one : {&step, &next}) {
+    if (&hours_of(*one) == &plan_.work.hours) continue;
     const auto own = next_openings_s(hours_of(*one));
     out.insert(out.end(), own.begin(), own.end());
   }
@@ -240,13 +240,18 @@ bool Follow::follower_is_absent(const StepId& step) const {
   });
 }
 
+const std::vector<Timer>& Follow::clocks() const {
+  if (!clocks_) clocks_ = timers(plan_, state_, now_);
+  return *clocks_;
+}
+
 /// A clock runs already, and the step at its end lies behind this one and needs what, or whom, is away for longer: parts set into
 /// paste that no oven melts in time are lost with it.
 std::string Follow::in_vain(const StepId& step, const std::vector<int>& units) const {
   const auto& all = plan_.work.resources;
   const bool any = std::any_of(all.begin(), all.end(), [](const plan::Resource& r) { return !r.away.empty(); });
   if (!any && missing(plan_, state_, now_).empty()) return "";
-  for (const Timer& clock : timers(plan_, state_, now_)) {
+  for (const Timer& clock : clocks()) {
     const bool ours = clock.units.front() == 0 || units.front() == 0 || std::find(clock.units.begin(), clock.units.end(), units.front()) != clock.units.end();
     if (!ours || clock.to.empty() || !leads_to(step, clock.to)) continue;
     if (auto why = lost(clock, units.front()); !why.empty()) return why;
@@ -291,6 +296,8 @@ double Follow::soonest_s(const plan::Step& step, int unit, const StepId& without
 
 /// What runs by itself before this step lasts so long from now; what nobody has begun is for the hands.
 double Follow::runs_until_s(const plan::Step& step, int unit) const {
+  const auto [known, fresh] = runs_until_.emplace(std::pair(step.id, unit), 0);
+  if (!fresh) return known->second;
   double most = 0;
   for (const Obstacle& o : obstacles(plan_, state_, step, unit, plan::Edge::start, now_)) {
     if (passes_by_itself(o)) most = std::max(most, o.wait_s);
@@ -299,7 +306,7 @@ double Follow::runs_until_s(const plan::Step& step, int unit) const {
     const Cell* cell = cell_of(state_, *other, other->timing.whole_lot ? 0 : unit);
     if (cell && cell->stand == Stand::running) most = std::max(most, done_in_s(*other, unit, {}) + wait_between(*other, step));
   }
-  return most;
+  return known->second = most;
 }
 
 /// The shop has just opened, for as long as it will within a week: what fits now no better will not do so any other day.

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <tuple>
+#include <utility>
 #include <vector>
 
 #include "plan/plan.h"
@@ -17,8 +18,9 @@ namespace handlot::record {
 /// Keeps what it found; of one moment.
 class Follow {
  public:
-  /// Given  plan and state outlive it.
-  Follow(const plan::Plan& plan, const State& state, const Moment& now) : plan_(plan), state_(state), now_(now) {}
+  /// Given  plan and state outlive it; `clocks` are timers(plan, state, now), where somebody has them already.
+  Follow(const plan::Plan& plan, const State& state, const Moment& now, std::optional<std::vector<Timer>> clocks = {})
+      : plan_(plan), state_(state), now_(now), clocks_(std::move(clocks)) {}
 
   enum class What {
     likely,      ///< also a follower within two hours that waits for anything at all
@@ -46,6 +48,9 @@ class Follow {
 
   /// "the shop shuts", "Helper leaves": what ends the hours in which the step can be done today.
   std::string what_shuts(const plan::Step& step) const;
+
+  /// `to` cannot be begun before `from`, as behind() says.
+  bool leads_to(const StepId& from, const StepId& to) const;
 
   /// A step that must follow this one soon waits for somebody who is not there.
   bool follower_is_absent(const StepId& step) const;
@@ -83,14 +88,16 @@ class Follow {
   double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;
   double wait_between(const plan::Step& from, const plan::Step& to) const;
-  bool leads_to(const StepId& from, const StepId& to) const;
+  const std::vector<Timer>& clocks() const;
 
   const plan::Plan& plan_;
   const State& state_;
   const Moment now_;
+  mutable std::optional<std::vector<Timer>> clocks_;
   mutable std::map<StepId, std::vector<StepId>> behind_;
   mutable std::map<StepId, std::optional<std::vector<plan::Interval>>> own_hours_;
   mutable std::map<std::tuple<StepId, int, StepId>, double> soonest_;
+  mutable std::map<std::pair<StepId, int>, double> runs_until_;
 };
 
 }  // namespace handlot::record

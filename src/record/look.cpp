@@ -208,7 +208,7 @@ bool still_helps(plan::ReasonKind kind, const plan::Step& step) {
 class Chooser {
  public:
   Chooser(const plan::Plan& plan, const State& state, const Moment& now, const std::vector<Timer>& waiting)
-      : plan_(plan), state_(state), now_(now), follow_(plan, state, now) {
+      : plan_(plan), state_(state), now_(now), follow_(plan, state, now, waiting) {
     for (const Timer& timer : waiting) {
       if (timer.to.empty() || !timer.until_late_s) continue;
       const auto* step = find_step(plan, timer.to);
@@ -376,8 +376,7 @@ class Chooser {
 
   /// The step at the end of the clock waits for this one in any case.
   bool comes_first(const plan::Step& step, const Task& task, const End& clock) const {
-    const auto later = behind(plan_, step.id);
-    return shares(task.units, clock.task.units) && std::find(later.begin(), later.end(), clock.task.step) != later.end();
+    return shares(task.units, clock.task.units) && follow_.leads_to(step.id, clock.task.step);
   }
 
   /// Also where the other way round costs this step's own clock.
