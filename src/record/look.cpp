@@ -92,17 +92,21 @@ void soonest(std::vector<NotReady>& held, Task& task) {
   }
 }
 
-/// Splits off what is ready: the rest of the units comes in a later task.
-Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
-             const std::vector<int>& units, const Moment& now) {
+/// What the hands are at, of these units; without units where that is nothing.
+Task begun_of(const State& state, const plan::Step& step, const std::vector<int>& units) {
   Task task;
   task.step = step.id;
   for (const int n : units)
     if (at(state, step, n, Stand::started)) task.units.push_back(n);
-  if (!task.units.empty()) {
-    task.in_hand = task.ready = true;
-    return task;
-  }
+  task.in_hand = task.ready = !task.units.empty();
+  return task;
+}
+
+/// Splits off what is ready: the rest of the units comes in a later task.
+Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
+             const std::vector<int>& units, const Moment& now) {
+  Task task = begun_of(state, step, units);
+  if (task.in_hand) return task;
   std::vector<NotReady> held;
   for (const int n : units) {
     if (at(state, step, n, Stand::running)) continue;
@@ -143,10 +147,9 @@ void count(const plan::Plan& plan, const State& state, View& view) {
 
 /// What the hands are at; then what ran by itself and is over. The other way round a timer that ends would take the page
 /// away from under somebody who writes down a value.
-std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const std::vector<Turn>& all,
-                            const Moment& now) {
+std::optional<Task> in_hand(const State& state, const std::vector<Turn>& all, const Moment& now) {
   for (const Turn& turn : all) {
-    Task task = task_of(plan, state, *turn.step, left_over(state, turn), now);
+    Task task = begun_of(state, *turn.step, left_over(state, turn));
     if (task.in_hand) return task;
   }
   for (const Turn& turn : all) {
@@ -513,7 +516,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   view.waiting = timers(plan, state, now);
   count(plan, state, view);
   const auto all = turns(plan, state);
-  view.now = in_hand(plan, state, all, now);
+  view.now = in_hand(state, all, now);
   Chooser chooser(plan, state, now, view.waiting);
   view.lost = chooser.lost(view.waiting);
   if (!view.now) view.now = chooser.late();
