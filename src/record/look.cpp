@@ -79,7 +79,7 @@ struct NotReady {
 
 /// The units that time alone makes ready first, and those that are ready with them; where it makes none ready, all.
 void soonest(std::vector<NotReady>& held, Task& task) {
-  constexpr double kWithThem = 60;  // one walk to the bench
+  constexpr double kWithThem = 60;  // one walk to the bench [practice]
   std::optional<double> first;
   for (const NotReady& one : held)
     if (const auto in = one.in_s(); in && (!first || *in < *first)) first = in;
