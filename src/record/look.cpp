@@ -216,18 +216,17 @@ class Chooser {
       if (timer.to.empty() || !timer.until_late_s) continue;
       const auto* step = find_step(plan, timer.to);
       if (!step) continue;
+      const auto units = left_over(state, {step, home_units(*step, timer.units)});
       if (*timer.until_late_s <= 0) {
-        add_late(*step, home_units(*step, timer.units));
+        add_late(*step, units);
         continue;
       }
-      add_clock(*step, timer);
-      Task task = task_of(plan, state, *step, left_over(state, {step, home_units(*step, timer.units)}), now);
+      add_clock(*step, units, timer);
+      Task task = task_of(plan, state, *step, units, now);
       const bool soon = task.ready || (task.ready_in_s && *task.ready_in_s < *timer.until_late_s);
       if (task.units.empty() || task.in_hand || !soon) continue;
       if (task.ready && is_held(task, *timer.until_late_s)) continue;
-      const double window = timer.max_s.value_or(0) - timer.min_s;
-      const auto left = follow_.left(*step, task.units.size(), task.ready_in_s.value_or(0), *timer.until_late_s, window);
-      ends_.push_back({std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s});
+      ends_.push_back(end_of(std::move(task), *step, timer));
     }
     std::sort(ends_.begin(), ends_.end(),
               [](const End& a, const End& b) { return a.left_s < b.left_s; });
@@ -351,7 +350,7 @@ class Chooser {
       if (link.to.step == step.id && link.max && !still_helps(link.reason.kind, step)) return;
     Task task;
     task.step = step.id;
-    for (const int n : left_over(state_, {&step, units})) {
+    for (const int n : units) {
       auto against = obstacles(plan_, state_, step, n, plan::Edge::start, now_);
       if (at(state_, step, n, Stand::started) || at(state_, step, n, Stand::running) || !all_late(against)) continue;
       task.units.push_back(n);
@@ -365,16 +364,21 @@ class Chooser {
     return std::any_of(all.begin(), all.end(), [&](const plan::Constraint& c) { return c.to.step == task.step && c.max && c.reason.kind == plan::ReasonKind::safety; });
   }
 
+  End end_of(Task task, const plan::Step& step, const Timer& timer) const {
+    const double window = timer.max_s.value_or(0) - timer.min_s;
+    const auto left = follow_.left(step, task.units.size(), task.ready_in_s.value_or(0), *timer.until_late_s, window);
+    return {std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s};
+  }
+
   /// Every clock that runs, also where its step waits for another still.
-  void add_clock(const plan::Step& step, const Timer& timer) {
+  void add_clock(const plan::Step& step, const std::vector<int>& units, const Timer& timer) {
+    if (units.empty() || at(state_, step, units.front(), Stand::started)) return;
     Task task;
     task.step = step.id;
-    task.units = left_over(state_, {&step, home_units(step, timer.units)});
-    if (task.units.empty() || at(state_, step, task.units.front(), Stand::started)) return;
-    const double window = timer.max_s.value_or(0) - timer.min_s;
-    const auto left = follow_.left(step, task.units.size(), 0, *timer.until_late_s, window);
-    if (follow_.soonest_s(step, task.units.front()) > left.left_s) return;  // it is lost whatever the hands do
-    clocks_.push_back({std::move(task), left.left_s, left.window_s, left.of_hours && left.left_s < *timer.until_late_s});
+    task.units = units;
+    End clock = end_of(std::move(task), step, timer);
+    if (follow_.soonest_s(step, units.front()) > clock.left_s) return;  // it is lost whatever the hands do
+    clocks_.push_back(std::move(clock));
   }
 
   /// The step at the end of the clock waits for this one in any case.
