@@ -322,8 +322,8 @@ std::string trouble_forms(const Desk& desk, const plan::Step& step, const Task& 
 }
 
 /// "The shop shuts", "Helper leaves".
-std::string shuts_words(const Desk& desk, const plan::Step& step) {
-  const std::string what = record::Follow(desk.g.plan, desk.g.state, desk.g.now).what_shuts(step);
+std::string shuts_words(const record::Follow& follow, const plan::Step& step) {
+  const std::string what = follow.what_shuts(step);
   return what == "the shop shuts" ? "The shop shuts" : esc(what);
 }
 
@@ -337,8 +337,9 @@ std::string facts(const Desk& desk, const plan::Step& step, const Task& task) {
   if (step.irreversible) out += " \u00B7 " + mark("once", "\u25C6", "cannot be undone");
   if (step.hold) out += " \u00B7 " + mark("hold", "\u25CF", "hold");
   out += "</p>";
-  const auto shuts = task.in_hand ? std::nullopt : record::Follow(desk.g.plan, desk.g.state, desk.g.now).shuts_before(step, task.units.size());
-  if (shuts) out += fmt::format(R"(<p class="shuts"><strong>{} in {}</strong>, at {}.</p>)", shuts_words(desk, step), span_text(*shuts), wall_in(desk, *shuts));
+  const record::Follow follow(desk.g.plan, desk.g.state, desk.g.now);
+  const auto shuts = task.in_hand ? std::nullopt : follow.shuts_before(step, task.units.size());
+  if (shuts) out += fmt::format(R"(<p class="shuts"><strong>{} in {}</strong>, at {}.</p>)", shuts_words(follow, step), span_text(*shuts), wall_in(desk, *shuts));
   if (!step.safe_to_stop)
     out += fmt::format(R"(<p class="fine">Do not stop after this step{}{}</p>)",
                        step.stop_note.empty() ? "" : ": ", esc(step.stop_note));
