@@ -119,9 +119,9 @@ void print_scheduled(const plan::Plan& plan, const StepId& id) {
   for (const auto& [text, operations] : reasons) {
     std::set<int> units;
     for (const plan::Operation* o : operations) {
-      for (int unit = o->first_unit; unit <= o->last_unit; ++unit) units.insert(unit);
+      for (const int unit : plan::units_in(*o)) units.insert(unit);
     }
-    fmt::print("scheduled, {} {}: {}\n", units.size() == 1 ? "unit" : "units", plan::spans(units), operations.size() == 1 ? operations.front()->because : text);
+    fmt::print("scheduled, {}: {}\n", plan::units_in_words({units.begin(), units.end()}), operations.size() == 1 ? operations.front()->because : text);
   }
 }
 
