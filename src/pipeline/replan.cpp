@@ -10,7 +10,7 @@
 
 #include "core/cpu_time.h"
 #include "core/text.h"
-#include "graph/order.h"
+#include "pipeline/late_clocks.h"
 #include "pipeline/make_plan.h"
 #include "pipeline/parts_of_plan.h"
 #include "plan/find.h"
@@ -25,35 +25,19 @@ namespace {
 // What is left is scheduled as a lot of one, in which every sub-batch that is left is a step of its own: units may
 // stand at different places, and the schedule knows only steps and links.
 
-struct Piece {
-  const plan::Step* step;
-  std::vector<int> units;
-  StepId id;  ///< "glue@3-4"
-};
-
-bool needs_hands(const plan::Timing& t) { return t.setup.seconds > 0 || t.hands_on; }
-
-/// What runs without hands is begun by somebody, too.
-bool needs_somebody(const plan::Timing& t) { return needs_hands(t) || t.unattended.seconds > 0; }
-
 class Rest {
  public:
   Rest(const plan::Plan& plan, const Progress& progress, double seconds)
-      : plan_(plan), progress_(progress), reach_(ids_of(plan), plan.work.constraints), seconds_(seconds) {
-    earlier_ = progress.earlier;
-    for (const Done& d : progress.done) done_[{d.step, d.unit}] = d;
-  }
+      : plan_(plan), progress_(progress), lot_(plan, progress), clocks_(plan, progress, lot_), seconds_(seconds) {}
 
   Result<plan::Plan> run() {
-    while (spoil(dead_by_now())) {
+    while (clocks_.spoil_the_dead()) {
     }
     for (;;) {
       auto next = settled();
       if (!next) return next;
-      if (spoil(first_to_die(next->schedule))) continue;
-      name_the_late(next->schedule);
-      name_what_is_over(next->schedule);
-      name_the_spoilt(next->schedule);
+      if (clocks_.spoil_the_first_late(next->schedule)) continue;
+      clocks_.name(next->schedule);
       next->head.hash = hash_of(*next);
       return next;
     }
@@ -81,7 +65,7 @@ class Rest {
     for (const auto& [latest, looks] :
          {std::pair(Latest::kept, true), {Latest::kept, false}, {Latest::at_opening, true}, {Latest::at_opening, false}, {Latest::passed_let_go, true}, {Latest::passed_let_go, false},
           {Latest::spoiling_kept, true}, {Latest::spoiling_kept, false}, {Latest::given_up, true}, {Latest::given_up, false}}) {
-      if ((!looks && plan_.work.looks.empty()) || (latest == Latest::at_opening && opening() == progress_.now)) continue;
+      if ((!looks && plan_.work.looks.empty()) || (latest == Latest::at_opening && lot_.opening() == progress_.now)) continue;
       latest_ = latest;
       plan::Work work = work_of_rest();
       if (looks) add_looks(work);
@@ -111,16 +95,7 @@ class Rest {
     };
     const auto found = [](const plan::Schedule& s) { return s.status != plan::Schedule::Status::infeasible && !s.operations.empty(); };
     if (found(a) != found(b)) return found(a);
-    return std::tuple(late_in(a).size(), a.finish, ends(a)) < std::tuple(late_in(b).size(), b.finish, ends(b));
-  }
-
-  bool is_done(const StepId& step, int unit) const { return done_.contains({step, unit}); }
-
-  /// A step before this one, or the step itself, is to be done again on the unit.
-  bool fell_back(const plan::Step& step, int unit) const {
-    return std::any_of(earlier_.begin(), earlier_.end(), [&](const Done& d) {
-      return d.unit == unit && !is_done(d.step, unit) && (d.step == step.id || reach_.before(d.step, step.id));
-    });
+    return std::tuple(clocks_.late_in(a).size(), a.finish, ends(a)) < std::tuple(clocks_.late_in(b).size(), b.finish, ends(b));
   }
 
   /// Units that are done again go alone, where they went with others. False: there are none.
@@ -130,7 +105,7 @@ class Rest {
     for (const Piece& piece : all) {
       Piece run{piece.step, {}, {}};
       for (const int unit : piece.units) {
-        if (!run.units.empty() && fell_back(*piece.step, unit) != fell_back(*piece.step, run.units.back())) add_piece(std::exchange(run, {piece.step, {}, {}}));
+        if (!run.units.empty() && lot_.fell_back(*piece.step, unit) != lot_.fell_back(*piece.step, run.units.back())) add_piece(std::exchange(run, {piece.step, {}, {}}));
         run.units.push_back(unit);
       }
       add_piece(std::move(run));
@@ -142,11 +117,11 @@ class Rest {
   /// they did.
   void cut() {
     for (const plan::Operation& op : plan_.schedule.operations) {
-      const plan::Step* step = step_of(op.step);
+      const plan::Step* step = lot_.step_of(op.step);
       if (step == nullptr) continue;
       Piece piece{step, {}, {}};
       for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
-        if (!progress_.scrapped.contains(unit) && !is_done(op.step, unit)) piece.units.push_back(unit);
+        if (!progress_.scrapped.contains(unit) && !lot_.is_done(op.step, unit)) piece.units.push_back(unit);
       }
       if (piece.units.empty()) continue;
       if (const int first = first_to_look(*step); piece.units.size() > 1 && piece.units.front() == first) {
@@ -168,9 +143,9 @@ class Rest {
     int first = 0, gone = 0;
     for (int unit = plan_.work.units; unit >= 1; --unit) {
       if (progress_.scrapped.contains(unit)) continue;
-      if (is_done(look.look, unit)) return 0;
+      if (lot_.is_done(look.look, unit)) return 0;
       first = unit;
-      if (is_done(look.repeat, unit)) gone = unit;
+      if (lot_.is_done(look.repeat, unit)) gone = unit;
     }
     return gone > 0 ? gone : first;
   }
@@ -178,7 +153,7 @@ class Rest {
   /// The same where the step is one that it goes through alone.
   int first_to_look(const plan::Step& step) const {
     for (const plan::LookFirst& look : plan_.work.looks) {
-      if (look.repeat == step.id || look.look == step.id || (step.timing.first_alone && reach_.before(step.id, look.look))) return first_for(look);
+      if (look.repeat == step.id || look.look == step.id || (step.timing.first_alone && lot_.before(step.id, look.look))) return first_for(look);
     }
     return 0;
   }
@@ -205,11 +180,6 @@ class Rest {
            !needs_hands(to.step->timing);
   }
 
-  const plan::Step* step_of(const StepId& id) const {
-    const auto found = std::find_if(plan_.work.steps.begin(), plan_.work.steps.end(), [&](const plan::Step& s) { return s.id == id; });
-    return found == plan_.work.steps.end() ? nullptr : &*found;
-  }
-
   plan::Work work_of_rest() {
     plan::Work work;
     work.units = 1;
@@ -221,7 +191,7 @@ class Rest {
         r.away = own == progress_.absences.end() ? std::vector<plan::Interval>{} : own->second;
       }
     }
-    for (const plan::Interval& open : hours()) {
+    for (const plan::Interval& open : lot_.hours()) {
       if (open.close > progress_.now) work.hours.push_back({std::max(open.open, progress_.now), open.close});
     }
     plan::Step now;
@@ -254,7 +224,7 @@ class Rest {
     plan::Step step = *piece.step;
     step.id = piece.id;
     plan::Timing& t = step.timing;
-    const Duration run = run_time(*piece.step);
+    const Duration run = lot_.run_time(*piece.step);
     const auto count = static_cast<std::int64_t>(piece.units.size());
     t.run = t.run_per_unit ? run * count : run;
     t.run_per_unit = false;
@@ -270,27 +240,13 @@ class Rest {
     return step;
   }
 
-  Duration run_time(const plan::Step& step) const {
-    const auto own = progress_.own_run_times.find(step.id);
-    return own == progress_.own_run_times.end() ? step.timing.run : own->second;
-  }
-
-  /// From a piece's event to the own one of its `place`th unit: hands-on runs are done one unit after another.
-  Duration own_offset(const Piece& piece, std::size_t place, plan::Edge edge) const {
-    const plan::Timing& t = piece.step->timing;
-    if (!t.hands_on || !t.run_per_unit || (edge == plan::Edge::end && t.unattended.seconds > 0)) return Duration(0);
-    const std::size_t turns = edge == plan::Edge::start ? place : piece.units.size() - 1 - place;
-    const Duration off = run_time(*piece.step) * static_cast<std::int64_t>(turns);
-    return edge == plan::Edge::start ? off : -off;
-  }
-
   /// What a latest end between two pieces loses, so that each unit keeps it by its own time.
   Duration own_time_loss(const plan::Constraint& link, const Piece& from, const Piece& to) const {
     Duration most{0};
     for (std::size_t a = 0; a < from.units.size(); ++a) {
       for (std::size_t b = 0; b < to.units.size(); ++b) {
         if (link.scope == plan::Scope::unit && from.units[a] != to.units[b]) continue;
-        most = std::max(most, own_offset(to, b, link.to.edge) - own_offset(from, a, link.from.edge));
+        most = std::max(most, lot_.own_offset(to, b, link.to.edge) - lot_.own_offset(from, a, link.from.edge));
       }
     }
     return most;
@@ -300,7 +256,7 @@ class Rest {
   Duration own_time_loss(const plan::Constraint& link, int unit, const Piece& to) const {
     Duration most{0};
     for (std::size_t b = 0; b < to.units.size(); ++b) {
-      if (link.scope == plan::Scope::lot || to.units[b] == unit) most = std::max(most, own_offset(to, b, link.to.edge));
+      if (link.scope == plan::Scope::lot || to.units[b] == unit) most = std::max(most, lot_.own_offset(to, b, link.to.edge));
     }
     return most;
   }
@@ -320,28 +276,9 @@ class Rest {
     return std::any_of(a.units.begin(), a.units.end(), [&](int u) { return std::find(b.units.begin(), b.units.end(), u) != b.units.end(); });
   }
 
-  /// What others imply is implied only while they are still to do: when a step between is done, the link stands alone.
-  bool counts(const plan::Constraint& link, const Piece& to) const {
-    if (!link.redundant) return true;
-    return std::any_of(plan_.work.steps.begin(), plan_.work.steps.end(), [&](const plan::Step& between) {
-      const bool done = std::any_of(to.units.begin(), to.units.end(), [&](int unit) { return is_done(between.id, unit); });
-      return done && reach_.before(link.from.step, between.id) && reach_.before(between.id, link.to.step);
-    });
-  }
-
-  /// A latest end of paste is over once the board has been in the oven.
-  bool melted(const plan::Constraint& link, int unit, Instant began) const {
-    if (link.reason.kind != plan::ReasonKind::paste) return false;
-    const auto in_oven = [&](const Done& d) {
-      const plan::Step* step = step_of(d.step);
-      return d.unit == unit && d.end > began && step != nullptr && step->process == "reflow";
-    };
-    return std::any_of(progress_.done.begin(), progress_.done.end(), in_oven) || std::any_of(progress_.earlier.begin(), progress_.earlier.end(), in_oven);
-  }
-
   void add_links(const plan::Constraint& link, plan::Work& work) const {
     for (const Piece& to : pieces_) {
-      if (to.step->id != link.to.step || !counts(link, to)) continue;
+      if (to.step->id != link.to.step || !lot_.counts(link, to)) continue;
       for (const Piece& from : pieces_) {
         if (from.step->id != link.from.step || (link.scope == plan::Scope::unit && !meet(from, to))) continue;
         plan::Constraint c = link;
@@ -358,9 +295,9 @@ class Rest {
 
   /// What is done already makes the rest wait from then, not from now.
   void add_release(const plan::Constraint& link, const Piece& to, plan::Work& work) const {
-    for (const auto& [key, done] : done_) {
+    for (const auto& [key, done] : lot_.done()) {
       if (key.first != link.from.step) continue;
-      const plan::Step* from = step_of(key.first);
+      const plan::Step* from = lot_.step_of(key.first);
       // A step for the whole lot counts for each unit by itself: it may be to be done again for some.
       const bool for_all = (link.scope == plan::Scope::lot || to.step->timing.whole_lot) && !(from != nullptr && from->timing.whole_lot);
       const bool same = for_all || std::find(to.units.begin(), to.units.end(), key.second) != to.units.end();
@@ -377,7 +314,7 @@ class Rest {
       c.scope = plan::Scope::unit;
       c.min = std::max(Duration(0), link.min - gone);
       c.max.reset();
-      if (link.max && !melted(link, key.second, began)) c.max = latest_end(*link.max - gone - unseen(link, done) - own_time_loss(link, key.second, to), *to.step, spoils(link));
+      if (link.max && !lot_.melted(link, key.second, began)) c.max = latest_end(*link.max - gone - unseen(link, done) - own_time_loss(link, key.second, to), *to.step, spoils(link));
       if (c.max) c.max = std::max(*c.max, c.min);
       if (c.min.seconds == 0 && !c.max) continue;
       work.constraints.push_back(std::move(c));
@@ -437,7 +374,7 @@ class Rest {
   std::optional<Duration> latest_end(Duration left, const plan::Step& to, bool of_spoilt) const {
     if (latest_ == Latest::given_up || (latest_ == Latest::spoiling_kept && !of_spoilt)) return std::nullopt;
     if (latest_ >= Latest::passed_let_go && left.seconds < 0) return std::nullopt;
-    if (latest_ != Latest::kept && needs_somebody(to.timing)) left = std::max(left, opening() - progress_.now);
+    if (latest_ != Latest::kept && needs_somebody(to.timing)) left = std::max(left, lot_.opening() - progress_.now);
     return std::max(Duration(0), left);
   }
 
@@ -446,7 +383,7 @@ class Rest {
     for (const plan::Wait& wait : plan_.waits) {
       for (const Piece& piece : pieces_) {
         if (!wait.latest || piece.step->id != wait.to.step) continue;
-        const auto left = latest_end(*wait.latest - progress_.now - own_offset(piece, wait.to.edge == plan::Edge::start ? piece.units.size() - 1 : 0, wait.to.edge), *piece.step, true);
+        const auto left = latest_end(*wait.latest - progress_.now - lot_.own_offset(piece, wait.to.edge == plan::Edge::start ? piece.units.size() - 1 : 0, wait.to.edge), *piece.step, true);
         if (!left) continue;
         begin_after(piece.id, Duration(0), wait.what, work);
         work.constraints.back().to.edge = wait.to.edge;
@@ -454,15 +391,6 @@ class Rest {
       }
     }
   }
-
-  Instant opening() const {
-    for (const plan::Interval& open : hours()) {
-      if (open.close > progress_.now) return std::max(open.open, progress_.now);
-    }
-    return progress_.now;
-  }
-
-  const std::vector<plan::Interval>& hours() const { return progress_.hours.empty() ? plan_.work.hours : progress_.hours; }
 
   void keep_away(const ResourceId& resource, Duration away, const std::string& why, plan::Work& work) const {
     for (const Piece& piece : pieces_) {
@@ -535,7 +463,7 @@ class Rest {
   /// Units that went through a step together.
   std::map<std::tuple<StepId, Instant, Instant>, std::vector<int>> done_together() const {
     std::map<std::tuple<StepId, Instant, Instant>, std::vector<int>> out;
-    for (const auto& [key, done] : done_) out[{key.first, done.start, done.end}].push_back(key.second);
+    for (const auto& [key, done] : lot_.done()) out[{key.first, done.start, done.end}].push_back(key.second);
     return out;
   }
 
@@ -547,7 +475,7 @@ class Rest {
     std::map<ResourceId, int> left;
     for (const plan::Resource& r : plan_.work.resources) left[r.id] = r.capacity;
     for (const auto& [key, units] : done_together()) {
-      const plan::Step* step = step_of(std::get<0>(key));
+      const plan::Step* step = lot_.step_of(std::get<0>(key));
       if (step == nullptr) continue;
       plan::Step held;
       held.id = held_id(step->id, units);
@@ -589,155 +517,10 @@ class Rest {
   void wait_for_hands(plan::Work& work) const {
     const auto people = std::count_if(plan_.work.resources.begin(), plan_.work.resources.end(), [](const plan::Resource& r) { return r.kind == plan::Resource::Kind::person; });
     Instant busy = progress_.now;
-    for (const auto& [key, done] : done_) busy = std::max(busy, done.hands_end);
+    for (const auto& [key, done] : lot_.done()) busy = std::max(busy, done.hands_end);
     if (people > 1 || busy == progress_.now) return;
     for (const Piece& piece : pieces_) {
       if (needs_hands(piece.step->timing)) begin_after(piece.id, busy - progress_.now, "hands are busy until then", work);
-    }
-  }
-
-  /// A latest end that counts from something done, for one unit.
-  struct Clock {
-    const plan::Constraint* link;
-    int unit;
-    Instant ends;
-  };
-
-  static Duration unseen(const plan::Constraint& link, const Done& from) { return link.from.edge == plan::Edge::start ? from.unseen_start : from.unseen_end; }
-
-  /// The clock that runs for a unit which is to do the link's later step; none where nothing done has set it going. Of the
-  /// whole lot, the first unit's.
-  std::optional<Clock> clock_of(const plan::Constraint& link, int unit) const {
-    if (!link.max || is_done(link.to.step, unit) || progress_.scrapped.contains(unit) || !counts(link, {step_of(link.to.step), {unit}, {}})) return std::nullopt;
-    const plan::Step* from = step_of(link.from.step);
-    const bool of_lot = link.scope == plan::Scope::lot && from != nullptr && !from->timing.whole_lot;
-    std::optional<Clock> first;
-    for (auto at = done_.lower_bound({link.from.step, 0}); at != done_.end() && at->first.first == link.from.step; ++at) {
-      const auto& [key, done] = *at;
-      if ((!of_lot && key.second != unit) || progress_.scrapped.contains(key.second)) continue;
-      const Instant began = link.from.edge == plan::Edge::start ? done.start : done.end;
-      const Instant ends = began + *link.max + -unseen(link, done);
-      if (!melted(link, key.second, began) && (!first || ends < first->ends)) first = Clock{&link, unit, ends};
-    }
-    return first;
-  }
-
-  /// Clocks that this schedule does not keep.
-  std::vector<Clock> late_in(const plan::Schedule& s) const {
-    std::vector<Clock> late;
-    for (const plan::Constraint& link : plan_.work.constraints) {
-      for (const plan::Operation& op : s.operations) {
-        if (!link.max || op.because == "done" || op.step != link.to.step) continue;
-        const Piece piece = piece_of(op);
-        for (std::size_t n = 0; n < piece.units.size(); ++n) {
-          const auto clock = clock_of(link, piece.units[n]);
-          const Instant used = (link.to.edge == plan::Edge::start ? op.start : op.end) + own_offset(piece, n, link.to.edge);
-          if (clock && used > clock->ends) late.push_back(*clock);
-        }
-      }
-    }
-    return late;
-  }
-
-  Piece piece_of(const plan::Operation& op) const { return {step_of(op.step), plan::units_in(op), {}}; }
-
-  /// Where what was done is spoilt when the clock has ended; a wish spoils nothing.
-  static bool spoils(const plan::Constraint& link) { return link.spoils && !link.wish; }
-
-  /// What no schedule can use in time any more.
-  std::vector<Clock> dead_by_now() const {
-    std::vector<Clock> dead;
-    for (const plan::Constraint& link : plan_.work.constraints) {
-      const plan::Step* to = step_of(link.to.step);
-      if (!spoils(link) || to == nullptr) continue;
-      Instant soonest = needs_somebody(to->timing) ? opening() : progress_.now;
-      if (link.to.edge == plan::Edge::end) soonest = soonest + to->timing.setup + run_time(*to) + to->timing.unattended;
-      for (int unit = 1; unit <= plan_.work.units; ++unit) {
-        if (const auto clock = clock_of(link, unit); clock && clock->ends < soonest) dead.push_back(*clock);
-      }
-    }
-    return dead;
-  }
-
-  /// Where not all can be used in time: the clocks that end first are given up first, and the others may be kept then.
-  std::vector<Clock> first_to_die(const plan::Schedule& s) const {
-    std::vector<Clock> late = late_in(s);
-    std::erase_if(late, [&](const Clock& c) { return !spoils(*c.link) || !is_done(c.link->from.step, c.unit); });
-    const auto first = std::min_element(late.begin(), late.end(), [](const Clock& a, const Clock& b) { return a.ends < b.ends; });
-    if (first == late.end()) return {};
-    const Clock soonest = *first;
-    std::erase_if(late, [&](const Clock& c) { return c.ends != soonest.ends || c.link != soonest.link; });
-    return late;
-  }
-
-  /// Plans to do again what these clocks have spoilt, and all that rests on it. False: none of it is done.
-  bool spoil(const std::vector<Clock>& dead) {
-    bool any = false;
-    for (const Clock& clock : dead) {
-      if (!undo(clock.link->from.step, clock.unit)) continue;
-      any = true;
-      spoilt_[clock.link].insert(clock.unit);
-      // What was glued while the mix was good stays good; parts in dried paste come off with it.
-      const auto above = progress_.rests_on.find(clock.link->from.step);
-      if (above == progress_.rests_on.end() || clock.link->reason.kind == plan::ReasonKind::clock) continue;
-      for (const StepId& later : above->second) undo(later, clock.unit);
-    }
-    return any;
-  }
-
-  bool undo(const StepId& step, int unit) {
-    const auto at = done_.find({step, unit});
-    if (at == done_.end()) return false;
-    earlier_.push_back(at->second);
-    done_.erase(at);
-    return true;
-  }
-
-  static std::string in_units(const std::set<int>& units) { return fmt::format("{} {}", units.size() == 1 ? "unit" : "units", fmt::join(units, ", ")); }
-
-  std::string title_of(const StepId& id) const {
-    const plan::Step* step = step_of(id);
-    return step != nullptr && !step->title.empty() ? step->title : id.text;
-  }
-
-  void name_the_late(plan::Schedule& s) const {
-    std::map<const plan::Constraint*, std::set<int>> late;
-    for (const Clock& clock : late_in(s)) late[clock.link].insert(clock.unit);
-    for (const plan::Constraint& link : plan_.work.constraints) {
-      const auto units = late.find(&link);
-      if (units == late.end()) continue;
-      plan::Reason reason = link.reason;
-      reason.text = fmt::format("{} comes more than {} after {} for {}: {}{}{}", title_of(link.to.step), in_words(*link.max), title_of(link.from.step), in_units(units->second),
-                                link.reason.text, link.if_late.empty() ? "" : "; if late: ", link.if_late);
-      s.clash.push_back(std::move(reason));
-    }
-  }
-
-  void name_what_is_over(plan::Schedule& s) const {
-    for (const plan::Wait& wait : plan_.waits) {
-      std::set<int> late;
-      for (const plan::Operation& op : s.operations) {
-        if (!wait.latest || op.because == "done" || op.step != wait.to.step || (wait.to.edge == plan::Edge::start ? op.start : op.end) <= *wait.latest) continue;
-        for (const int unit : piece_of(op).units) late.insert(unit);
-      }
-      if (late.empty()) continue;
-      plan::Reason reason;
-      reason.kind = wait.kind;
-      reason.source = wait.source;
-      reason.text = fmt::format("{} is over when {} comes for {}{}", wait.what, title_of(wait.to.step), in_units(late), wait.if_late.empty() ? "" : ": " + wait.if_late);
-      s.clash.push_back(std::move(reason));
-    }
-  }
-
-  void name_the_spoilt(plan::Schedule& s) const {
-    for (const plan::Constraint& link : plan_.work.constraints) {
-      const auto units = spoilt_.find(&link);
-      if (units == spoilt_.end()) continue;
-      plan::Reason reason = link.reason;
-      reason.text = fmt::format("{} can't come within {} after {} for {}: {}{}{}; {} is planned again for {}: say in the record that it is done again", title_of(link.to.step),
-                                in_words(*link.max), title_of(link.from.step), in_units(units->second), link.reason.text, link.if_late.empty() ? "" : "; ", link.if_late,
-                                title_of(link.from.step), units->second.size() == 1 ? "it" : "them");
-      s.clash.push_back(std::move(reason));
     }
   }
 
@@ -745,7 +528,7 @@ class Rest {
   void keep_sequence(plan::Work& work) const {
     for (std::size_t i = 0; i < pieces_.size(); ++i) {
       for (std::size_t k = i + 1; k < pieces_.size(); ++k) {
-        if (pieces_[i].step != pieces_[k].step || fell_back(*pieces_[i].step, pieces_[i].units.front()) || fell_back(*pieces_[k].step, pieces_[k].units.front())) continue;
+        if (pieces_[i].step != pieces_[k].step || lot_.fell_back(*pieces_[i].step, pieces_[i].units.front()) || lot_.fell_back(*pieces_[k].step, pieces_[k].units.front())) continue;
         const bool first = pieces_[i].units.front() < pieces_[k].units.front();
         plan::Constraint c;
         c.from = {first ? pieces_[i].id : pieces_[k].id, plan::Edge::start};
@@ -770,7 +553,7 @@ class Rest {
 
   plan::Schedule back_in_units(plan::Schedule s) const {
     std::vector<plan::Operation> operations;
-    for (const auto& [key, done] : done_) {
+    for (const auto& [key, done] : lot_.done()) {
       plan::Operation op;
       op.step = key.first;
       op.first_unit = op.last_unit = key.second;
@@ -802,22 +585,14 @@ class Rest {
     return s;
   }
 
-  static std::vector<StepId> ids_of(const plan::Plan& plan) {
-    std::vector<StepId> ids;
-    for (const plan::Step& step : plan.work.steps) ids.push_back(step.id);
-    return ids;
-  }
-
   /// Which latest ends hold, fewer from one to the next.
   enum class Latest { kept, at_opening, passed_let_go, spoiling_kept, given_up };
 
   const plan::Plan& plan_;
   const Progress& progress_;
-  const graph::Closure reach_;
+  HalfDone lot_;
+  LateClocks clocks_;
   Latest latest_ = Latest::kept;
-  std::map<std::pair<StepId, int>, Done> done_;
-  std::vector<Done> earlier_;                                 ///< done once, and to be done again
-  std::map<const plan::Constraint*, std::set<int>> spoilt_;   ///< units whose work a latest end has spoilt
   std::vector<Piece> pieces_;
   const double seconds_;  ///< of CPU, for all tries
   const double begun_ = cpu_seconds();
