@@ -120,7 +120,7 @@ class Rest {
       const plan::Step* step = lot_.step_of(op.step);
       if (step == nullptr) continue;
       Piece piece{step, {}, {}};
-      for (int unit = op.first_unit; unit <= op.last_unit; ++unit) {
+      for (const int unit : plan::units_in(op)) {
         if (!progress_.scrapped.contains(unit) && !lot_.is_done(op.step, unit)) piece.units.push_back(unit);
       }
       if (piece.units.empty()) continue;
@@ -446,7 +446,7 @@ class Rest {
 
   Instant planned_start(const Piece& piece) const {
     for (const plan::Operation& op : plan_.schedule.operations) {
-      if (op.step == piece.step->id && op.first_unit <= piece.units.front() && piece.units.front() <= op.last_unit) return op.start;
+      if (op.step == piece.step->id && plan::takes(op, piece.units.front())) return op.start;
     }
     return plan_.schedule.start;
   }
