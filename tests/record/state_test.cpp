@@ -158,6 +158,15 @@ Hand pasted() {
   return hand;
 }
 
+/// So many boards, in a shop that is open for so long today and tomorrow.
+Hand pasted(int lot, Duration day) {
+  Hand hand = pasted();
+  hand.plan.head.lot = lot;
+  auto& work = hand.plan.work;
+  work.hours = {{work.start, work.start + day}, {work.start + handlot::hours(24), work.start + handlot::hours(24) + day}};
+  return hand;
+}
+
 }  // namespace
 
 TEST_CASE("what cannot end by its latest end is not begun without a reason", "[record][admit]") {
@@ -192,11 +201,9 @@ TEST_CASE("the clocks of paste end with the first melting, and begin again with 
 
 TEST_CASE("no paste is printed that the hands do not cover before the shop shuts", "[record][look]") {
   using handlot::Instant;
-  Hand hand = pasted();
+  Hand hand = pasted(4, handlot::hours(10));
   auto& p = hand.plan;
-  p.head.lot = 4;
   const Instant open = p.work.start;
-  p.work.hours = {{open, open + handlot::hours(10)}, {open + handlot::hours(24), open + handlot::hours(34)}};
   const auto print_is_now = [&] {
     const View view = look(p, hand.state(), hand.now());
     return view.now && view.now->step == StepId("print");
@@ -259,11 +266,8 @@ TEST_CASE("no paste is printed that the hands do not cover before the shop shuts
 }
 
 TEST_CASE("units that the hands do not get through in time wait for what holds them up", "[record][look]") {
-  Hand hand = pasted();
+  Hand hand = pasted(12, handlot::hours(10));
   auto& p = hand.plan;
-  p.head.lot = 12;
-  const auto open = p.work.start;
-  p.work.hours = {{open, open + handlot::hours(10)}, {open + handlot::hours(24), open + handlot::hours(34)}};
   p.work.steps.push_back(sample::step("bake", 5, "Bake the parts dry", handlot::Duration(60)));
   p.work.steps.back().timing.whole_lot = true;
   p.work.steps.back().timing.unattended = handlot::hours(8);
@@ -658,11 +662,8 @@ TEST_CASE("what is late and still helps is done first, unless a clock that can b
 }
 
 TEST_CASE("no vapour is let out that keeps a running clock's step from its oven", "[record][look]") {
-  Hand hand = pasted();
+  Hand hand = pasted(2, handlot::hours(4));
   auto& p = hand.plan;
-  p.head.lot = 2;
-  const auto open = p.work.start;
-  p.work.hours = {{open, open + handlot::hours(4)}, {open + handlot::hours(24), open + handlot::hours(28)}};
   auto clean = sample::step("clean", 40, "Clean flux off", handlot::minutes(4));
   p.work.steps.push_back(clean);
   p.work.constraints.push_back(sample::link("reflow", "clean", handlot::plan::ReasonKind::process, "flux is there after it"));
