@@ -258,22 +258,19 @@ class Fold {
     if (auto* u = unit(line.unit)) ++u->reworks;
     undo(line.step, line.unit, line.text, true);
     cell(line).first_time_right = false;
-    note_fault(line);
+    for (const int n : reached(line.step, line.unit)) state_.cells[{line.step, n}].faults.push_back(line.text);
     const std::string why = "step '" + line.step.text + "' is reworked: " + line.text;
     for (const StepId& later : downstream(plan_, line.step)) undo(later, line.unit, why, false);
   }
 
-  void note_fault(const Event& line) {
-    const auto* step = find_step(plan_, line.step);
-    if (line.unit != 0 || !step || step->timing.whole_lot) return cell(line).faults.push_back(line.text);
-    for (const int n : state_.good_units()) state_.cells[{line.step, n}].faults.push_back(line.text);
+  /// Rework of the whole lot (unit 0) reaches every unit.
+  std::vector<int> reached(const StepId& id, int number) const {
+    const auto* step = find_step(plan_, id);
+    return number != 0 || !step || step->timing.whole_lot ? std::vector<int>{number} : state_.good_units();
   }
 
-  /// Rework of the whole lot (unit 0) reaches every unit.
   void undo(const StepId& id, int number, const std::string& why, bool even_if_open) {
-    const auto* step = find_step(plan_, id);
-    if (number != 0 || !step || step->timing.whole_lot) return undo_cell(id, number, why, even_if_open);
-    for (const int n : state_.good_units()) undo_cell(id, n, why, even_if_open);
+    for (const int n : reached(id, number)) undo_cell(id, n, why, even_if_open);
   }
 
   void undo_cell(const StepId& id, int number, const std::string& why, bool even_if_open) {
