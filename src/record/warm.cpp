@@ -16,13 +16,11 @@ bool uses(const plan::Step& step, const plan::Resource& station) {
 
 /// In use now, or used so short a time ago that it has not gone cold.
 bool is_warm(const plan::Plan& plan, const State& state, const plan::Resource& station, const Moment& now) {
-  for (const auto& [key, cell] : state.cells) {
-    const auto* step = find_step(plan, key.first);
-    if (!step || !uses(*step, station)) continue;
-    if (cell.stand == Stand::started || cell.stand == Stand::running) return true;
-    if (cell.last_done && elapsed(*cell.last_done, now, state.gaps).most_s <= static_cast<double>(station.stays_warm.seconds)) return true;
-  }
-  return false;
+  return std::any_of(plan.work.steps.begin(), plan.work.steps.end(), [&](const plan::Step& step) {
+    if (!uses(step, station)) return false;
+    const LastOut out = last_out(state, step.id);
+    return out.going_on || (out.ended && elapsed(*out.ended, now, state.gaps).most_s <= static_cast<double>(station.stays_warm.seconds));
+  });
 }
 
 std::vector<int> to_do(const State& state, const plan::Step& step, const plan::Operation& op) {

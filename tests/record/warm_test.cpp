@@ -30,3 +30,30 @@ TEST_CASE("a station that warms up is switched on in time", "[record][warm]") {
   hand.write(Kind::start, 1, "bake", "", {}, "a test");
   CHECK(told().empty());
 }
+
+TEST_CASE("a station goes cold after a unit that was scrapped in it", "[record][warm]") {
+  Hand hand(2);
+  handlot::plan::Resource& oven = hand.plan.work.resources[1];
+  oven.warm_up = handlot::minutes(20);
+  oven.stays_warm = handlot::minutes(30);
+  for (auto& step : hand.plan.work.steps) {
+    if (step.id != StepId("bake")) continue;
+    step.timing.uses.emplace_back();
+    step.timing.uses.back().resource = oven.id;
+  }
+  for (const char* id : {"verify", "mix"}) hand.done(0, id);
+  for (const char* id : {"glue", "solder", "test"}) hand.done(1, id), hand.done(2, id);
+  hand.seconds += 3600;
+  hand.done(1, "oil");
+  hand.seconds += 3600;
+  hand.done(2, "oil");
+  hand.seconds += 20 * 60;
+  const auto told = [&] { return to_warm(hand.plan, hand.state(), hand.now()).size(); };
+  hand.write(Kind::start, 1, "bake");
+  CHECK(told() == 0);
+  hand.write(Kind::scrap, 1, "", "", {}, "cracked");
+  hand.seconds += 29 * 60;
+  CHECK(told() == 0);
+  hand.seconds += 2 * 60;
+  CHECK(told() == 1);
+}
