@@ -10,6 +10,7 @@
 #include "record/admit.h"
 #include "record/places.h"
 #include "record/presence.h"
+#include "record/times.h"
 
 namespace handlot::record {
 namespace {
@@ -342,9 +343,20 @@ double Follow::wait_between(const plan::Step& from, const plan::Step& to) const 
   return most;
 }
 
+/// As agreed; else as planned, or as these hands have been measured where they are slower.
+double Follow::run_s(const plan::Step& step) const {
+  if (const auto agreed = state_.agreed_s.find(step.id); agreed != state_.agreed_s.end()) return agreed->second;
+  if (!measured_s_) {
+    measured_s_.emplace();
+    for (const StepTimes& times : step_times(plan_, state_))
+      if (times.suggested_s) measured_s_->emplace(times.step, *times.suggested_s);
+  }
+  const auto measured = measured_s_->find(step.id);
+  return std::max(static_cast<double>(step.timing.run.seconds), measured == measured_s_->end() ? 0 : measured->second);
+}
+
 double Follow::hands_s(const plan::Step& step, std::size_t units) const {
-  const auto own = state_.agreed_s.find(step.id);
-  const double run = own == state_.agreed_s.end() ? static_cast<double>(step.timing.run.seconds) : own->second;
+  const double run = run_s(step);
   const double times = step.timing.run_per_unit && !step.timing.whole_lot ? static_cast<double>(units) : 1;
   return static_cast<double>(step.timing.setup.seconds) + (step.timing.hands_on ? run * times : 0);
 }

@@ -72,7 +72,7 @@ class Follow {
   };
   Left left(const plan::Step& step, std::size_t units, double ready_in_s, double until_late_s, double window_s) const;
 
-  /// How long these units keep the hands: set-up and runs, by the builder's own times where agreed.
+  /// How long these units keep the hands: set-up and runs, by the builder's own times where agreed, or measured and longer.
   double hands_s(const plan::Step& step, std::size_t units) const;
 
  private:
@@ -89,11 +89,13 @@ class Follow {
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;
   double wait_between(const plan::Step& from, const plan::Step& to) const;
   const std::vector<Timer>& clocks() const;
+  double run_s(const plan::Step& step) const;
 
   const plan::Plan& plan_;
   const State& state_;
   const Moment now_;
   mutable std::optional<std::vector<Timer>> clocks_;
+  mutable std::optional<std::map<StepId, double>> measured_s_;
   mutable std::map<StepId, std::vector<StepId>> behind_;
   mutable std::map<StepId, std::optional<std::vector<plan::Interval>>> own_hours_;
   mutable std::map<std::tuple<StepId, int, StepId>, double> soonest_;

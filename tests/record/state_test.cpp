@@ -265,6 +265,32 @@ TEST_CASE("no paste is printed that the hands do not cover before the shop shuts
   }
 }
 
+TEST_CASE("slow hands are given their own time before the shop shuts", "[record][look]") {
+  const auto with_hands_of = [](int minutes_to_place) {
+    Hand hand = pasted(4, handlot::hours(10));
+    for (int unit = 1; unit <= 2; ++unit) {
+      hand.done(unit, "print");
+      hand.write(Kind::start, unit, "place");
+      hand.seconds += minutes_to_place * 60;
+      hand.write(Kind::done, unit, "place");
+      hand.done(unit, "reflow");
+    }
+    return hand;
+  };
+  const auto prints = [](Hand& hand, int minutes_before_the_end) {
+    hand.seconds = 10 * 3600 - minutes_before_the_end * 60;
+    const View view = look(hand.plan, hand.state(), hand.now());
+    return view.now && view.now->step == StepId("print");
+  };
+  Hand planned = with_hands_of(6), slow = with_hands_of(12), quick = with_hands_of(3);
+  CHECK(prints(planned, 47));  // 4 min to print, 12 to place, one to lay the first into the oven; half an hour to spare
+  CHECK_FALSE(prints(planned, 46));
+  CHECK(prints(slow, 59));
+  CHECK_FALSE(prints(slow, 58));
+  CHECK(prints(quick, 47));  // the plan's time is left to them
+  CHECK_FALSE(prints(quick, 46));
+}
+
 TEST_CASE("units that the hands do not get through in time wait for what holds them up", "[record][look]") {
   Hand hand = pasted(12, handlot::hours(10));
   auto& p = hand.plan;
