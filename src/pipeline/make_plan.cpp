@@ -118,6 +118,7 @@ void fill_rest(const rules::Facts& facts, const rules::Yield& yield, plan::Plan&
   for (const job::Waive& w : facts.job.waivers) plan.waivers.push_back({w.rule, w.steps, w.because, w.place});
   plan.waits = waits_of(facts, plan);
   end_by_calendar(facts, plan.waits);
+  start_cups(facts, plan);
 }
 
 /// The law of schedules, asked of what the search gave: it should find nothing, and if it does, nobody is to work by that plan.

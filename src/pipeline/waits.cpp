@@ -183,18 +183,54 @@ bool is_mixed_in(const rules::Facts& facts, const job::Step& step, const catalog
   return std::none_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mix" && takes(s); }) && step.process.text != "mix";
 }
 
+/// An adhesive that a step mixes for itself, and how long its cup lasts.
+struct MixedIn {
+  const catalogue::Card* adhesive;
+  Duration life;
+  Source source;
+};
+
+std::vector<MixedIn> mixed_in(const rules::Facts& facts, const job::Step& step) {
+  std::vector<MixedIn> out;
+  for (const catalogue::Card* adhesive : rules::fluids_of(facts, step)) {
+    const auto printed = adhesive->get<Duration>("pot-life");
+    if (adhesive->kind != catalogue::CardKind::adhesive || !printed || !adhesive->yes("two-part") || !is_mixed_in(facts, step, *adhesive)) continue;
+    const joints::AdhesiveFigures figures = rules::adhesive_figures(*adhesive, {""});
+    const auto use = std::find_if(step.materials.begin(), step.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive->id && u.at_once; });
+    const Grams mass = use == step.materials.end() ? figures.pot_lives.front().mass : *use->at_once;
+    const auto life = joints::pot_life(figures, mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
+    if (life) out.push_back({adhesive, life->life, printed->source});
+  }
+  return out;
+}
+
+/// One cup serves a sub-batch: hands are through with every one that is planned before it goes off. Where several are mixed one after
+/// the other, nobody knows when.
+bool one_cup_serves(const plan::Schedule& schedule, const StepId& step, Duration life) {
+  bool any = false;
+  for (const plan::Operation& op : schedule.operations) {
+    if (op.step != step) continue;
+    any = true;
+    if (op.hands_end - op.start > life) return false;
+  }
+  return any;
+}
+
 }  // namespace
 
 void tell_pot_lives(const rules::Facts& facts, rules::Yield& yield) {
   for (const job::Step& step : facts.job.steps) {
-    for (const catalogue::Card* adhesive : rules::fluids_of(facts, step)) {
-      const auto printed = adhesive->get<Duration>("pot-life");
-      if (adhesive->kind != catalogue::CardKind::adhesive || !printed || !adhesive->yes("two-part") || !is_mixed_in(facts, step, *adhesive)) continue;
-      const joints::AdhesiveFigures figures = rules::adhesive_figures(*adhesive, {""});
-      const auto use = std::find_if(step.materials.begin(), step.materials.end(), [&](const job::MaterialUse& u) { return u.card == adhesive->id && u.at_once; });
-      const Grams mass = use == step.materials.end() ? figures.pot_lives.front().mass : *use->at_once;
-      const auto life = joints::pot_life(figures, mass, facts.job.bench.temperature.value_or(figures.pot_temperature));
-      if (life) yield.hints.push_back({step.id, {RuleId("pot-life"), fmt::format("Use up each cup of {} within {} of mixing: what has begun to stiffen does not wet", adhesive->name, in_words(life->life)), printed->source}});
+    for (const MixedIn& cup : mixed_in(facts, step))
+      yield.hints.push_back({step.id, {RuleId("pot-life"), fmt::format("Use up each cup of {} within {} of mixing: what has begun to stiffen does not wet", cup.adhesive->name, in_words(cup.life)), cup.source}});
+  }
+}
+
+void start_cups(const rules::Facts& facts, plan::Plan& plan) {
+  for (plan::Step& out : plan.work.steps) {
+    out.cups.clear();
+    for (const MixedIn& cup : mixed_in(facts, *facts.job.step(out.id))) {
+      if (!one_cup_serves(plan.schedule, out.id, cup.life)) continue;
+      out.cups.push_back({cup.adhesive->id, fmt::format("{} stays workable for {} in the cup", cup.adhesive->name, in_words(cup.life)), "throw it away and mix anew: it does not wet any more", cup.life, cup.source});
     }
   }
 }

@@ -72,6 +72,15 @@ struct Hint {
   Source source;
 };
 
+/// What is mixed as the step begins and is no good so long after: its clock runs while hands are at the step.
+struct Cup {
+  CardId card;
+  std::string what;    ///< "5 min epoxy stays workable for 5 min in the cup"
+  std::string if_late;
+  Duration life{0};
+  Source source;
+};
+
 struct Check {
   std::string id;     ///< stable within the step
   std::string what;   ///< an observable: "USB port faces the two holes"
@@ -102,6 +111,7 @@ struct Step {
   std::vector<StepMaterial> materials;
   std::vector<std::string> actions;  ///< one action a line
   std::vector<Hint> hints;           ///< after the actions, by rule
+  std::vector<Cup> cups;             ///< of which one serves each sub-batch as planned
   std::vector<Check> checks;
   std::vector<std::string> needs;    ///< states, cures and faces asked for: "board: firmware loaded"
   std::vector<std::string> gives;    ///< what the step makes so

@@ -147,6 +147,28 @@ void run_timers(const plan::Plan& plan, const State& state, std::vector<Timer>& 
   }
 }
 
+/// What was mixed as hands began is used up before they are through.
+void cup_timers(const plan::Plan& plan, const State& state, std::vector<Timer>& out) {
+  for (const auto& [key, cell] : state.cells) {
+    if (cell.stand != Stand::started || !cell.start) continue;
+    if (key.second != 0 && !state.in_lot(key.second)) continue;
+    const auto* step = find_step(plan, key.first);
+    if (!step) continue;
+    for (const plan::Cup& cup : step->cups) {
+      Timer timer;
+      timer.id = id_of(fmt::format("cup.{}.{}", key.first.text, cup.card.text), *cell.start);
+      timer.units = {key.second};
+      timer.from = key.first;
+      timer.what = cup.what;
+      timer.then = fmt::format("tick step {} as done", step->number);
+      timer.if_late = cup.if_late;
+      timer.began = *cell.start;
+      timer.max_s = static_cast<double>(cup.life.seconds);
+      out.push_back(timer);
+    }
+  }
+}
+
 /// How long ago it was last decided, in proven seconds, that the step may begin for this unit, whatever is in the air or hot; empty
 /// where it may not yet.
 std::optional<double> waits_for_air_alone(const plan::Plan& plan, const State& state, const plan::Step& step, int unit, const Moment& now) {
@@ -275,6 +297,7 @@ std::vector<Timer> timers(const plan::Plan& plan, const State& state, const Mome
       lot_timer(plan, state, wait, out);
   }
   run_timers(plan, state, out);
+  cup_timers(plan, state, out);
   air_timers(plan, state, now, out);
   out = together(std::move(out));
   for (Timer& timer : out) judge(timer, state, now);

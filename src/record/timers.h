@@ -24,7 +24,7 @@ struct Timer {
   std::string id;          ///< stable over reloads and restarts: the wait and when it began
   std::vector<int> units;  ///< that began it together; {0} = the whole lot
   StepId from;
-  StepId to;            ///< the step that ends it; empty for a step that runs by itself
+  StepId to;            ///< the step that ends it; empty for a step that runs by itself, and for a cup
   std::string what;     ///< "epoxy of the feet cures"
   std::string then;     ///< what to do when it ends
   std::string if_late;  ///< what happens past the latest end
@@ -44,7 +44,7 @@ struct Timer {
 /// Latest ends of several units at one step of the whole lot are one timer, with the nearest of them. What a step that runs by
 /// itself covers is that step's timer alone.
 ///
-/// Besides the waits of the plan: air that clears and hot tools that cool, where nothing else holds up what may not be on
+/// Besides the waits of the plan: a cup that was mixed as hands began (Step::cups); and air that clears and hot tools that cool, where nothing else holds up what may not be on
 /// together with them.
 ///
 /// All timers that are not over, in order of harm: late ones first (longest first), then those that can

@@ -189,7 +189,7 @@ Json built_of(const plan::Built& b) {
 }
 
 Json step_of(const plan::Step& s) {
-  Json parts = Json::array(), tools = Json::array(), materials = Json::array(), checks = Json::array(), hints = Json::array();
+  Json parts = Json::array(), tools = Json::array(), materials = Json::array(), checks = Json::array(), hints = Json::array(), cups = Json::array();
   for (const auto& p : s.parts) {
     parts.push_back({{"part", p.part.text}, {"name", p.name}, {"count", p.count}, {"callout", p.callout}});
   }
@@ -201,6 +201,7 @@ Json step_of(const plan::Step& s) {
                          {"amount_lot", m.amount_lot}});
   }
   for (const auto& c : s.checks) checks.push_back(check_of(c));
+  for (const auto& c : s.cups) cups.push_back({{"card", c.card.text}, {"what", c.what}, {"if_late", c.if_late}, {"life_s", c.life.seconds}, {"source", describe(c.source)}});
   for (const auto& h : s.hints) hints.push_back({{"rule", h.rule.text}, {"text", h.text}, {"source", describe(h.source)}});
   return {{"id", s.id.text},
           {"number", s.number},
@@ -217,6 +218,7 @@ Json step_of(const plan::Step& s) {
           {"materials", materials},
           {"actions", s.actions},
           {"hints", hints},
+          {"cups", cups},
           {"needs", s.needs},
           {"gives", s.gives},
           {"takes", s.takes},

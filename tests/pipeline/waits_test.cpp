@@ -130,3 +130,24 @@ TEST_CASE("a cup that is mixed in its own step says how long it lasts", "[pipeli
   CHECK(hints("epoxy-5min", "<step id='mix' process='mix' title='Mix' on='a' run='1 min'><uses material='epoxy-5min' amount='0.5 g'/></step>").empty());  // its clock runs from there
   CHECK(hints("wood-glue", "").empty());
 }
+
+TEST_CASE("a cup that lasts each sub-batch has a clock, and several cups have none", "[pipeline]") {
+  const auto cups = [](const std::string& adhesive, int units, const std::string& attributes) {
+    const auto outcome = make_plan(small_job::request("cup-clock", units,
+                                                      "<device><part id='a' card='t-steel'/><part id='b' card='t-steel'/></device>"
+                                                      "<joints><bond id='j' between='a b' adhesive='" + adhesive + "'/></joints><steps>"
+                                                      "<step id='glue' process='glue' title='Glue' on='a' bonds='j' " + attributes + "><uses material='" + adhesive + "' amount='0.5 g'/></step></steps>"));
+    if (!outcome) FAIL(format(outcome.error().front()));
+    return outcome->plan.work.steps.front().cups;
+  };
+  const auto one = cups("epoxy-5min", 1, "run='4 min'");
+  REQUIRE(one.size() == 1);
+  CHECK(one.front().life == minutes(5));
+  CHECK(one.front().what == "5 min epoxy stays workable for 5 min in the cup");
+  CHECK(cups("epoxy-5min", 1, "run='5 min'").size() == 1);
+  CHECK(cups("epoxy-5min", 1, "run='6 min'").empty());                     // more than one cup, and nobody knows when the second is mixed
+  CHECK(cups("epoxy-5min", 3, "run='2 min' batch='1'").size() == 1);       // each its own
+  CHECK(cups("epoxy-5min", 3, "run='2 min' batch='3'").empty());           // 6 min in one go
+  CHECK(cups("epoxy-5min", 1, "setup='3 min' run='3 min'").empty());
+  CHECK(cups("wood-glue", 1, "run='4 min'").empty());
+}

@@ -307,6 +307,31 @@ TEST_CASE("units that the hands do not get through in time wait for what holds t
   CHECK(look(p, hand.state(), hand.now()).now->step == StepId("print"));
 }
 
+TEST_CASE("a cup is no good after its time, while hands are still at the step", "[record][timers]") {
+  Hand hand;
+  for (handlot::plan::Step& s : hand.plan.work.steps)
+    if (s.id.text == "glue") s.cups = {{handlot::CardId("epoxy"), "epoxy stays workable for 5 min in the cup", "mix anew", handlot::minutes(5), {}}};
+  hand.write(Kind::start, 1, "glue");
+  const auto of_cup = [&] {
+    std::vector<Timer> found;
+    for (const Timer& t : timers(hand.plan, hand.state(), hand.now()))
+      if (t.what == "epoxy stays workable for 5 min in the cup") found.push_back(t);
+    return found;
+  };
+  hand.seconds += 4 * 60;
+  REQUIRE(of_cup().size() == 1);
+  CHECK(of_cup()[0].phase == Phase::ready);
+  CHECK(of_cup()[0].until_late_s == 60);
+  CHECK_FALSE(of_cup()[0].sounds);
+  hand.seconds += 2 * 60;
+  CHECK(of_cup()[0].phase == Phase::late);
+  CHECK(of_cup()[0].late_for_sure);
+  CHECK(of_cup()[0].sounds);
+  CHECK(of_cup()[0].if_late == "mix anew");
+  hand.write(Kind::done, 1, "glue");
+  CHECK(of_cup().empty());
+}
+
 TEST_CASE("a scrapped unit has no timers and asks for nothing", "[record]") {
   Hand hand;
   hand.done(1, "glue");
