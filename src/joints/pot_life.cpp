@@ -18,6 +18,7 @@ Duration by_mass(const std::vector<PotLife>& printed, Grams mass) {
   for (std::size_t i = 1; i < printed.size(); ++i) {
     const PotLife &a = printed[i - 1], &b = printed[i];
     if (mass > b.mass) continue;
+    if (a.mass.value <= 0) return std::min(a.time, b.time);
     const double share = std::log(mass / a.mass) / std::log(b.mass / a.mass);
     return floored(std::exp(std::log(seconds_of(a.time)) * (1 - share) + std::log(seconds_of(b.time)) * share));
   }
@@ -43,7 +44,7 @@ Result<PotLifeAnswer> pot_life(const AdhesiveFigures& adhesive, Grams mass, Cels
                       "add the pot life and the mass it holds for to the card"));
   }
   const PotLife& largest = adhesive.pot_lives.back();
-  if (mass > largest.mass) {
+  if (largest.mass.value > 0 && mass > largest.mass) {
     return fail(error("pot-mass-unknown", {},
                       fmt::format("{} g of {} in one cup: the largest printed mass is {} g, and more goes off sooner",
                                   number(mass.value, 1), adhesive.name, number(largest.mass.value, 1)),

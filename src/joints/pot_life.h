@@ -23,7 +23,8 @@ struct PotLifeAnswer {
 ///
 /// Returns  between two printed masses a straight line in log time over log mass; below the smallest, the smallest's.
 ///          Warmer or colder by pot_life_at, only for epoxies; colder than printed never counts as longer. Other
-///          chemistries: as printed up to 5 K warmer [practice].
+///          chemistries: as printed up to 5 K warmer [practice]. Printed without a mass (0) it holds for any cup, as it
+///          is meant for whatever small cup it was printed for [practice].
 /// Errors   pot-life-unknown: the card has none. pot-mass-unknown: more than the largest printed mass, where it is
 ///          shorter by an amount nobody printed: split the mix.
 Result<PotLifeAnswer> pot_life(const AdhesiveFigures& adhesive, Grams mass, Celsius room);

@@ -104,11 +104,8 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
     const joints::AdhesiveFigures figures = adhesive_figures(*adhesive, {""});
     const bool elsewhere = mixed_elsewhere(facts, step, *adhesive);
     const auto at_once = mixed_at_once(step, *adhesive);
-    // A pot life printed without a mass holds for whatever small cup it was printed for.
-    joints::AdhesiveFigures any = figures;
-    if (figures.pot_lives.back().mass.value <= 0) any.pot_lives.back().mass = Grams(1e6);
-    if (!at_once && !elsewhere) ask_for_cup(facts, step, *adhesive, any, printed->source, yield);
-    const auto life = joints::pot_life(any, at_once.value_or(figures.pot_lives.front().mass), facts.job.bench.temperature.value_or(figures.pot_temperature));
+    if (!at_once && !elsewhere) ask_for_cup(facts, step, *adhesive, figures, printed->source, yield);
+    const auto life = joints::pot_life(figures, at_once.value_or(figures.pot_lives.front().mass), facts.job.bench.temperature.value_or(figures.pot_temperature));
     if (!life) {
       refused(step, life.error().front(), printed->source, yield);
       continue;

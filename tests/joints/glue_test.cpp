@@ -131,6 +131,12 @@ TEST_CASE("a larger cup goes off sooner, and one larger than printed is refused"
   CHECK(pot_life(a, 10.0_g, 13_degC)->life == minutes(75));  // cold never counts as longer
   REQUIRE_FALSE(pot_life(a, 25.0_g, 23_degC));
   CHECK(pot_life(a, 25.0_g, 23_degC).error()[0].code == "pot-mass-unknown");
+  a.pot_lives = {{Grams(0), minutes(8)}};  // printed without a mass: any cup
+  CHECK(pot_life(a, 2.0_g, 23_degC)->life == minutes(8));
+  CHECK(pot_life(a, 150.0_g, 23_degC)->warm_mix);
+  a.pot_lives = {{Grams(0), minutes(8)}, {20.0_g, minutes(5)}};
+  CHECK(pot_life(a, 10.0_g, 23_degC)->life == minutes(5));
+  CHECK_FALSE(pot_life(a, 21.0_g, 23_degC));
 }
 
 // TRUTH   C17: TITEBOND guide: clamp 30-60 min, hard wood 200-300 psi = 1.38-2.07 MPa, no load for 24 h.

@@ -136,7 +136,7 @@ TEST_CASE("a cup that lasts each sub-batch has a clock, and several cups have no
     const auto outcome = make_plan(small_job::request("cup-clock", units,
                                                       "<device><part id='a' card='t-steel'/><part id='b' card='t-steel'/></device>"
                                                       "<joints><bond id='j' between='a b' adhesive='" + adhesive + "'/></joints><steps>"
-                                                      "<step id='glue' process='glue' title='Glue' on='a' bonds='j' " + attributes + "><uses material='" + adhesive + "' amount='0.5 g'/></step></steps>"));
+                                                      "<step id='glue' process='glue' title='Glue' on='a' bonds='j' " + attributes + "><uses material='" + adhesive + "' amount='0.5 g' mixed-at-once='2 g'/></step></steps>"));
     if (!outcome) FAIL(format(outcome.error().front()));
     return outcome->plan.work.steps.front().cups;
   };
@@ -150,4 +150,5 @@ TEST_CASE("a cup that lasts each sub-batch has a clock, and several cups have no
   CHECK(cups("epoxy-5min", 3, "run='2 min' batch='3'").empty());           // 6 min in one go
   CHECK(cups("epoxy-5min", 1, "setup='3 min' run='3 min'").empty());
   CHECK(cups("wood-glue", 1, "run='4 min'").empty());
+  CHECK(cups("epoxy-10min", 1, "run='4 min'").size() == 1);  // its pot life is printed without a mass
 }
