@@ -219,13 +219,22 @@ void ask_for_bare(const Facts& facts, const job::Step& coat, const job::Step& bo
                                       fmt::format("mask the {0} before {1} and unmask after; or scrape the {0}, and say so in a line of {2}; or name the faces", pads ? "pads" : "seat", say(coat), say(bond))));
 }
 
-/// A window goes into a case that is painted, and not the paint over the window; felt goes on what is oiled: the order stands as listed,
-/// and the job says how the seat is bared. False: the two may be turned, or another step bares it.
+/// The builder puts the bond behind the film, or behind its drying.
+bool builder_puts_after(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part) {
+  return &film < &bond && finishes(facts, film) && std::any_of(bond.after.begin(), bond.after.end(), [&](const job::After& after) {
+    const job::Step* s = facts.job.step(after.step);
+    return s == &film || (s != nullptr && &film < s && works_on(facts, *s, part) && (finishes(facts, *s) || s->process.text == "dry"));
+  });
+}
+
+/// A window goes into a case that is painted, and not the paint over the window; felt goes on what is oiled, and so does what the builder
+/// puts there: the order stands as listed, and the job says how the seat is bared. False: the two may be turned, or another step bares it.
 bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
   const bool oil = film.process.text == "oil" || film.process.text == "wipe-off";
   const bool spoilt = (film.process.text == "lacquer" && film_would_spoil(facts, bond, part)) || (oil && oil_would_spoil(facts, bond, part));
-  if (&bond < &film || (!soldered_on_a_coat(facts, film, bond) && !spoilt) || bared_between(facts, film, bond, part)) return false;
-  if (!oil || !coated_before(facts, film, part)) ask_for_bare(facts, film, bond, part, "", yield);
+  const bool stated = builder_puts_after(facts, film, bond, part);
+  if (&bond < &film || (!soldered_on_a_coat(facts, film, bond) && !spoilt && !stated) || bared_between(facts, film, bond, part)) return false;
+  if ((!oil && !stated) || !coated_before(facts, film, part)) ask_for_bare(facts, film, bond, part, "", yield);
   return true;
 }
 
