@@ -219,7 +219,7 @@ void schedule_with_looks(plan::Plan& plan, const schedule::Limits& limits, std::
 }
 
 void schedule_it(const Request& request, plan::Plan& plan) {
-  constexpr std::int64_t kLonger = 10, kMuchEffort = 1'000'000'000;
+  constexpr std::int64_t kLonger = 4, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;
