@@ -54,7 +54,7 @@ handlot_layer(sheets USES core plan calendar
   LENT JSON=nlohmann_json::nlohmann_json MUSTACHE=handlot_mustache CAIRO=PkgConfig::CAIRO PANGO=PkgConfig::PANGO
        RSVG=PkgConfig::RSVG ICAL=PkgConfig::ICAL QR=PkgConfig::QR)
 target_sources(handlot_sheets PRIVATE ${SHEET_TEMPLATES_CPP})
-handlot_layer(kit USES core input plan)
+handlot_layer(kit USES core input plan calendar)
 
 include(bench/bench.cmake)
 find_package(OpenSSL REQUIRED)

@@ -9,6 +9,7 @@
 #include "input/csv.h"
 #include "input/pieces.h"
 #include "input/units.h"
+#include "kit/expiry.h"
 
 namespace handlot::kit {
 
@@ -28,11 +29,6 @@ std::optional<Counted> counted_in(double value, const std::string& unit) {
   if (const auto volume = input::read_amount(amount, input::Dimension::volume, {0, 1e12})) return Counted{volume->low / 1000, "ml"};
   if (const auto length = input::read_amount(amount, input::Dimension::length, {0, 1e9})) return Counted{length->low / 1000, "m"};
   return std::nullopt;
-}
-
-bool is_day(const std::string& text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-  return std::all_of(text.begin(), text.end(), [](char c) { return c == '-' || (c >= '0' && c <= '9'); });
 }
 
 class StockReader {
@@ -88,7 +84,8 @@ class StockReader {
     if (!amount) return fault("stock-unit", row, fmt::format("'{}' of '{}' is no unit that the kit counts in", unit, l.id), "count pieces ('pcs'), or write a unit of mass, volume or length (mg, g, kg, ml, l, mm, m)");
     l.count = amount->count;
     l.unit = amount->unit;
-    if (!is_day(l.expires)) std::swap(l.expires, l.expiry_unread);
+    if (const std::string day = day_of(l.expires); day.empty()) std::swap(l.expires, l.expiry_unread);
+    else l.expires = day;
     stock_.lines.push_back(std::move(l));
   }
 

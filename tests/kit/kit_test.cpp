@@ -1,3 +1,4 @@
+#include "kit/expiry.h"
 #include "kit/kit.h"
 
 #include <algorithm>
@@ -63,15 +64,30 @@ TEST_CASE("amounts carry their unit, in the cell or in a column of its own", "[k
 }
 
 TEST_CASE("columns that are not read are named, an expiry that is no date is asked about", "[kit]") {
-  const kit::Stock stock = stock_of("id,count,pack,expiry\npaste,50,jar,03/2027\nglue,5,tube,2027-03-31\nother,5,tube,soon\n");
+  const kit::Stock stock = stock_of("id,count,pack,expiry\npaste,50,jar,03/04/2027\nglue,5,tube,2027-03-31\nother,5,tube,soon\n");
   CHECK(remarks(stock.remarks, kit::Remark::Kind::not_read, "'pack' is not read"));
   CHECK(stock.remarks.size() == 1);
   CHECK(stock.lines[1].expires == "2027-03-31");
   const std::vector<plan::KitRow> rows{row("paste", 1, 6, 0, "a"), row("glue", 1, 6, 0, "a")};
   const auto c = kit::clear_to_build({rows, {}, {}, 6, "2027-01-11"}, stock);
-  CHECK(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "the expiry '03/2027' of 'paste' (line 2)"));
+  CHECK(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "the expiry '03/04/2027' of 'paste' (line 2)"));
   CHECK_FALSE(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "glue"));
   CHECK_FALSE(remarks(c.remarks, kit::Remark::Kind::expiry_not_read, "other"));  // not of this kit
+}
+
+TEST_CASE("an expiry is read as people write it, where there is one way to read it", "[kit]") {
+  for (const char* same : {"2025-12-31", "31.12.2025", "31/12/2025", "12/31/2025", "2025/12/31", "2025-12", "12/2025", "12.2025", "20251231", "31 Dec 2025", "31-DEC-2025", "Dec 31, 2025",
+                           "December 2025", "2025-12-31T00:00", "31.12.2025 00:00"}) {
+    INFO(same);
+    CHECK(kit::day_of(same) == "2025-12-31");
+  }
+  CHECK(kit::day_of("03.04.2027") == "2027-04-03");
+  CHECK(kit::day_of("04/04/2027") == "2027-04-04");
+  CHECK(kit::day_of("02/2028") == "2028-02-29");
+  for (const char* open : {"03/04/2027", "03-04-2027", "31.12.25", "32.12.2025", "2025-13", "29.02.2027", "soon", "", "2025", "12", "1.2.3.2025"}) {
+    INFO(open);
+    CHECK(kit::day_of(open).empty());
+  }
 }
 
 TEST_CASE("what lies under a kit id and under its card adds up", "[kit]") {
