@@ -55,7 +55,7 @@ Result<std::vector<CsvRow>> cut(const std::string& text, char delimiter, const s
         field += c;
         if (c == '\n') ++line;
       }
-    } else if (c == '"' && trimmed(field).empty()) {
+    } else if (c == '"' && (trimmed(field).empty() || trimmed(field) == "=")) {  // ="R1": a spreadsheet's way to say that it is text
       quoted = true;
       quote_line = line;
       field.clear();
@@ -121,6 +121,18 @@ bool Csv::may_be_thousands(std::string_view field) const {
   return n && thousands(*n) && !commas_are_decimal;
 }
 
+namespace {
+
+/// No-break, narrow and figure blanks, as spreadsheets write them behind a word or between thousands.
+std::string with_plain_blanks(std::string text) {
+  for (const std::string_view blank : {"\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x87"}) {
+    for (auto at = text.find(blank); at != std::string::npos; at = text.find(blank, at)) text.replace(at, blank.size(), " ");
+  }
+  return text;
+}
+
+}  // namespace
+
 std::string table_text(std::string text) {
   text = from_utf16(text);
   std::string looked_at = text;
@@ -128,7 +140,7 @@ std::string table_text(std::string text) {
   if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
   // A line feed anywhere, and carriage returns are white space.
   if (text.find('\n') == std::string::npos) std::replace(text.begin(), text.end(), '\r', '\n');
-  return text;
+  return with_plain_blanks(std::move(text));
 }
 
 Result<Csv> read_csv(std::string text, const std::string& file) {

@@ -33,7 +33,7 @@ struct Csv {
 };
 
 /// The text of a table as UTF-8 with line feeds: UTF-16 by its mark; bytes that are not UTF-8 are read as ISO 8859-1;
-/// carriage returns alone end lines where there is no line feed.
+/// carriage returns alone end lines where there is no line feed. Blanks that don't break are plain ones.
 std::string table_text(std::string text);
 
 /// The text goes through table_text. The delimiter is the one that cuts the head into the most fields; ties: ; then tab, | and comma.

@@ -33,6 +33,14 @@ std::string bare(std::string_view s) {
   return out;
 }
 
+/// "90°", "90 deg": the number alone.
+std::string_view without_degrees(std::string_view angle) {
+  for (const std::string_view sign : {"\xC2\xB0", "\xC2\xBA", "degrees", "deg"}) {
+    if (angle.ends_with(sign)) return angle.substr(0, angle.size() - sign.size());
+  }
+  return angle;
+}
+
 struct Unit {
   std::string_view word;
   double mm;
@@ -300,7 +308,7 @@ class Reader {
     const auto x = length(row, *x_, p.ref), y = length(row, *y_, p.ref);
     const auto low = bottom(row, p.ref);
     const std::string angle = field(row, turned_);
-    const auto degrees = turned_ ? input::csv_number(angle) : std::optional<double>(0.0);
+    const auto degrees = turned_ ? input::csv_number(without_degrees(angle)) : std::optional<double>(0.0);
     if (!degrees || !std::isfinite(*degrees) || std::abs(*degrees) > 3600) return fault_of_many("placement-number", "angle" + angle, row.line, fmt::format("'{}' of {} is not an angle", angle, p.ref), "write degrees, counter-clockwise");
     if (!x || !y || !low) return;
     p.centre = {*x, *y};

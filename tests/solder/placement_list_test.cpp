@@ -34,6 +34,8 @@ TEST_CASE("dialects of one placement list say the same", "[solder]") {
       "### places ###\n## Unit = mm, Angle = deg.\n# Ref  Val   Package  PosX    PosY   Rot  Side\nR1     10k   0603     12.5    -3.25  90   top\nC2     100n  0603      0.0     4.0    0   bottom\n## End\n",
       "ref,value,x,y,unit,rotation,mirror,package\nR1,10k,12.5,-3.25,mm,90,No,0603\nC2,100n,0,4,mm,0,Yes,0603\n",
       "Part,X (in),Y (in),Rotation,Side,Value,Package\nR1,0.492126,-0.127953,90,Top,10k,0603\nC2,0,0.157480,0,Bot,100n,0603\n",
+      "ref,value,x (mm),y (mm),rotation,side,package\nR1,10k,12.5,-3.25,90\xC2\xB0,top,0603\nC2,100n,0,4,0 deg,bottom,0603\n",
+      "ref,value,x (mm),y (mm),rotation,side,package\nR1\xC2\xA0,10k,12.5,-3.25,90,top,0603\n=\"C2\",100n,0,4,0,bottom,\xC2\xA0" "0603\n",
       "value,ref,x (in),y (in),rot,side,package\n10k,R1,0.492126,-0.127953,90,t,0603\n100n,C2,0,0.157480,0,b,0603\n",
   };
   for (const std::string& text : dialects) {
