@@ -33,7 +33,7 @@ struct LogOptions {
     v.add_option("--paste", paste, "Card of the paste")->required()->type_name("ID");
     v.add_option("--job", job, "A job file: its parts' limits count too")->type_name("JOB");
     v.add_option("--cards", cards, "A folder of your own cards")->type_name("DIR");
-    v.add_option("--channel", channels, "What a column measures: \"Temp0=board:centre:tape\" (board, air, control, set_curve, other)")->type_name("COLUMN=ROLE[:WHERE[:ATTACHED]]");
+    v.add_option("--channel", channels, "What a column measures: \"Temp0=board:centre:tape\" (board, air, control, set, other; set: what the controller wants)")->type_name("COLUMN=ROLE[:WHERE[:ATTACHED]]");
     v.add_option("--time", time_unit, "Unit of the time column, where the log does not say: s, min, h, ms, d")->type_name("UNIT");
     v.add_option("--every", every, "How far apart the rows are, where no column holds the time, as in \"2 s\"")->type_name("AMOUNT");
     v.add_option("--temperature", temperature_unit, "Unit of the readings, where the log does not say, or says a wrong one: C, F, K")->type_name("UNIT");
@@ -82,7 +82,7 @@ Result<reflow::LoggerMemory> said(const LogOptions& o) {
     std::getline(parts, attached);
     const auto named = reflow::role_named(role);
     if (equals == std::string::npos || !named) {
-      faults.push_back(bad_option(fmt::format("'{}' does not say what a column measures", text), "write --channel \"Temp0=board:centre:tape\""));
+      faults.push_back(bad_option(fmt::format("'{}' does not say what a column measures", text), "write --channel \"Temp0=board:centre:tape\"; known are board, air, control, set and other"));
       continue;
     }
     memory.channels.push_back({text.substr(0, equals), *named, where, attached});

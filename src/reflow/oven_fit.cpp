@@ -211,7 +211,7 @@ Result<Run> make_run(const OvenRun& given, std::size_t index, double weight) {
   run.control_trace = trace_of(given.log, *control);
   if (!curve || curve->points.empty() || run.control_trace.size() < 20) {
     return fail(error("fit-no-set-curve", {name, 0, 0}, "the set curve of this run is not known",
-                      "log the set point as a channel, or give the set points of the run"));
+                      "log the set point as a channel, and say which one it is: --channel \"COLUMN=set\""));
   }
   run.log = &given.log;
   run.weight = weight;
