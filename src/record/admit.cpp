@@ -133,6 +133,21 @@ class Gate {
       if (!from) continue;
       for (const int origin : origin_units(link, *from)) one_link(link, *from, origin);
     }
+    if (edge == Edge::start) worked_on_again();
+  }
+
+  /// What lies between is done, and asks for nothing; but what was proved before that work is proved after it.
+  void worked_on_again() {
+    if (std::any_of(out_.begin(), out_.end(), [](const Obstacle& o) { return o.kind == Obstacle::Kind::order; })) return;
+    for (const auto& from : plan_.work.steps) {
+      if (from.id == step_.id) return;
+      const Cell* before = cell_of(state_, from, unit_);
+      if (!before || before->done || !before->last_done) continue;
+      const auto later = downstream(plan_, from.id);
+      if (std::find(later.begin(), later.end(), step_.id) == later.end()) continue;
+      add(Obstacle::Kind::order, from.id, fmt::format("{} is to be done again first: what follows rests on it", name(from)));
+      return;
+    }
   }
 
   /// What ends by the calendar is over by the clock of the wall, whenever its clock was started here.

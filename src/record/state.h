@@ -169,7 +169,9 @@ const plan::Check* find_check(const plan::Step& step, const std::string& id);
 
 /// Steps that must be done again when `step` was: everything that the plan's links lead to from it, but for
 /// links that carry no work: clocks, what may not stand side by side, a cure that other parts waited for, and the order
-/// of the file where it does not put a test or a look behind work on the same part. In plan order, without `step`.
+/// of the file where it does not put a test or a look behind work on the same part, or a cleaning behind what leaves flux
+/// or dust, be it with other work between. In plan order, without `step`.
+/// Cost  steps x links.
 std::vector<StepId> downstream(const plan::Plan& plan, const StepId& step);
 /// Steps that cannot be begun before `step`: those downstream, and those that only the listing or a cure puts behind it.
 std::vector<StepId> behind(const plan::Plan& plan, const StepId& step);

@@ -79,27 +79,123 @@ TEST_CASE("rework undoes only what lies downstream, for that unit alone", "[reco
   }
 }
 
-TEST_CASE("downstream agrees with a plain search over all paths", "[record][twin]") {
-  const auto plan = sample::plan();
-  const auto carries = [](const handlot::plan::Constraint& c) {
-    using handlot::plan::ReasonKind;
-    return c.reason.kind != ReasonKind::listing && c.reason.kind != ReasonKind::clock &&
-           c.reason.kind != ReasonKind::safety && c.reason.kind != ReasonKind::chemistry;
-  };
-  REQUIRE(plan.work.steps[5].parts.empty());  // what is oiled brings no parts: the cure before it carries
-  for (const auto& from : plan.work.steps) {
-    std::vector<StepId> want{from.id};
-    for (std::size_t round = 0; round < plan.work.steps.size(); ++round)
-      for (const auto& c : plan.work.constraints)
-        if (carries(c) && std::count(want.begin(), want.end(), c.from.step) &&
-            !std::count(want.begin(), want.end(), c.to.step))
-          want.push_back(c.to.step);
-    std::sort(want.begin(), want.end());
-    auto got = downstream(plan, from.id);
-    got.push_back(from.id);
-    std::sort(got.begin(), got.end());
-    CHECK(got == want);
+namespace {
+
+/// The nine steps of the sample, and a board that is soldered, stamped, washed, dried and tested as listed.
+handlot::plan::Plan with_a_board() {
+  using handlot::plan::ReasonKind;
+  auto plan = sample::plan();
+  int number = 200;
+  for (const auto& [id, process] : {std::pair("header", "hand-solder"), {"stamp", "label"}, {"cans", "hand-solder"}, {"wash-it", "clean-flux"}, {"air", "dry"},
+                                    {"meter", "test"}, {"frame", "sand"}, {"look", "inspect"}}) {
+    plan.work.steps.push_back(sample::step(id, number, id, handlot::minutes(2)));
+    plan.work.steps.back().process = process;
+    plan.work.steps.back().section = "amplifier";
+    number += 10;
   }
+  const auto step = [&](const char* id) -> handlot::plan::Step& { return *std::find_if(plan.work.steps.begin(), plan.work.steps.end(), [&](const auto& s) { return s.id.text == id; }); };
+  step("cans").parts = {{handlot::PartId("cans"), "cans", 2, "A"}};
+  step("frame").parts = {{handlot::PartId("frame"), "frame", 1, "B"}};
+  step("frame").section = step("look").section = "";
+  for (const auto& [from, to] : {std::pair("header", "stamp"), {"stamp", "cans"}, {"cans", "wash-it"}, {"air", "meter"}, {"meter", "frame"}, {"frame", "look"}})
+    plan.work.constraints.push_back(sample::link(from, to, ReasonKind::listing, "both work on the board"));
+  plan.work.constraints.push_back(sample::link("wash-it", "air", ReasonKind::process, "what was washed is dried"));
+  return plan;
+}
+
+bool rests_on(const handlot::plan::Plan& plan, const char* from, const char* later) {
+  const auto all = downstream(plan, StepId(from));
+  return std::count(all.begin(), all.end(), StepId(later)) == 1;
+}
+
+/// Slow and plain: what is behind what, path by path.
+struct AllPaths {
+  const handlot::plan::Plan& plan;
+
+  static bool is(const handlot::plan::Step& s, std::initializer_list<const char*> processes) {
+    return std::any_of(processes.begin(), processes.end(), [&](const char* p) { return s.process == p; });
+  }
+  static bool tests(const handlot::plan::Step& s) { return s.parts.empty() && (s.hold || is(s, {"test", "inspect"})); }
+  static bool carries(const handlot::plan::Constraint& c) {
+    using handlot::plan::ReasonKind;
+    return c.reason.kind != ReasonKind::listing && c.reason.kind != ReasonKind::clock && c.reason.kind != ReasonKind::safety && c.reason.kind != ReasonKind::chemistry;
+  }
+  static bool listed(const handlot::plan::Constraint& c) { return carries(c) || c.reason.kind == handlot::plan::ReasonKind::listing; }
+
+  bool way(const handlot::plan::Step& work, const StepId& here, const StepId& to, std::vector<StepId> been) const {
+    been.push_back(here);
+    return std::any_of(plan.work.constraints.begin(), plan.work.constraints.end(), [&](const auto& c) {
+      if (c.from.step != here || !listed(c) || std::count(been.begin(), been.end(), c.to.step)) return false;
+      const auto& next = *find_step(plan, c.to.step);
+      const bool goes_on = next.parts.empty() || (work.process == "hand-solder" && next.section == work.section);
+      return c.to.step == to || (goes_on && way(work, c.to.step, to, been));
+    });
+  }
+  bool rests(const handlot::plan::Step& on, const handlot::plan::Step& later) const {
+    const bool carried = std::any_of(plan.work.constraints.begin(), plan.work.constraints.end(), [&](const auto& c) { return c.from.step == on.id && c.to.step == later.id && carries(c); });
+    const bool asked = tests(later) || (on.process == "hand-solder" && later.process == "clean-flux");
+    return carried || (asked && !tests(on) && !is(on, {"label"}) && way(on, on.id, later.id, {}));
+  }
+};
+
+}  // namespace
+
+TEST_CASE("downstream agrees with a plain search over all paths", "[record][twin]") {
+  for (const auto& plan : {sample::plan(), with_a_board()}) {
+    REQUIRE(plan.work.steps[5].parts.empty());  // what is oiled brings no parts: the cure before it carries
+    for (const auto& from : plan.work.steps) {
+      std::vector<StepId> want{from.id};
+      for (std::size_t round = 0; round < plan.work.steps.size(); ++round)
+        for (const auto& on : plan.work.steps)
+          for (const auto& later : plan.work.steps)
+            if (std::count(want.begin(), want.end(), on.id) && !std::count(want.begin(), want.end(), later.id) && AllPaths{plan}.rests(on, later)) want.push_back(later.id);
+      std::sort(want.begin(), want.end());
+      auto got = downstream(plan, from.id);
+      got.push_back(from.id);
+      std::sort(got.begin(), got.end());
+      CHECK(got == want);
+    }
+  }
+}
+
+TEST_CASE("a board soldered again is washed, dried and tested again, with work of other kinds between", "[record][rework]") {
+  const auto plan = with_a_board();
+  for (const char* later : {"wash-it", "air", "meter"}) CHECK(rests_on(plan, "header", later));
+  CHECK_FALSE(rests_on(plan, "header", "stamp"));
+  CHECK_FALSE(rests_on(plan, "header", "cans"));   // its own joints hold
+  CHECK_FALSE(rests_on(plan, "header", "frame"));
+  CHECK_FALSE(rests_on(plan, "header", "look"));   // at what comes in later
+  CHECK_FALSE(rests_on(plan, "stamp", "meter"));
+  CHECK_FALSE(rests_on(plan, "meter", "look"));
+}
+
+TEST_CASE("a test waits for work that is done again, though what lies between is done", "[record][rework]") {
+  Hand hand(1);
+  hand.plan = with_a_board();
+  hand.plan.work.constraints.push_back(sample::link("stamp", "meter", handlot::plan::ReasonKind::listing, "both work on the board"));
+  auto& links = hand.plan.work.constraints;
+  links.erase(std::remove_if(links.begin(), links.end(), [](const auto& c) { return c.from.step.text == "air" || c.from.step.text == "cans"; }), links.end());
+  for (const char* step : {"header", "stamp"}) hand.done(1, step);
+  CHECK(hand.ask(Kind::start, 1, "meter").empty());
+  hand.write(Kind::start, 1, "meter");  // in hand when the fault is seen
+  hand.write(Kind::rework, 1, "header", "", {}, "cold joint");
+  CHECK(stand(hand, "stamp", 1) == Stand::done);
+  CHECK(stand(hand, "meter", 1) == Stand::again);
+  CHECK(sample::says(hand.ask(Kind::start, 1, "meter"), "step 200 (header) is to be done again first"));
+  hand.done(1, "header");
+  CHECK(hand.ask(Kind::start, 1, "meter").empty());
+}
+
+TEST_CASE("rework of oiling has rags of its own", "[record][rework]") {
+  using handlot::plan::ReasonKind;
+  auto plan = sample::plan();
+  plan.work.steps.push_back(sample::step("rags", 65, "Put the rags under water", handlot::minutes(1)));
+  plan.work.constraints.push_back(sample::link("oil", "rags", ReasonKind::safety, "rags heat up by themselves", {}, handlot::hours(1)));
+  plan.work.constraints.push_back(sample::link("oil", "solder", ReasonKind::safety, "vapour and a hot iron"));
+  CHECK_FALSE(rests_on(plan, "oil", "rags"));
+  plan.work.steps.back().process = "dispose-rags";
+  CHECK(rests_on(plan, "oil", "rags"));
+  CHECK_FALSE(rests_on(plan, "oil", "solder"));
 }
 
 TEST_CASE("rework asks for the tests again that only the listing puts behind it", "[record][rework]") {
