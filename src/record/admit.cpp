@@ -273,6 +273,16 @@ class Gate {
         needs - gone.least_s);
   }
 
+  /// Of a step that runs by itself after the hands, a value from before the run may be of its setting, and not of what came out.
+  bool before_the_run(const plan::Check& check, const Entry& entry) const {
+    const auto from = cell_->leave ? cell_->leave : cell_->start;
+    return step_.hold && check.value && step_.timing.unattended.seconds > 0 && from && entry.at.seq < from->seq;
+  }
+
+  static std::string with_unit(const plan::Check& check, const Entry& entry) {
+    return number(*entry.value, kAsWritten) + (check.unit.empty() ? "" : " " + check.unit);
+  }
+
   void checks() {
     for (const auto& check : step_.checks) {
       const auto entry = cell_->checks.find(check.id);
@@ -281,10 +291,11 @@ class Gate {
         add(Obstacle::Kind::check, step_.id,
             fmt::format("hold: {} ({}) first", check.value ? "measure and write down" : "look and tick",
                         check.what));
+      if (there && before_the_run(check, entry->second))
+        add(Obstacle::Kind::limit, step_.id, fmt::format("{}: {} was written before {} ran by itself", check.what, with_unit(check, entry->second), name(step_)));
       if (there && entry->second.value && !asked(check).holds(*entry->second.value))
         add(Obstacle::Kind::limit, step_.id,
-            fmt::format("{}: {} {} is outside {}", check.what, number(*entry->second.value, kAsWritten), check.unit,
-                        check.limit));
+            fmt::format("{}: {} is outside {}", check.what, with_unit(check, entry->second), check.limit));
     }
   }
 
@@ -341,6 +352,8 @@ void refuse_early_check(const plan::Plan& plan, const State& state, const plan::
                         Diagnostics& out) {
   const Cell* cell = cell_of(state, step, line.unit);
   if (cell && cell->stand != Stand::open && cell->stand != Stand::again) return;
+  if (line.kind == Kind::value && step.hold && step.timing.unattended.seconds > 0)
+    add(out, "record-refused", fmt::format("{} is not begun: a value from before its run says nothing of what comes out", name(step)), "begin the step first, and measure when it has run");
   for (const Obstacle& o : obstacles(plan, state, step, line.unit, Edge::start, now))
     if (o.kind != Obstacle::Kind::place && o.kind != Obstacle::Kind::person)
       add(out, "record-refused", o.text, "begin the step first, and then look or measure; what you saw before goes into a note");

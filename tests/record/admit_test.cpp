@@ -330,3 +330,30 @@ TEST_CASE("what is closed for good is not sent to rework without a word of how i
     CHECK(hand.ask(Kind::rework, 2, "solder", "", {}, "cold joint").empty());
   }
 }
+
+TEST_CASE("a hold of an oven run is not passed on a value from before the run", "[record][admit]") {
+  Hand hand(1);
+  auto& bake = hand.plan.work.steps[6];
+  hand.plan.work.constraints.clear();
+  bake.hold = true;
+  bake.checks = {{"peak", "peak of the case", "50 to 60 degC", 50.0, 60.0, "degC", true}, {"flat", "lies flat", "", {}, {}, "", false}};
+  CHECK(says(hand.ask(Kind::value, 1, "bake", "peak", 55), "is not begun: a value from before its run"));
+  CHECK(hand.ask(Kind::tick, 1, "bake", "flat").empty());  // how it lies is looked at before
+  hand.write(Kind::tick, 1, "bake", "flat");
+  hand.write(Kind::start, 1, "bake");
+  CHECK(hand.ask(Kind::value, 1, "bake", "peak", 55).empty());
+  hand.write(Kind::value, 1, "bake", "peak", 55);
+  hand.seconds += 60;
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds += 600;
+  CHECK(says(hand.ask(Kind::done, 1, "bake"), "peak of the case: 55 degC was written before step 70 (Warm the case) ran by itself"));
+  CHECK(hand.ask(Kind::done, 1, "bake", "", {}, "it is the set point").empty());
+  SECTION("measured while it runs or after, it counts") {
+    hand.write(Kind::value, 1, "bake", "peak", 56);
+    CHECK(hand.ask(Kind::done, 1, "bake").empty());
+  }
+  SECTION("and where nothing holds, it is as it was") {
+    bake.hold = false;
+    CHECK(hand.ask(Kind::done, 1, "bake").empty());
+  }
+}
