@@ -7,6 +7,7 @@
 
 #include "core/text.h"
 #include "plan/find.h"
+#include "record/late.h"
 #include "record/places.h"
 #include "record/presence.h"
 
@@ -184,7 +185,7 @@ class Gate {
     if (link.max && gone.most_s > static_cast<double>(link.max->seconds))
       add(Obstacle::Kind::late, from.id,
           fmt::format("more than {} since {}{}", in_words(*link.max), name(from),
-                      link.if_late.empty() ? "" : ": " + link.if_late));
+                      link.if_late.empty() ? "" : ": " + if_late_words(from, link.if_late)));
   }
 
   bool over_for_good(const plan::Constraint& link, const Moment& began, int unit) const {
@@ -213,7 +214,7 @@ class Gate {
     const std::string when = left < 0 ? fmt::format("more than {} since {}", in_words(*link.max), name(from))
                                       : fmt::format("{} since {} are over in {}, and {} takes {}", in_words(*link.max), name(from),
                                                     in_words(whole_seconds(left)), name(step_), in_words(whole_seconds(takes)));
-    add(Obstacle::Kind::late, from.id, when + (link.if_late.empty() ? "" : ": " + link.if_late));
+    add(Obstacle::Kind::late, from.id, when + (link.if_late.empty() ? "" : ": " + if_late_words(from, link.if_late)));
   }
 
   void apart() {

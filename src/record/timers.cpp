@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "record/admit.h"
+#include "record/late.h"
 
 namespace handlot::record {
 namespace {
@@ -66,7 +67,7 @@ std::string id_of(const std::string& what, const Moment& began) {
 
 std::int64_t touched_wall_ms(const Moment& moment) { return moment.wall_ms - moment.kept_ms; }
 
-Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
+Timer from_wait(const plan::Wait& wait, const plan::Step& from, int unit, const Moment& began) {
   Timer timer;
   timer.id = id_of(wait.id, began);
   timer.units = {unit};
@@ -74,7 +75,7 @@ Timer from_wait(const plan::Wait& wait, int unit, const Moment& began) {
   timer.to = wait.to.step;
   timer.what = wait.what;
   timer.then = wait.then;
-  timer.if_late = wait.if_late;
+  timer.if_late = if_late_words(from, wait.if_late);
   timer.began = began;
   timer.min_s = static_cast<double>(wait.min.seconds);
   if (wait.max) timer.max_s = static_cast<double>(wait.max->seconds);
@@ -93,7 +94,7 @@ void unit_timers(const plan::Plan& plan, const State& state, const plan::Wait& w
   const bool once = from->timing.whole_lot && to->timing.whole_lot;
   for (const int unit : once ? std::vector<int>{0} : state.good_units()) {
     const auto began = moment_of(state, plan, wait.from, unit);
-    if (began && !over(state, plan, wait.to, unit) && !runs_so_long(state, wait, *from, unit) && !melted(plan, state, wait, unit, *began)) out.push_back(from_wait(wait, unit, *began));
+    if (began && !over(state, plan, wait.to, unit) && !runs_so_long(state, wait, *from, unit) && !melted(plan, state, wait, unit, *began)) out.push_back(from_wait(wait, *from, unit, *began));
   }
 }
 
@@ -119,8 +120,8 @@ void lot_timer(const plan::Plan& plan, const State& state, const plan::Wait& wai
     if (at && (!first || touched_ms(*at) < touched_ms(*first))) first = at;
     if (at && (!last || at->seq > last->seq)) last = at;
   }
-  if (ended || !first || (!all && !wait.max)) return;
-  Timer timer = from_wait(wait, 0, *first);
+  if (ended || !from || !first || (!all && !wait.max)) return;
+  Timer timer = from_wait(wait, *from, 0, *first);
   const double between = static_cast<double>(last->ran_ms - first->ran_ms) / 1000;
   timer.begun_by_some = !all && timer.min_s > 0;
   if (all && timer.min_s > 0)

@@ -90,6 +90,7 @@ void face_states(const Facts& facts, const job::Step& step, Yield& yield) {
       if (need.within) {
         c.max = need.within;
         c.spoils = true;
+        c.clock = fmt::format("{} stays {}", need.face.empty() ? facts.name(need.part) : fmt::format("the face '{}' of {}", need.face, facts.name(need.part)), need.state);
         c.if_late = fmt::format("do {} again: the face does not stay {}", say(giver), need.state);
         c.reason.text += fmt::format(", no longer than {} before", in_words(*need.within));
       }

@@ -152,3 +152,17 @@ TEST_CASE("a cup that lasts each sub-batch has a clock, and several cups have no
   CHECK(cups("wood-glue", 1, "run='4 min'").empty());
   CHECK(cups("epoxy-10min", 1, "run='4 min'").size() == 1);  // its pot life is printed without a mass
 }
+
+TEST_CASE("a face that goes stale is called by what it is, and not by the reason of its link", "[pipeline]") {
+  const auto outcome = make_plan(small_job::request("stale", 1,
+                                                    "<device><part id='box' card='t-steel'/><part id='foot' card='t-brass-foot'/></device>"
+                                                    "<joints><bond id='j' between='box foot' adhesive='epoxy-slow'/></joints><steps>"
+                                                    "<step id='abrade' process='abrade' title='Abrade' on='box' run='5 min'><gives face='box.seat' is='abraded'/></step>"
+                                                    "<step id='glue' process='glue' title='Glue' on='box' run='5 min' bonds='j'><installs part='foot'/><needs face='box.seat' is='abraded' within='1 h'/></step>"
+                                                    "</steps>"));
+  REQUIRE(outcome);
+  const auto& waits = outcome->plan.waits;
+  const auto wait = std::find_if(waits.begin(), waits.end(), [](const plan::Wait& w) { return w.to.step.text == "glue" && w.max == hours(1); });
+  REQUIRE(wait != waits.end());
+  CHECK(wait->what == "the face 'seat' of 'box' stays abraded");
+}
