@@ -6,6 +6,8 @@
 
 #include <fmt/format.h>
 
+#include "record/meant.h"
+
 namespace handlot::bench {
 namespace {
 
@@ -46,6 +48,37 @@ std::vector<Event> undo(const Request& request, const std::string& screen, const
     strike.target = line->id;
     strike.screen = screen;
     out.push_back(strike);
+  }
+  return out;
+}
+
+/// The lines of the pass are struck through, and others stand in for them: nothing is changed.
+Result<std::vector<Event>> of_another_unit(const Request& request, const std::string& screen, const record::State& state, const std::vector<Event>& lines) {
+  std::vector<Event> out;
+  const std::string touch = request.field("id");
+  std::copy_if(lines.begin(), lines.end(), std::back_inserter(out), [&](const Event& e) { return touch_of(e.id) == touch; });
+  if (!out.empty()) return out;  // sent twice
+  const auto units = read_units(request.field("unit"), state.lot);
+  if (!units) return fail(units.error());
+  const auto pass = record::pass_of(lines, state.struck, request.field("target"));
+  if (pass.empty()) return wrong("that line is of no unit, or is struck through already", "reload the page");
+  if (units->size() != 1 || units->front() == 0 || units->front() == pass.front().unit) return wrong("that is no other unit", "choose the unit that it was");
+  const auto add = [&](Event line) {
+    line.id = fmt::format("{}.{}", touch, out.size() + 1);
+    line.screen = screen;
+    out.push_back(std::move(line));
+  };
+  for (const Event& line : pass) {
+    Event strike;
+    strike.kind = Kind::correction;
+    strike.text = record::is_blank(request.field("text")) ? "" : fmt::format("it was unit {}: {}", units->front(), request.field("text"));
+    strike.target = line.id;
+    add(strike);
+  }
+  for (Event line : pass) {
+    line.target = line.id;
+    line.unit = units->front();
+    add(line);
   }
   return out;
 }
@@ -99,6 +132,7 @@ Result<std::vector<Event>> lines_of_form(const Request& request, const std::stri
     if (out.empty()) return wrong("there is nothing to undo", "reload the page");
     return out;
   }
+  if (act == "other-unit") return of_another_unit(request, screen, state, lines);
   Event line;
   line.id = request.field("id");
   const auto kind = record::kind_of(act == "correct" ? "correction" : act);
@@ -109,7 +143,7 @@ Result<std::vector<Event>> lines_of_form(const Request& request, const std::stri
   line.step = StepId(request.field("step"));
   line.item = request.field("item");
   line.text = record::is_blank(request.field("text")) ? "" : request.field("text");
-  line.target = request.field("target");
+  if (act == "correct") line.target = request.field("target");
   line.screen = screen;
   if (act == "correct" && line.item == "undo") line.item.clear();
   if (record::may_be_kept(line.kind)) {

@@ -12,7 +12,7 @@
 
 namespace handlot::bench {
 
-/// Fields: id, act (a kind of record, or "undo", "correct"), step, unit or units ("1,2,5" or "1-4"), item,
+/// Fields: id, act (a kind of record, or "undo", "correct", "other-unit": the pass that the line `target` is of was `unit`'s), step, unit or units ("1,2,5" or "1-4"), item,
 /// value, text, target. Several units give several lines with ids "id.1", "id.2"..., all of them or none. A
 /// value is read with '.' or ',' as decimal mark, never both. age: seconds since the touch, by the clock of its page; it
 /// becomes the value of a line that may be kept. Errors  bench-form, each with what was written

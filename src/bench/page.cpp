@@ -8,6 +8,7 @@
 #include "bench/html.h"
 #include "bench/intake.h"
 #include "core/text.h"
+#include "record/meant.h"
 
 namespace handlot::bench {
 namespace {
@@ -76,7 +77,7 @@ std::string undo_bar(const Desk& desk) {
   const record::Moment then{last.seq, last.at.ran_ms, last.at.wall_ms};
   const double gone = record::elapsed(then, desk.g.now, desk.g.state.gaps).most_s;
   const bool fixed = last.kind == Kind::correction || last.kind == Kind::clock || last.kind == Kind::plan ||
-                     last.kind == Kind::settled;
+                     last.kind == Kind::settled || record::stands_in(last);
   if (fixed || gone >= record::kUndoSeconds) return "";
   return fmt::format(
       R"(<aside id="undo" aria-label="Undo" data-left="{:.1f}"><span role="status">{}</span>{}</aside>)",

@@ -5,6 +5,7 @@
 #include "bench/html.h"
 #include "bench/page.h"
 #include "core/text.h"
+#include "record/meant.h"
 #include "record/report.h"
 
 namespace handlot::bench {
@@ -17,6 +18,18 @@ constexpr std::size_t kLinesOnPage = 100;
 
 bool may_be_struck(const Event& e) {
   return e.kind != Kind::correction && e.kind != Kind::clock && e.kind != Kind::plan;
+}
+
+/// The whole pass goes to that unit, with its times: a clock that it began runs from then.
+std::string other_unit_form(const Desk& desk, const Event& e) {
+  const auto* step = record::find_step(desk.g.plan, e.step);
+  if (!record::may_be_of_another_unit(e.kind) || e.unit == 0 || !step || step->timing.whole_lot) return "";
+  std::string options;
+  for (const int n : desk.g.state.good_units())
+    if (n != e.unit) options += fmt::format("<option>{}</option>", n);
+  if (options.empty()) return "";
+  return form("other-unit", {{"target", e.id}, {"back", "/record"}}, "It was that unit, at that time", "line",
+              fmt::format(R"(<label>It was unit <select name="unit">{}</select></label><label>How it came <input name="text" required maxlength="300" autocomplete="off"></label>)", options));
 }
 
 std::string line_item(const Desk& desk, const Event& e) {
@@ -32,7 +45,7 @@ std::string line_item(const Desk& desk, const Event& e) {
         form(
             "correct", {{"target", e.id}, {"back", "/record"}}, "Strike it through", "line",
             R"(<label>Why it is wrong <input name="text" required maxlength="300" autocomplete="off"></label>)") +
-        "</details>";
+        other_unit_form(desk, e) + "</details>";
   return out + "</li>";
 }
 

@@ -232,7 +232,7 @@ void Shop::run() {
 void Shop::add_line(Event& line) {
   line.seq = book_.state().seq + 1;
   if (line.plan.empty()) line.plan = plan_.head.hash;
-  line.said = record::said_by(plan_, line);
+  if (line.said.empty()) line.said = record::said_by(plan_, line);
   book_.add(line);
 }
 

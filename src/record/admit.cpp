@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "plan/find.h"
 #include "record/late.h"
+#include "record/meant.h"
 #include "record/places.h"
 #include "record/presence.h"
 
@@ -392,6 +393,22 @@ void refuse_strike(const State& state, std::span<const Event> lines, const Event
         "correct the line in the record, with a reason");
 }
 
+/// The same deed, of a unit that has not begun the step. What stood against it then stands against nothing now: the words
+/// of the correction say how it was.
+void refuse_stand_in(const plan::Plan& plan, const State& state, std::span<const Event> lines, const Event& line, const Moment& now, Diagnostics& out) {
+  const auto there = std::find_if(lines.begin(), lines.end(), [&](const Event& e) { return e.id == line.target; });
+  const bool same = there != lines.end() && there->kind == line.kind && there->step == line.step && there->item == line.item && there->value == line.value;
+  if (!same || !state.struck.count(line.target))
+    return add(out, "record-strike", "there is no such struck line to stand in for", "reload the page");
+  const bool twice = std::any_of(lines.begin(), lines.end(), [&](const Event& e) { return stands_in(e) && e.target == line.target && !state.struck.count(e.id); });
+  if (twice) return add(out, "record-strike", "a line stands in for that one already", "reload the page");
+  const auto* step = find_step(plan, line.step);
+  const Edge edge = line.kind == Kind::start ? Edge::start : Edge::end;
+  if (line.kind == Kind::leave) return;
+  for (const Obstacle& o : obstacles(plan, state, *step, line.unit, edge, now))
+    if (o.kind == Obstacle::Kind::scrapped || o.kind == Obstacle::Kind::already) add(out, "record-refused", fmt::format("unit {}: {}", line.unit, o.text), "strike that line through first, if that was wrong, too");
+}
+
 /// The same fault of the same step, and nothing was done about it since: one touch that was sent twice.
 void refuse_twice(const plan::Plan& plan, const State& state, const Event& line, Diagnostics& out) {
   const auto* step = find_step(plan, line.step);
@@ -506,6 +523,10 @@ Diagnostics refuse(const plan::Plan& plan, const State& state, std::span<const E
   }
   if (of_a_step(line.kind) || line.unit != 0) refuse_unit(plan, state, line, out);
   if (!out.empty()) return out;
+  if (stands_in(line)) {
+    refuse_stand_in(plan, state, lines, line, now, out);
+    return out;
+  }
   switch (line.kind) {
     case Kind::start:
     case Kind::leave:

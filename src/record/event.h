@@ -65,7 +65,7 @@ struct Event {
   std::string item;
   std::string text;
   std::optional<double> value;
-  std::string target;  ///< id of the line meant (correction)
+  std::string target;  ///< id of the line meant (correction), or of the struck line that it stands in for, see meant.h
   std::string plan;    ///< hash of the plan the builder had in hand
   std::string screen;  ///< which screen it came from
   std::string said;    ///< what the plan said of it then, see said.h; given by the bench, empty in old records

@@ -11,6 +11,7 @@
 #include "plan/spare.h"
 #include "plan/units.h"
 #include "record/follow.h"
+#include "record/meant.h"
 #include "record/places.h"
 #include "record/reserve.h"
 
@@ -576,7 +577,8 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
       may_be_kept(line.kind) && line.value
           ? fmt::format(", touched {} before it came in", in_words(Duration(std::llround(*line.value))))
           : "";
-  const std::string why = kept + (line.text.empty() ? "" : ": " + line.text);
+  const std::string instead = stands_in(line) ? ", in place and at the time of a line struck through" : "";
+  const std::string why = kept + instead + (line.text.empty() ? "" : ": " + line.text);
   const auto then = asked(line) ? asked(line) : check ? std::optional(asked(*check)) : std::nullopt;
   const std::string what = then ? then->what : line.item;
   switch (line.kind) {
@@ -587,10 +589,10 @@ std::string in_words(const plan::Plan& plan, const Event& line) {
     case Kind::done:
       return fmt::format("{}: {} done{}", who, at, why);
     case Kind::tick:
-      return fmt::format("{}: {}, {}: seen", who, at, what);
+      return fmt::format("{}: {}, {}: seen{}", who, at, what, instead);
     case Kind::value:
-      return fmt::format("{}: {}, {}: {} {}", who, at, what, number(line.value.value_or(0), 6),
-                         then ? then->unit : "");
+      return fmt::format("{}: {}, {}: {} {}{}", who, at, what, number(line.value.value_or(0), 6),
+                         then ? then->unit : "", instead);
     case Kind::photo:
       return fmt::format("{}: {}, photo", who, at);
     case Kind::note:

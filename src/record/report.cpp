@@ -9,6 +9,7 @@
 #include "calendar/zone.h"
 #include "core/text.h"
 #include "record/look.h"
+#include "record/meant.h"
 
 namespace handlot::record {
 namespace {
@@ -242,8 +243,8 @@ class LotsSeen {
 
 std::vector<UnitLot> lots_of_unit(const plan::Plan& plan, const State& state, std::span<const Event> lines, int unit) {
   LotsSeen lots(plan, unit);
-  for (const Event& line : lines)
-    if (!state.struck.count(line.id)) lots.take(line);
+  const auto counting = as_meant(lines, state.struck);
+  for (const Event& line : counting) lots.take(line);
   return lots.seen();
 }
 

@@ -11,6 +11,7 @@
 
 #include "core/text.h"
 #include "record/admit.h"
+#include "record/meant.h"
 
 namespace handlot::record {
 namespace {
@@ -386,12 +387,15 @@ struct Ledgerbook::Inside {
   plan::Plan plan;
   std::vector<Event> lines;
   State state;
+  Meant meant;
   std::unique_ptr<Fold> fold;
 
   void take(const Event& line) {
     state.seq = line.seq;
     state.ids[line.id] = line.seq;
-    if (!state.struck.count(line.id)) fold->take(line);
+    if (stands_in(line)) return;
+    if (!state.struck.count(line.id)) return fold->take(line);
+    if (const auto other = meant.instead_of(line)) fold->take(*other);
   }
 
   /// The last line of a person that nobody struck; looked for from the end, where it nearly always stands.
@@ -406,6 +410,7 @@ struct Ledgerbook::Inside {
     state = blank(plan);
     for (const Event& line : lines)
       if (line.kind == Kind::correction) state.struck[line.target] = line.id;
+    meant = Meant(lines, state.struck);
     fold = std::make_unique<Fold>(plan, state, struck_checks(lines, state));
     state.ids.reserve(lines.size());
     for (const Event& line : lines) take(line);
@@ -429,7 +434,7 @@ void Ledgerbook::load(std::vector<Event> lines) {
 void Ledgerbook::add(const Event& line) {
   assert(line.seq == inside_->state.seq + 1);
   inside_->lines.push_back(line);
-  if (line.kind == Kind::correction) {
+  if (line.kind == Kind::correction || stands_in(line)) {
     inside_->start_over();
     return;
   }

@@ -125,7 +125,7 @@ struct State {
   bool operator==(const State&) const = default;
 };
 
-/// Keeps a state in step with a growing record. A correction makes it start over from the first line.
+/// Keeps a state in step with a growing record. A correction, and what stands in for a struck line, make it start over.
 class Ledgerbook {
  public:
   explicit Ledgerbook(const plan::Plan& plan);

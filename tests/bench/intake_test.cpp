@@ -6,6 +6,7 @@
 #include "bench/photos.h"
 #include "bench/page.h"
 #include "record/bench_hand.h"
+#include "record/meant.h"
 
 using namespace handlot;
 using namespace handlot::bench;
@@ -44,6 +45,31 @@ TEST_CASE("undo strikes every line of the touch", "[bench][intake]") {
   CHECK((*undo)[0].kind == record::Kind::correction);
   CHECK_FALSE(lines_of_form(form_of({{"id", "touch-0002"}, {"act", "undo"}, {"target", "nothing"}}), "",
                             hand.state(), lines));
+}
+
+TEST_CASE("what was ticked at the wrong unit is struck through and stands for the right one", "[bench][intake]") {
+  sample::Hand hand;
+  hand.done(1, "oil");
+  const auto oiled = hand.lines.back();
+  const auto form = [&](const char* unit, const std::string& target) {
+    return lines_of_form(form_of({{"id", "touch-0003"}, {"act", "other-unit"}, {"unit", unit}, {"target", target}, {"text", "mixed up"}}), "phone", hand.state(), hand.lines);
+  };
+  const auto lines = form("2", oiled.id);
+  REQUIRE(lines);
+  REQUIRE(lines->size() == 2 * record::pass_of(hand.lines, {}, oiled.id).size());
+  CHECK(lines->front().kind == record::Kind::correction);
+  CHECK(lines->front().text == "it was unit 2: mixed up");
+  CHECK(lines->back().target == oiled.id);
+  CHECK(lines->back().unit == 2);
+  CHECK(lines->back().kind == record::Kind::done);
+  for (const char* unit : {"1", "0", "9", "2,3", ""}) CHECK_FALSE(form(unit, oiled.id));
+  CHECK_FALSE(form("2", "nothing"));
+  for (auto line : *lines) {
+    line.seq = static_cast<std::int64_t>(hand.lines.size()) + 1;
+    line.at = hand.stamp();
+    hand.lines.push_back(line);
+  }
+  CHECK(form("2", oiled.id)->size() == lines->size());  // sent twice
 }
 
 TEST_CASE("a form cannot write what only the server may", "[bench][intake]") {
