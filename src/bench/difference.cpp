@@ -24,6 +24,11 @@ std::map<Key, Start> starts(const plan::Schedule& schedule) {
   return out;
 }
 
+/// Nobody sees it at the bench [practice].
+constexpr Duration kNoMove{30};
+
+bool stays(Instant before, Instant after) { return before - after <= kNoMove && after - before <= kNoMove; }
+
 /// Joins `shift` to the last one when it is the next unit and moves alike.
 void join(std::vector<Shift>& out, const Shift& shift) {
   if (!out.empty()) {
@@ -51,7 +56,7 @@ Difference difference(const plan::Schedule& before, const plan::Schedule& after)
   std::sort(order.begin(), order.end());
   for (const auto& [at, step, unit] : order) {
     const auto was = old.find({step, unit});
-    if (was != old.end() && was->second.at == at) {
+    if (was != old.end() && stays(was->second.at, at)) {
       ++out.unmoved;
       continue;
     }

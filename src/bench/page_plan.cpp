@@ -161,22 +161,39 @@ std::string not_in_plan(const Desk& desk) {
                      esc(record::units_text(units, desk.g.state.lot)));
 }
 
-/// What is left in the order of the plan.
-std::string left_box(const Desk& desk) {
-  std::string rows;
+struct Left {
+  const plan::Step* step;
+  std::vector<int> units;
+  Instant start, end;
+};
+
+/// In the order of the plan. A plan of the rest has what runs already unit by unit: at one time it is one line.
+std::vector<Left> what_is_left(const Desk& desk) {
+  std::vector<Left> out;
   for (const auto& op : desk.g.plan.schedule.operations) {
     const auto* step = record::find_step(desk.g.plan, op.step);
     if (!step) continue;
-    std::vector<int> units;
+    Left left{step, {}, op.start, op.end};
     for (const int n : plan::units_in(op))
-      if (desk.g.state.in_lot(n) && !record::is_done(desk.g.state, *step, n)) units.push_back(n);
-    if (units.empty()) continue;
+      if (desk.g.state.in_lot(n) && !record::is_done(desk.g.state, *step, n)) left.units.push_back(n);
+    if (left.units.empty()) continue;
+    const auto same = std::find_if(out.begin(), out.end(), [&](const Left& l) { return l.step == step && l.start == left.start && l.end == left.end; });
+    if (same == out.end())
+      out.push_back(std::move(left));
+    else
+      same->units.insert(same->units.end(), left.units.begin(), left.units.end());
+  }
+  return out;
+}
+
+std::string left_box(const Desk& desk) {
+  std::string rows;
+  for (const Left& left : what_is_left(desk))
     rows += fmt::format(
         R"(<tr><th scope="row"><a href="/step/{}">{} {}</a></th><td>{}</td><td>{}</td><td>{}</td></tr>)",
-        esc(step->id.text), step->number, esc(step->title),
-        step->timing.whole_lot ? "whole lot" : esc(record::units_text(units, desk.g.state.lot)),
-        at(desk, op.start), at(desk, op.end));
-  }
+        esc(left.step->id.text), left.step->number, esc(left.step->title),
+        left.step->timing.whole_lot ? "whole lot" : esc(record::units_text(left.units, desk.g.state.lot)),
+        at(desk, left.start), at(desk, left.end));
   if (rows.empty()) return "";
   return R"(<section id="left"><h2>What is left</h2><div class="wide" tabindex="0" role="region" aria-label="What is left"><table><caption>In the order of the plan</caption><thead><tr><th scope="col">Step</th><th scope="col">Units</th><th scope="col">From</th><th scope="col">To</th></tr></thead><tbody>)" +
          rows + "</tbody></table></div></section>";

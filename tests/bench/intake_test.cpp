@@ -193,4 +193,7 @@ TEST_CASE("a difference names what moves, what is new and what is gone", "[bench
   CHECK((d.shifts[2].step == StepId("d") && !d.shifts[2].before));
   CHECK((d.shifts[3].step == StepId("a") && d.shifts[3].last_unit == 3 && !d.shifts[3].after));
   CHECK(difference(before, before).shifts.empty());
+  after = before;
+  after.operations[1].start = after.operations[1].start + Duration(2);
+  CHECK(difference(before, after).shifts.empty());  // nobody sees two seconds
 }
