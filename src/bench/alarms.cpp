@@ -7,6 +7,7 @@
 
 #include "bench/access.h"
 #include "core/text.h"
+#include "plan/opens.h"
 #include "record/look.h"
 #include "sheets/ics.h"
 
@@ -19,6 +20,12 @@ using sheets::CalendarEntry;
 
 Instant from_now(const Moment& now, double seconds) {
   return Instant(now.wall_ms / 1000 + static_cast<std::int64_t>(std::ceil(seconds)));
+}
+
+/// Nobody is called to a shop that is shut for what can wait until it opens. What ran by itself is looked at when it ends, and
+/// a latest end waits for nobody.
+Instant rings_at(const plan::Plan& plan, const Timer& timer, Instant end) {
+  return timer.to.empty() || timer.until_late_s ? end : plan::open_from(plan.work.hours, end);
 }
 
 /// A name that the same wait keeps, and that tells nothing of the shop.
@@ -42,9 +49,9 @@ std::string alarms(const plan::Plan& plan, const record::State& state, const std
     const std::string units = record::units_text(timer.units, state.lot);
     const std::string what = fmt::format("{}: {}, {}", plan.head.name, timer.what, units);
     if (timer.min_s > 0 && timer.until_ready_s > 0 && !timer.begun_by_some) {
-      const Instant end = from_now(now, timer.until_ready_s);
+      const Instant over = from_now(now, timer.until_ready_s), end = rings_at(plan, timer, over);
       entries.push_back({uid(timer, "ready"), what, words(timer), what + ": time is up",
-                         end - Duration(std::llround(timer.min_s)), end, true});
+                         over - Duration(std::llround(timer.min_s)), end, true});
     }
     if (timer.until_late_s && *timer.until_late_s > 0) {
       const Instant last = from_now(now, std::floor(*timer.until_late_s));

@@ -11,7 +11,7 @@
 namespace handlot::bench {
 
 /// An iCalendar file (RFC 5545): for each wait that is not over an entry that ends with it and rings then, and
-/// one before each latest end. Taken in once more after something changed, it updates the entries there are.
+/// one before each latest end. What ends while the shop is shut rings when it opens, but for a run, and a wait with a latest end. Taken in once more after something changed, it updates the entries there are.
 ///
 /// Given    `timers` of `now`; ends that the clock leaves in doubt are told by the time that surely went by.
 std::string alarms(const plan::Plan& plan, const record::State& state,

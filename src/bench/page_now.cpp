@@ -6,6 +6,7 @@
 #include "bench/page.h"
 #include "core/text.h"
 #include "plan/find.h"
+#include "plan/opens.h"
 #include "record/follow.h"
 #include "record/late.h"
 #include "record/places.h"
@@ -374,6 +375,21 @@ std::string obstacle_list(const Desk& desk, const Task& task) {
   return out + "</ul>";
 }
 
+/// When it can begin, and not while the shop is shut.
+std::string begins_words(const Desk& desk, double ready_in_s) {
+  const Instant ready(desk.g.now.wall_ms / 1000 + std::llround(ready_in_s)), open = plan::open_from(desk.g.plan.work.hours, ready);
+  const double in_s = ready_in_s + static_cast<double>((open - ready).seconds);
+  return fmt::format("in {}, at {}{}", span_text(in_s), wall_in(desk, in_s), open > ready ? ", when the shop opens" : "");
+}
+
+/// Nobody waits at the bench for what is nothing yet.
+std::string nothing_words(const Desk& desk, const record::View& view) {
+  const Instant now(desk.g.now.wall_ms / 1000), open = plan::open_from(desk.g.plan.work.hours, now);
+  std::string out = view.waiting.empty() ? "" : "<p>What is curing or running stands below. The page tells you when it ends.</p>";
+  if (open > now) out += fmt::format("<p>By its hours the shop is shut until {}.</p>", wall_in(desk, static_cast<double>((open - now).seconds)));
+  return out;
+}
+
 /// Nothing else on the page says that somebody is away by hours of their own.
 std::string for_whom(const Task& task) {
   std::string out;
@@ -396,7 +412,7 @@ std::string next_list(const Desk& desk, const record::View& view) {
     else if (task.ready)
       out += " " + mark("ready", "\u25A0", "can begin");
     else if (task.ready_in_s)
-      out += " " + mark("running", "\u25D4", fmt::format("in {}, at {}", span_text(*task.ready_in_s), wall_in(desk, *task.ready_in_s))) + for_whom(task);
+      out += " " + mark("running", "\u25D4", begins_words(desk, *task.ready_in_s)) + for_whom(task);
     else if (!task.obstacles.empty())
       out += fmt::format(R"(<br><span class="fine">{}</span>)", esc(task.obstacles.front().text));
     out += "</li>";
@@ -529,8 +545,8 @@ std::string now_page(const Desk& desk) {
   else
     out +=
         fmt::format(
-        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2><p>What is curing or running stands below. The page tells you when it ends.</p>{}</section>)",
-        view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
+        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2>{}{}</section>)",
+        nothing_words(desk, view), view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
   out += next_list(desk, view) + folded(desk, over) + timer_list(desk, running, "Waiting", "waiting");
   out += fmt::format(
       R"(<section id="progress"><p><label for="bar">{} of {} done</label> <progress id="bar" max="{}" value="{}"></progress></p>)",

@@ -73,3 +73,19 @@ TEST_CASE("what is over rings in no calendar; taken again an entry keeps its nam
   CHECK(second.find(uid(first)) != std::string::npos);
   CHECK(second.find("SEQUENCE:2") != std::string::npos);
 }
+
+TEST_CASE("a cure that ends while the shop is shut rings when it opens, a latest end and a run when they end", "[bench]") {
+  auto plan = sample::plan();
+  plan.work.hours = {{plan.work.start, plan.work.start + minutes(35)}, {plan.work.start + hours(24), plan.work.start + hours(30)}};
+  const auto rings = [&](const std::vector<record::Event>& lines) {
+    const auto state = record::derive(plan, lines);
+    const auto now = record::now_moment(sample::stamp(900, 900));
+    return bench::alarms(plan, state, record::timers(plan, state, now), now);
+  };
+  CHECK(rings({line(1, record::Kind::done, "glue", 1, 600)}).find("DTEND:20261120T080000Z") != std::string::npos);
+  CHECK(rings({line(1, record::Kind::done, "glue", 1, 200)}).find("DTEND:20261119T083320Z") != std::string::npos);  // still open
+  plan.work.hours.front().close = plan.work.start + minutes(10);
+  CHECK(rings({line(1, record::Kind::done, "oil", 1, 600)}).find("DTEND:20261119T082500Z") != std::string::npos);
+  const auto run = rings({line(1, record::Kind::start, "bake", 1, 550), line(2, record::Kind::leave, "bake", 1, 600)});
+  CHECK(run.find("DTEND:20261119T082000Z") != std::string::npos);
+}
