@@ -428,9 +428,10 @@ std::string missing_box(const Desk& desk) {
     const auto line = std::find_if(lines.rbegin(), lines.rend(), [&](const record::Event& e) {
       return e.kind == record::Kind::away && e.item == gone.resource->id.text && !desk.g.state.struck.count(e.id);
     });
+    const bool person = gone.resource->kind == plan::Resource::Kind::person;
     const std::string why = line == lines.rend() || line->text.empty() ? "" : ": " + line->text;
-    out += fmt::format("<li>{} is not to be had until {}{}", esc(gone.resource->name), esc(record::clock_in(desk.g.plan, desk.g.now, gone.wait_s)), esc(why));
-    if (desk.may_write && line != lines.rend()) out += form("correct", {{"target", line->id}, {"text", "it can be had again"}, {"back", desk.here}}, "It is back");
+    out += fmt::format("<li>{} is {} until {}{}", esc(gone.resource->name), person ? "away" : "not to be had", esc(record::clock_in(desk.g.plan, desk.g.now, gone.wait_s)), esc(why));
+    if (desk.may_write && line != lines.rend()) out += form("correct", {{"target", line->id}, {"text", person ? "back" : "it can be had again"}, {"back", desk.here}}, person ? esc(gone.resource->name) + " is back" : "It is back");
     out += "</li>";
   }
   return out.empty() ? "" : R"(<section class="box" id="missing"><ul class="plain">)" + out + "</ul></section>";

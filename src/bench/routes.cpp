@@ -49,6 +49,8 @@ int unit_number(const std::string& text, int lot) {
   return units && units->size() == 1 ? units->front() : 0;
 }
 
+constexpr double kLongestAway = 366 * 24;  // hours [practice]: whoever is away for longer leaves the job
+
 int status_of(const Diagnostics& why) {
   const std::string& code = why.front().code;
   if (code == "record-disk-full" || code == "record-read-only" || code == "record-open" ||
@@ -298,6 +300,8 @@ Answer Routes::do_form(const Request& request) {
   if (request.field("act") == "away") {
     const auto hours = read_value(request.field("hours"));
     if (!hours) return refusal(request, hours.error());
+    if (*hours <= 0 || *hours > kLongestAway)
+      return refusal(request, {error("bench-form", {}, fmt::format("'{}' is no number of hours above 0, and up to a year", request.field("hours").substr(0, 40)), "write for how many hours it cannot be had; what is back is struck through, or said so at the top of Now")});
     plain.fields["value"] = fmt::format("{:.0f}", *hours * 3600);
   }
   shop_.look(

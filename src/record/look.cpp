@@ -167,17 +167,16 @@ std::optional<Task> in_hand(const State& state, const std::vector<Turn>& all, co
 
 std::string list(const std::vector<int>& units) {
   std::vector<std::string> parts;
+  bool any_span = false;
   for (std::size_t i = 0; i < units.size();) {
     std::size_t j = i;
     while (j + 1 < units.size() && units[j + 1] == units[j] + 1) ++j;
-    parts.push_back(j == i       ? fmt::format("{}", units[i])
-                    : j == i + 1 ? fmt::format("{} and {}", units[i], units[j])
-                                 : fmt::format("{} to {}", units[i], units[j]));
+    if (j > i + 1) any_span = true;
+    if (j == i + 1) parts.push_back(fmt::format("{}", units[i]));
+    parts.push_back(j > i + 1 ? fmt::format("{} to {}", units[i], units[j]) : fmt::format("{}", units[j]));
     i = j + 1;
   }
-  return parts.size() == 2 && parts[0].find(' ') == std::string::npos
-             ? listed(parts)
-             : fmt::format("{}", fmt::join(parts, ", "));
+  return any_span ? fmt::format("{}", fmt::join(parts, ", ")) : listed(parts);
 }
 
 bool shares(const std::vector<int>& a, const std::vector<int>& b) {
@@ -489,7 +488,7 @@ std::string resource_name(const plan::Plan& plan, const std::string& id) {
 std::string units_text(const std::vector<int>& units, int lot) {
   if (units.empty()) return "no unit";
   if (units.size() == 1) return units[0] == 0 ? "whole lot" : fmt::format("unit {}", units[0]);
-  if (lot > 1 && static_cast<int>(units.size()) == lot) return fmt::format("all {} units", lot);
+  if (lot > 1 && static_cast<int>(units.size()) == lot) return lot == 2 ? "both units" : fmt::format("all {} units", lot);
   return "units " + list(units);
 }
 

@@ -63,7 +63,7 @@ std::optional<Resume> resume_card(const plan::Plan& plan, const State& state, co
 
 /// A line of the record as a sentence: "unit 3: step 40 (Glue feet) done".
 std::string in_words(const plan::Plan& plan, const Event& line);
-/// "unit 3", "units 1 to 4 and 7", "whole lot" (for {0}), "all 10 units".
+/// "unit 3", "units 1, 3 and 4", "units 1 to 4, 7", "whole lot" (for {0}), "all 10 units", "both units".
 std::string units_text(const std::vector<int>& units, int lot = 0);
 
 }  // namespace handlot::record

@@ -145,8 +145,12 @@ class Fold {
   }
   static void excuse(Cell& c, const std::string& text) { excuse(c, text, text); }
 
+  static std::string with_unit(const Entry& entry) {
+    return number(entry.value.value_or(0), kAsWritten) + (entry.asked.unit.empty() ? "" : " " + entry.asked.unit);
+  }
+
   static std::string value_words(const Entry& entry) {
-    return fmt::format("{} {} {} is outside {}", entry.asked.what, number(entry.value.value_or(0), kAsWritten), entry.asked.unit, entry.asked.limit);
+    return fmt::format("{} {} is outside {}", entry.asked.what, with_unit(entry), entry.asked.limit);
   }
 
   /// The values that a reason excuses: "gap 0.5 mm is outside 0.2 to 0.4 mm: ".

@@ -171,6 +171,91 @@ TEST_CASE("a wait across a clock change keeps its length and shows the wall cloc
   CHECK(waits_page(desk3).find("30 min</strong><span> to go, not before Sun 29 Mar 03:15") != std::string::npos);
 }
 
+namespace {
+
+/// A page of a hand's bench.
+std::string page_of(const sample::Hand& hand, const std::string& here) {
+  const auto zone = *calendar::Zone::find("UTC");
+  const auto state = hand.state();
+  const Glimpse g{hand.plan, state, hand.lines, hand.now()};
+  const Desk desk{g, zone, true, here, {}};
+  return here == "/plan" ? plan_page(desk, nullptr, {}, true) : here == "/record" ? record_page(desk, 0) : now_page(desk);
+}
+
+std::size_t count(const std::string& text, const std::string& what) {
+  std::size_t n = 0;
+  for (auto at = text.find(what); at != std::string::npos; at = text.find(what, at + 1)) ++n;
+  return n;
+}
+
+}  // namespace
+
+TEST_CASE("what has gone stale is done again with one touch, and no other clock", "[bench][html]") {
+  sample::Hand hand;
+  auto& oiled = hand.plan.work.constraints[5];
+  hand.done(1, "oil");
+  hand.seconds += 3 * 3600;
+  CHECK(page_of(hand, "/").find("To be done again: step 60") == std::string::npos);  // it is wiped with spirit
+  oiled.if_late = hand.plan.waits[2].if_late = "do 'oil' again: the face does not stay so";
+  const auto page = page_of(hand, "/");
+  CHECK(page.find("If late: do step 60 (Oil the case) again: the face does not stay so") != std::string::npos);
+  CHECK(page.find("To be done again: step 60 (Oil the case)</button>") != std::string::npos);
+  CHECK(page.find("<input type=\"hidden\" name=\"act\" value=\"rework\"><input type=\"hidden\" name=\"step\" value=\"oil\"><input type=\"hidden\" name=\"units\" value=\"1\">") != std::string::npos);
+}
+
+TEST_CASE("a line of a unit may be given to another unit of the lot, one of the lot may not", "[bench][html]") {
+  sample::Hand hand;
+  hand.done(0, "mix");
+  CHECK(page_of(hand, "/record").find("It was unit") == std::string::npos);
+  hand.done(1, "oil");
+  CHECK(page_of(hand, "/record").find("<option>2</option><option>3</option><option>4</option>") != std::string::npos);
+}
+
+TEST_CASE("what runs already is one line of what is left, however the plan of the rest has it", "[bench][html]") {
+  sample::Hand hand;
+  auto& ops = hand.plan.schedule.operations;
+  const auto pack = ops.back();
+  ops.clear();
+  for (int n = 1; n <= 4; ++n) {
+    ops.push_back(pack);
+    ops.back().first_unit = ops.back().last_unit = n;
+  }
+  CHECK(count(page_of(hand, "/plan"), "<td>whole lot</td>") == 1);
+  ops.back().start = ops.back().start + minutes(5);  // unit 4 once more, by itself
+  CHECK(count(page_of(hand, "/plan"), "<td>whole lot</td>") == 2);
+}
+
+TEST_CASE("who is away is not it, and is back by name", "[bench][html]") {
+  sample::Hand hand;
+  for (const char* who : {"builder", "oven"}) {
+    hand.write(record::Kind::away, 0, "", who, 3600);
+    hand.lines.back().step = StepId();
+  }
+  const auto page = page_of(hand, "/");
+  CHECK(page.find("builder is away until") != std::string::npos);
+  CHECK(page.find(">builder is back</button>") != std::string::npos);
+  CHECK(page.find("oven is not to be had until") != std::string::npos);
+  CHECK(page.find(">It is back</button>") != std::string::npos);
+}
+
+TEST_CASE("on a closed day Now says when the shop opens, and begins nothing before", "[bench][html]") {
+  sample::Hand hand(1);
+  hand.plan.work.constraints = {hand.plan.work.constraints[4]};  // glue, 30 min, oil
+  hand.plan.work.apart.clear();
+  auto& steps = hand.plan.work.steps;
+  steps = {steps[4], steps[5]};
+  hand.plan.schedule.operations.clear();
+  hand.plan.work.hours = {{hand.plan.work.start, hand.plan.work.start + minutes(10)}, {hand.plan.work.start + hours(48), hand.plan.work.start + hours(56)}};
+  hand.done(1, "glue");
+  hand.seconds = 20 * 60;
+  const auto page = page_of(hand, "/");
+  CHECK(page.find("By its hours the shop is shut until Sat 21 Nov 08:00") != std::string::npos);
+  CHECK(page.find("at Sat 21 Nov 08:00, when the shop opens") != std::string::npos);
+  hand.plan.work.hours.front().close = hand.plan.work.start + hours(9);
+  CHECK(page_of(hand, "/").find("the shop is shut") == std::string::npos);
+  CHECK(page_of(hand, "/").find("when the shop opens") == std::string::npos);
+}
+
 TEST_CASE("a difference names what moves, what is new and what is gone", "[bench][difference]") {
   const auto op = [](const char* step, int first, int last, std::int64_t start) {
     plan::Operation o;

@@ -187,6 +187,17 @@ TEST_CASE("a unit that the plan of the rest does not hold is named where the res
   CHECK(page_of(4).find("not-in-plan") == std::string::npos);
 }
 
+TEST_CASE("nothing is away for no time, or for longer than a year", "[bench][server][errors]") {
+  Folder folder;
+  auto server = start(options(folder));
+  for (const char* hours : {"-3", "0", "99999999"}) {
+    const auto reply = post(server->port(), "/do", fmt::format("id=touch-000{}&act=away&item=oven&hours={}", hours[0] == '-' ? 'a' : hours[0], hours));
+    CHECK(reply.status == 409);
+    CHECK(reply.body.find(fmt::format("'{}' is no number of hours above 0, and up to a year", hours)) != std::string::npos);
+  }
+  CHECK(post(server->port(), "/do", "id=touch-0002&act=away&item=oven&hours=3").status == 200);
+}
+
 TEST_CASE("a page of the lot before writes nothing into the record of the next one", "[bench][server]") {
   Folder here, there;
   auto server = start(options(here));

@@ -946,7 +946,10 @@ TEST_CASE("units are named as people name them", "[record]") {
   CHECK(units_text({3}) == "unit 3");
   CHECK(units_text({1, 2}) == "units 1 and 2");
   CHECK(units_text({1, 3}) == "units 1 and 3");
+  CHECK(units_text({1, 3, 4}) == "units 1, 3 and 4");
+  CHECK(units_text({1, 2, 4, 5}) == "units 1, 2, 4 and 5");
   CHECK(units_text({1, 2, 3, 4, 7}) == "units 1 to 4, 7");
+  CHECK(units_text({1, 2}, 2) == "both units");
   CHECK(units_text({1, 2, 3, 4}, 4) == "all 4 units");
 }
 
