@@ -196,6 +196,9 @@ TEST_CASE("what has gone stale is done again with one touch, and no other clock"
   hand.done(1, "oil");
   hand.seconds += 3 * 3600;
   CHECK(page_of(hand, "/").find("To be done again: step 60") == std::string::npos);  // it is wiped with spirit
+  oiled.reason.kind = plan::ReasonKind::stated;  // "... and oil again": in the builder's own words
+  CHECK(page_of(hand, "/").find("To be done again: step 60") != std::string::npos);
+  oiled.reason.kind = plan::ReasonKind::surface;
   oiled.if_late = hand.plan.waits[2].if_late = "do 'oil' again: the face does not stay so";
   const auto page = page_of(hand, "/");
   CHECK(page.find("If late: do step 60 (Oil the case) again: the face does not stay so") != std::string::npos);
