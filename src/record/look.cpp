@@ -318,11 +318,17 @@ class Chooser {
 
   /// When nothing was taken: what the hands wait for, or what is late already.
   std::optional<Task> second_best(View& view) const {
-    for (const End& end : ends_)
-      if (end.task.ready) return end.task;
+    const End* nearer = nullptr;
+    for (const End& end : ends_) {
+      if (!end.task.ready) continue;
+      const End* lost = lost_by(end);
+      if (!lost) return end.task;
+      if (auto fewer = before(end, *lost)) return fewer;
+      nearer = nearer ? nearer : lost;
+    }
     const bool held = std::any_of(view.next.begin(), view.next.end(), [](const Task& t) { return t.ready && t.better_later.empty(); });
-    if (!ends_.empty() && held) {
-      const End& end = ends_.front();
+    if (nearer || (!ends_.empty() && held)) {
+      const End& end = nearer ? *nearer : ends_.front();
       view.kept_free = fmt::format(
           "{} can begin in {} and must within {}{}; what else is ready takes longer",
           name_of(*find_step(plan_, end.task.step)),
@@ -394,6 +400,27 @@ class Chooser {
     const auto& then = *find_step(plan_, clock.task.step);
     const Duration back = air_between(plan_, then.id, step.id).value_or(Duration(0));
     return own != nullptr && out_s(then, clock.task) + static_cast<double>(back.seconds) > own->left_s;
+  }
+
+  /// The nearer latest end that time alone brings up, and that is lost when this one is done now and not after it. Where one of the
+  /// two is lost in any case, none.
+  const End* lost_by(const End& end) const {
+    const double takes = seconds(*find_step(plan_, end.task.step), end.task);
+    for (const End& other : ends_) {
+      if (&other == &end) return nullptr;
+      if (other.task.ready || takes <= other.free_s()) continue;
+      const double from = other.task.ready_in_s.value_or(0);
+      return from + seconds(*find_step(plan_, other.task.step), other.task) > end.left_s ? nullptr : &other;
+    }
+    return nullptr;
+  }
+
+  /// As many of its units as the hands get through before the other.
+  std::optional<Task> before(const End& end, const End& other) const {
+    Task task = end.task;
+    const auto& step = *find_step(plan_, task.step);
+    while (task.units.size() > 1 && seconds(step, task) > other.free_s()) task.units.pop_back();
+    return seconds(step, task) > other.free_s() ? std::nullopt : std::optional(std::move(task));
   }
 
   /// Begun now it would keep the hands until a latest end has passed that they keep without it.

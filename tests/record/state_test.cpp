@@ -1067,3 +1067,28 @@ TEST_CASE("no parts are set into paste that no oven melts in time", "[record][lo
   hand.write(Kind::rework, 1, "print", "", {}, "washed");
   CHECK(look(p, hand.state(), hand.now()).lost.empty());
 }
+
+TEST_CASE("a clock of days does not take the hands from one of minutes", "[record][look]") {
+  Hand hand;
+  auto& jar = hand.plan.work.constraints[0];  // verify to solder
+  jar.max = handlot::hours(30 * 24);
+  hand.plan.waits.push_back(sample::wait_of(jar, "the jar is open", "solder", "open a new jar"));
+  for (const std::size_t step : {std::size_t{1}, std::size_t{3}}) hand.plan.work.steps[step].timing.run = handlot::hours(3);  // solder, mix
+  hand.done(0, "verify");
+  hand.done(1, "oil");  // bake it from 15 min on, within 2 h
+  hand.seconds += 11 * 60;
+  const auto seen = [&] { return look(hand.plan, hand.state(), hand.now()); };
+  CHECK_FALSE(seen().now);
+  CHECK(seen().kept_free.find("step 70 (Warm the case) can begin in 4 min") == 0);
+  SECTION("as many units as there is time for") {
+    hand.plan.work.steps[1].timing.run = handlot::minutes(30);
+    REQUIRE(seen().now);
+    CHECK(seen().now->step == StepId("solder"));
+    CHECK(seen().now->units == std::vector<int>{1, 2});
+  }
+  SECTION("where it would be lost meanwhile it comes first") {
+    jar.max = hand.plan.waits.back().max = handlot::minutes(20);
+    REQUIRE(seen().now);
+    CHECK(seen().now->step == StepId("solder"));
+  }
+}
