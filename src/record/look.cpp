@@ -298,8 +298,8 @@ class Chooser {
       if (&end == own) return task;  // the nearest of all: with all its units, which run out together
       if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
       if (end.task.ready && 2 * end.left_s < end.window_s) return std::nullopt;  // that one first
-      while (!own && task.units.size() > 1 && seconds(*step, task) > end.free_s()) task.units.pop_back();
-      if (seconds(*step, task) > end.free_s()) return std::nullopt;
+      while (!own && task.units.size() > 1 && !leaves_time(*step, task, end)) task.units.pop_back();
+      if (!leaves_time(*step, task, end)) return std::nullopt;
     }
     return task;
   }
@@ -475,6 +475,39 @@ class Chooser {
       if (next) follows = std::max(follows, static_cast<double>(wait.min.seconds) + hands(*next, task));
     }
     return kSlower * (hands(step, task) + follows);
+  }
+
+  /// Before the other must begin the hands are through with the step and what follows it soon, or they leave it to soak meanwhile.
+  bool leaves_time(const plan::Step& step, const Task& task, const End& other) const {
+    return seconds(step, task) <= other.free_s() || fits_while_it_soaks(step, task);
+  }
+
+  /// Hands are free while it soaks: each latest end in its turn, and with time to spare also that of what follows.
+  bool fits_while_it_soaks(const plan::Step& step, const Task& task) const {
+    struct Due {
+      double from, latest, takes;
+    };
+    std::vector<Due> all;
+    for (const plan::Wait& wait : plan_.waits) {
+      const auto* next = wait.from.step == step.id && wait.max && *wait.max <= kSoonAfter ? find_step(plan_, wait.to.step) : nullptr;
+      if (!next) continue;
+      if (wait.min.seconds <= 0) return false;  // the hands go on at once
+      const double own = wait.from.edge == plan::Edge::end ? hands(step, task) + static_cast<double>(step.timing.unattended.seconds) : 0;
+      const double spare = plan::time_to_spare(Seconds(static_cast<double>((*wait.max - wait.min).seconds))).value;
+      all.push_back({kSlower * own + static_cast<double>(wait.min.seconds), own + static_cast<double>(wait.max->seconds) - spare, kSlower * hands(*next, task)});
+    }
+    if (all.empty()) return false;
+    for (const End& end : ends_)
+      if (end.task.step != task.step || !shares(end.task.units, task.units))
+        all.push_back({end.task.ready_in_s.value_or(0), end.free_s(), kSlower * hands(*find_step(plan_, end.task.step), end.task)});
+    std::sort(all.begin(), all.end(), [](const Due& a, const Due& b) { return a.latest < b.latest; });
+    double busy = kSlower * hands(step, task);
+    for (const Due& due : all) {
+      const double begin = std::max(busy, due.from);
+      if (begin > due.latest) return false;
+      busy = begin + due.takes;
+    }
+    return true;
   }
 
   static constexpr double kSlower = 1.25;  ///< [practice]

@@ -1092,3 +1092,32 @@ TEST_CASE("a clock of days does not take the hands from one of minutes", "[recor
     CHECK(seen().now->step == StepId("solder"));
   }
 }
+
+TEST_CASE("hands do something else while it soaks, where each clock is kept", "[record][look]") {
+  Hand hand(3);
+  auto& p = hand.plan;
+  p.work.steps = {sample::step("oil", 10, "Oil the case", handlot::minutes(3)), sample::step("wipe", 20, "Wipe it off", handlot::minutes(2))};
+  p.work.constraints = {sample::link("oil", "wipe", handlot::plan::ReasonKind::stated, "the oil soaks", handlot::minutes(8), handlot::minutes(15))};
+  p.waits = {sample::wait_of(p.work.constraints[0], "the oil soaks", "wipe", "it gums up")};
+  p.work.apart.clear();
+  p.schedule.operations.clear();
+  hand.done(1, "oil", 180);
+  const auto seen = [&] { return look(p, hand.state(), hand.now()); };
+  REQUIRE(seen().now);
+  CHECK(seen().now->step == StepId("oil"));
+  CHECK(seen().now->units == std::vector<int>{2, 3});
+  SECTION("not where the hands are not back in time") {
+    p.work.steps[0].timing.run = handlot::minutes(12);
+    CHECK_FALSE(seen().now);
+    CHECK_FALSE(seen().kept_free.empty());
+  }
+  SECTION("nor where what soaks then is not wiped in time") {
+    p.work.steps[1].timing.run = handlot::minutes(10);
+    CHECK_FALSE(seen().now);
+  }
+  SECTION("as many as can be wiped in time") {
+    p.work.steps[0].timing.run = handlot::minutes(7);
+    REQUIRE(seen().now);
+    CHECK(seen().now->units == std::vector<int>{2});
+  }
+}
