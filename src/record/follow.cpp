@@ -265,10 +265,19 @@ std::string Follow::lost(const Timer& clock, int unit) const {
   if (!end) return "";
   auto away = no_place(plan_, state_, *end, end->timing.whole_lot ? 0 : unit, now_);
   if (const auto gone = absent(plan_, state_, *end, now_)) away.push_back({{}, gone->text, gone->wait_s});
-  for (const NoPlace& gone : away)
-    if (gone.by.empty() && gone.wait_s > *clock.until_late_s)
-      return fmt::format("{} cannot come in time, {}{}", name_of(*end), gone.text, clock.if_late.empty() ? "" : ": " + clock.if_late);
+  for (const NoPlace& gone : away) {
+    if (!gone.by.empty() || opens_s(*end, gone.wait_s) <= *clock.until_late_s) continue;
+    const bool shut = gone.wait_s <= *clock.until_late_s;
+    return fmt::format("{} cannot come in time, {}{}{}", name_of(*end), gone.text, shut ? ", and there are no hands for it then" : "", clock.if_late.empty() ? "" : ": " + clock.if_late);
+  }
   return "";
+}
+
+/// From `from_s` on hands can begin the step so long from now. Nobody knows where that is not within the known hours.
+double Follow::opens_s(const plan::Step& step, double from_s) const {
+  const double hands = step.timing.may_pause ? 0 : hands_s(step, 1), now = static_cast<double>(now_.wall_ms) / 1000;
+  const bool open = open_s(hours_of(step), now, 0, 1) > 0;  // whoever is there while it is shut stays
+  return !open || (step.timing.setup.seconds == 0 && !step.timing.hands_on) ? from_s : std::max(from_s, work(step, from_s, hands) - hands);
 }
 
 /// Hands that must not stop after it do not begin what they cannot end today, where another day has the time.

@@ -81,6 +81,7 @@ class Follow {
   bool fits(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units, double begin_s, bool in_hours, double spare_s) const;
   std::string hands_cannot(const plan::Wait& wait, const plan::Step& step, const std::vector<int>& units) const;
   const std::vector<plan::Interval>& hours_of(const plan::Step& step) const;
+  double opens_s(const plan::Step& step, double from_s) const;
   double work(const plan::Step& step, double from_s, double hands_s, double spare_s = 0) const;
   std::vector<double> next_openings_s(const std::vector<plan::Interval>& hours) const;
   std::vector<double> next_openings_s(const plan::Step& step, const plan::Step& next) const;

@@ -1121,3 +1121,20 @@ TEST_CASE("hands do something else while it soaks, where each clock is kept", "[
     CHECK(seen().now->units == std::vector<int>{2});
   }
 }
+
+TEST_CASE("a station that is back when the shop is shut keeps no clock", "[record][look][away]") {
+  Hand hand = pasted(1, handlot::hours(9));
+  auto& p = hand.plan;
+  p.work.steps[2].timing.uses.emplace_back();
+  p.work.steps[2].timing.uses.back().resource = handlot::ResourceId("oven");
+  hand.seconds = 3600 * 7.0;
+  hand.done(1, "print");  // in the oven within 8 h
+  const auto lost = [&] { return look(p, hand.state(), hand.now()).lost; };
+  hand.write(Kind::away, 0, "", "oven", 3600);
+  CHECK(lost().empty());
+  hand.write(Kind::away, 0, "", "oven", 2.5 * 3600);
+  REQUIRE(lost().size() == 1);
+  CHECK(lost()[0].why.find("and there are no hands for it then: wash the board") != std::string::npos);
+  hand.seconds = 9.5 * 3600;  // who is there in the evening stays
+  CHECK(lost().empty());
+}
