@@ -341,7 +341,14 @@ double Follow::done_in_s(const plan::Step& step, int unit, const StepId& without
   if (cell && cell->stand == Stand::running && cell->leave)
     return std::max(0.0, alone - elapsed(*cell->leave, now_, state_.gaps).least_s);
   if (cell && cell->stand == Stand::started) return alone;
-  return soonest_s(step, unit, without) + static_cast<double>(step.timing.run.seconds) + alone;
+  return soonest_s(step, unit, without) + unprepared_s(step) + static_cast<double>(step.timing.run.seconds) + alone;
+}
+
+/// The set-up, until a first unit is at it; after that nobody knows whether the next comes with it.
+double Follow::unprepared_s(const plan::Step& step) const {
+  for (auto at = state_.cells.lower_bound({step.id, 0}); at != state_.cells.end() && at->first.first == step.id; ++at)
+    if (at->second.start || at->second.passes > 0) return 0;
+  return static_cast<double>(step.timing.setup.seconds);
 }
 
 double Follow::wait_between(const plan::Step& from, const plan::Step& to) const {

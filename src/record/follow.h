@@ -88,6 +88,7 @@ class Follow {
   std::string shuts_first(const plan::Step& step, std::size_t units) const;
   double runs_until_s(const plan::Step& step, int unit) const;
   double done_in_s(const plan::Step& step, int unit, const StepId& without) const;
+  double unprepared_s(const plan::Step& step) const;
   double wait_between(const plan::Step& from, const plan::Step& to) const;
   const std::vector<Timer>& clocks() const;
   double run_s(const plan::Step& step) const;

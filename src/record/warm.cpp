@@ -45,25 +45,37 @@ double begins_in_s(const plan::Plan& plan, const State& state, const Follow& fol
   return soonest;
 }
 
+/// The first step of the plan that still needs the station, with those of its sub-batches that come first.
+std::optional<WarmUp> next_at(const plan::Plan& plan, const State& state, const Follow& follow, const plan::Resource& station, const Moment& now) {
+  std::optional<WarmUp> first;
+  for (const plan::Operation& op : plan.schedule.operations) {
+    const auto* step = find_step(plan, op.step);
+    if (!step || !uses(*step, station) || (first && first->step != step)) continue;
+    const auto units = to_do(state, *step, op);
+    if (units.empty()) continue;
+    const double planned = static_cast<double>(op.start.seconds) - static_cast<double>(now.wall_ms) / 1000;
+    const double begin = std::max({0.0, planned, begins_in_s(plan, state, follow, *step, units, now)});
+    if (!first || begin < first->begin_in_s) first = WarmUp{&station, step, units, begin - static_cast<double>(station.warm_up.seconds), begin};
+  }
+  return first;
+}
+
 }  // namespace
 
-std::vector<WarmUp> to_warm(const plan::Plan& plan, const State& state, const Moment& now) {
+std::vector<WarmUp> to_warm(const plan::Plan& plan, const State& state, const Moment& now, const Task* next) {
   std::vector<WarmUp> out;
   const Follow follow(plan, state, now);
   const auto away = missing(plan, state, now);
   for (const plan::Resource& station : plan.work.resources) {
     const bool gone = std::any_of(away.begin(), away.end(), [&](const Missing& m) { return m.resource == &station; });
     if (station.warm_up.seconds <= 0 || gone || is_warm(plan, state, station, now)) continue;
-    for (const plan::Operation& op : plan.schedule.operations) {
-      const auto* step = find_step(plan, op.step);
-      const auto units = step && uses(*step, station) ? to_do(state, *step, op) : std::vector<int>{};
-      if (units.empty()) continue;
-      const double planned = static_cast<double>(op.start.seconds) - static_cast<double>(now.wall_ms) / 1000;
-      const double begin = std::max({0.0, planned, begins_in_s(plan, state, follow, *step, units, now)});
-      const double on = begin - static_cast<double>(station.warm_up.seconds);
-      if (on <= kToldAheadSeconds && follow.too_early(step->id, units).empty()) out.push_back({&station, step, units, on, begin});
-      break;
+    const auto* begun = next && next->ready && !next->in_hand ? find_step(plan, next->step) : nullptr;
+    if (begun && uses(*begun, station)) {
+      out.push_back({&station, begun, next->units, -static_cast<double>(station.warm_up.seconds), 0});
+      continue;
     }
+    const auto warm = next_at(plan, state, follow, station, now);
+    if (warm && warm->on_in_s <= kToldAheadSeconds && follow.too_early(warm->step->id, warm->units).empty()) out.push_back(*warm);
   }
   return out;
 }

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "plan/plan.h"
+#include "record/look.h"
 #include "record/state.h"
 
 namespace handlot::record {
@@ -21,9 +22,10 @@ struct WarmUp {
 inline constexpr double kToldAheadSeconds = 15 * 60;
 
 /// Stations that are cold by the record (nothing in them, and none since they stay warm), not reported as away, and near
-/// their moment; in the order of the resources.
+/// their moment; in the order of the resources. What `next` (View::now) is to be begun on goes before the plan's order; of the
+/// sub-batches of a step the one that can come first counts.
 ///
 /// Cost  of Follow, once a station that warms up.
-std::vector<WarmUp> to_warm(const plan::Plan& plan, const State& state, const Moment& now);
+std::vector<WarmUp> to_warm(const plan::Plan& plan, const State& state, const Moment& now, const Task* next = nullptr);
 
 }  // namespace handlot::record
