@@ -449,6 +449,22 @@ std::string lost_box(const Desk& desk, const record::View& view) {
   return out.empty() ? "" : R"(<section class="box" id="lost"><h2>Cannot be kept</h2><ul class="plain">)" + out + "</ul></section>";
 }
 
+/// One touch opens the step before again; nothing is put on what has dried.
+std::string dried_box(const Desk& desk, const record::View& view) {
+  std::string out;
+  for (const record::Lost& dried : view.dried) {
+    const auto* from = record::find_step(desk.g.plan, dried.from);
+    if (!from) continue;
+    const std::string why = dried.why.empty() ? "too late for what comes after it" : dried.why;
+    out += fmt::format(R"(<li><strong>{}</strong>, <a href="/step/{}">step {} ({})</a>: {}.)", esc(record::units_text(dried.units, desk.g.state.lot)), esc(from->id.text), from->number,
+                       esc(from->title), esc(why));
+    if (desk.may_write)
+      out += form("rework", {{"step", from->id.text}, {"units", units_csv(dried.units)}, {"text", "too late: " + why}, {"back", desk.here}}, fmt::format("Step {} to be done again", from->number));
+    out += "</li>";
+  }
+  return out.empty() ? "" : R"(<section class="box" id="dried"><h2>Too late: do again</h2><ul class="plain">)" + out + "</ul></section>";
+}
+
 std::string warm_box(const Desk& desk) {
   std::string out;
   for (const auto& warm : record::to_warm(desk.g.plan, desk.g.state, desk.g.now))
@@ -535,7 +551,7 @@ std::string now_page(const Desk& desk) {
     const bool up = t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful;
     (!up ? running : waits_on(desk, t) ? over : ended).push_back(t);
   }
-  std::string out = missing_box(desk) + lost_box(desk, view) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
+  std::string out = missing_box(desk) + lost_box(desk, view) + dried_box(desk, view) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
   if (view.now)
     out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
   else if (desk.g.state.good_units().empty())

@@ -198,12 +198,23 @@ std::optional<Duration> air_between(const plan::Plan& plan, const StepId& first,
   return most;
 }
 
+/// Glue on what has dried holds nothing; what was squeezed out is cut off late, too.
+bool is_for_good(const plan::Step& step) { return step.irreversible && step.process != "trim"; }
+
 /// Done late it still does good, and the sooner the better: oil is wiped, rags go under water, flux is washed off. What has
 /// dried, stiffened or gone dull is for the step before it to make good.
 bool still_helps(plan::ReasonKind kind, const plan::Step& step) {
   using plan::ReasonKind;
-  return kind == ReasonKind::stated || kind == ReasonKind::safety || kind == ReasonKind::chemistry ||
+  return (kind == ReasonKind::stated && !is_for_good(step)) || kind == ReasonKind::safety || kind == ReasonKind::chemistry ||
          (kind == ReasonKind::clock && step.process == "wipe-off");
+}
+
+/// The step that began the clock makes good what has passed its latest end: glue is brushed again, a face wiped again, paste
+/// printed again. Parts that were too long in the air are baked, which is another step.
+bool is_made_good(plan::ReasonKind kind, const plan::Step& step) {
+  using plan::ReasonKind;
+  if (kind == ReasonKind::surface || kind == ReasonKind::paste) return true;
+  return (kind == ReasonKind::stated || kind == ReasonKind::clock) && is_for_good(step);
 }
 
 /// Which of the things that are ready comes first. What is late, where that still helps; then plan order, but nothing is
@@ -219,6 +230,7 @@ class Chooser {
       const auto units = left_over(state, {step, home_units(*step, timer.units)});
       if (*timer.until_late_s <= 0) {
         add_late(*step, units);
+        add_dried(*step, units, timer);
         continue;
       }
       add_clock(*step, units, timer);
@@ -270,6 +282,9 @@ class Chooser {
     const bool lot = std::find(of_clock.begin(), of_clock.end(), 0) != of_clock.end();
     return lot ? state_.good_units() : of_clock;
   }
+
+  /// Units whose latest end has passed, and what is done again for it.
+  std::vector<Lost> dried() const { return dried_; }
 
   std::string too_early(const Task& task) const { return follow_.too_early(task.step, task.units); }
   bool in_vain(const Task& task) const { return !follow_.in_vain(task.step, task.units).empty(); }
@@ -363,6 +378,24 @@ class Chooser {
       if (task.obstacles.empty()) task.obstacles = std::move(against);
     }
     if (!task.units.empty()) late_first_.push_back(std::move(task));
+  }
+
+  /// A cup for the whole lot is mixed anew for the units that have none of it yet.
+  void add_dried(const plan::Step& step, const std::vector<int>& to_do, const Timer& timer) {
+    const auto& all = plan_.work.constraints;
+    const auto* from = find_step(plan_, timer.from);
+    const auto good = std::any_of(all.begin(), all.end(), [&](const plan::Constraint& c) {
+      return c.from.step == timer.from && c.to.step == step.id && c.max && is_made_good(c.reason.kind, step) && !still_helps(c.reason.kind, step);
+    });
+    if (!good || !from || to_do.empty() || at(state_, step, to_do.front(), Stand::started)) return;
+    Lost lost{{}, timer.from, timer.if_late};
+    const bool none_yet = step.timing.whole_lot || to_do.size() == state_.good_units().size();
+    if (from->timing.whole_lot && none_yet) lost.units = {0};
+    else
+      for (const int n : to_do.front() == 0 ? state_.good_units() : to_do)
+        if (is_done(state_, *from, n)) lost.units.push_back(n);
+    const bool named = std::any_of(dried_.begin(), dried_.end(), [&](const Lost& l) { return l.from == lost.from && l.units == lost.units; });
+    if (!lost.units.empty() && !named) dried_.push_back(std::move(lost));
   }
 
   bool is_of_safety(const Task& task) const {
@@ -518,6 +551,7 @@ class Chooser {
   std::vector<End> ends_;  ///< soonest first
   std::vector<End> clocks_;
   std::vector<Task> late_first_;
+  std::vector<Lost> dried_;
   std::optional<Task> late_;
   Follow follow_;
 };
@@ -583,6 +617,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   view.now = in_hand(state, all, now);
   Chooser chooser(plan, state, now, view.waiting);
   view.lost = chooser.lost(view.waiting);
+  view.dried = chooser.dried();
   if (!view.now) view.now = chooser.late();
   for (const Turn& turn : all) {
     if (view.next.size() >= kNext && view.now) break;

@@ -454,3 +454,18 @@ TEST_CASE("a folder that is not there is said, and the page still comes up", "[b
   CHECK(post(port, "/do", note(1)).status == 200);
   CHECK(get(port, "/").body.find("The record cannot be written") == std::string::npos);
 }
+
+TEST_CASE("Now has one touch for what has dried", "[bench][server]") {
+  Folder folder;
+  auto o = options(folder);
+  std::atomic<std::int64_t> ms{1'000'000};
+  o.clock = [&] { return record::ClockReading{"boot", ms, 1'795'075'200'000 + ms}; };
+  auto server = start(std::move(o));
+  const int port = server->port();
+  CHECK(post(port, "/do", "id=touch-0001&act=done&step=oil&unit=2&text=a+test").status == 200);
+  CHECK(get(port, "/").body.find("Too late: do again") == std::string::npos);
+  ms += 3 * 3600 * 1000;
+  CHECK(get(port, "/").body.find("the oil gets sticky: wipe it with spirit and oil again.<form") != std::string::npos);
+  CHECK(post(port, "/do", "id=touch-0002&act=rework&step=oil&units=2&text=dry").status == 200);
+  CHECK(get(port, "/").body.find("Too late: do again") == std::string::npos);
+}

@@ -1138,3 +1138,57 @@ TEST_CASE("a station that is back when the shop is shut keeps no clock", "[recor
   hand.seconds = 9.5 * 3600;  // who is there in the evening stays
   CHECK(lost().empty());
 }
+
+TEST_CASE("nothing is put on what has dried: the step before is done again", "[record][look]") {
+  Hand hand;
+  auto& oiled = hand.plan.work.constraints[5];  // warm the case within 2 h
+  auto& bake = hand.plan.work.steps[6];
+  oiled.reason.kind = handlot::plan::ReasonKind::stated;
+  hand.done(0, "verify");
+  hand.done(1, "oil");
+  hand.seconds += 2 * 3600 + 30;
+  const auto seen = [&] { return look(hand.plan, hand.state(), hand.now()); };
+  CHECK(seen().now->step == StepId("bake"));  // late, it helps yet
+  CHECK(seen().dried.empty());
+  bake.irreversible = true;
+  CHECK(seen().now->step == StepId("solder"));
+  REQUIRE(seen().dried.size() == 1);
+  CHECK(seen().dried[0].from == StepId("oil"));
+  CHECK(seen().dried[0].units == std::vector<int>{1});
+  CHECK(seen().dried[0].why == "the oil gets sticky: wipe it with spirit and oil again");
+  SECTION("what is squeezed out is cut off late, too") {
+    bake.process = "trim";
+    CHECK(seen().now->step == StepId("bake"));
+    CHECK(seen().dried.empty());
+  }
+  SECTION("parts that took up water are not opened again") {
+    oiled.reason.kind = handlot::plan::ReasonKind::moisture;
+    CHECK(seen().dried.empty());
+  }
+  SECTION("once it is to be done again") {
+    hand.write(Kind::rework, 1, "oil", "", {}, "dry");
+    CHECK(seen().dried.empty());
+  }
+}
+
+TEST_CASE("a cup that has stiffened is mixed anew for the units that have none of it", "[record][look]") {
+  Hand hand(2);
+  hand.done(0, "verify");
+  for (const int n : {1, 2})
+    for (const char* id : {"solder", "test"}) hand.done(n, id);
+  hand.done(0, "mix");
+  const auto dried = [&] { return look(hand.plan, hand.state(), hand.now()).dried; };
+  SECTION("some have") {
+    hand.done(1, "glue");
+    hand.seconds += 21 * 60;
+    REQUIRE(dried().size() == 1);
+    CHECK(dried()[0].from == StepId("mix"));
+    CHECK(dried()[0].units == std::vector<int>{2});
+  }
+  SECTION("none has") {
+    CHECK(dried().empty());
+    hand.seconds += 21 * 60;
+    REQUIRE(dried().size() == 1);
+    CHECK(dried()[0].units == std::vector<int>{0});
+  }
+}
