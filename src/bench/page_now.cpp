@@ -407,6 +407,8 @@ std::string next_list(const Desk& desk, const record::View& view) {
                        step->number, esc(step->title), esc(record::units_text(task.units, desk.g.state.lot)));
     if (!task.better_later.empty())
       out += fmt::format(R"(<br><span class="fine">{}: {}</span>)", task.in_vain ? "in vain" : "better later", esc(task.better_later));
+    else if (task.in_hand && !task.ready)
+      out += " " + mark("running", "\u25D4", "half done") + for_whom(task);
     else if (task.in_hand)
       out += " " + mark("running", "\u25D4", "in hand");
     else if (task.ready)

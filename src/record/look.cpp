@@ -13,6 +13,7 @@
 #include "record/follow.h"
 #include "record/meant.h"
 #include "record/places.h"
+#include "record/presence.h"
 #include "record/reserve.h"
 
 namespace handlot::record {
@@ -146,12 +147,30 @@ void count(const plan::Plan& plan, const State& state, View& view) {
   }
 }
 
+/// Begun by somebody who has left since, and had the time to end it.
+std::optional<Absent> left_behind(const plan::Plan& plan, const State& state, const Task& task, const Follow& follow, const Moment& now) {
+  constexpr double kSlower = 1.25;  // [practice]
+  const auto* step = find_step(plan, task.step);
+  const double takes = kSlower * follow.hands_s(*step, task.units.size());
+  const bool busy = std::any_of(task.units.begin(), task.units.end(), [&](int n) {
+    const Cell* cell = cell_of(state, *step, n);
+    return !cell || !cell->start || elapsed(*cell->start, now, state.gaps).least_s < takes;
+  });
+  return busy ? std::nullopt : absent(plan, state, *step, now);
+}
+
 /// What the hands are at; then what ran by itself and is over. The other way round a timer that ends would take the page
-/// away from under somebody who writes down a value.
-std::optional<Task> in_hand(const State& state, const std::vector<Turn>& all, const Moment& now) {
+/// away from under somebody who writes down a value. What stays half done until somebody is back goes into `waits`.
+std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const std::vector<Turn>& all, const Follow& follow, const Moment& now, std::vector<Task>& waits) {
   for (const Turn& turn : all) {
     Task task = begun_of(state, *turn.step, left_over(state, turn));
-    if (task.in_hand) return task;
+    if (!task.in_hand) continue;
+    const auto gone = left_behind(plan, state, task, follow, now);
+    if (!gone) return task;
+    task.ready = false;
+    task.obstacles.push_back({Obstacle::Kind::person, task.units.front(), {}, gone->text, gone->wait_s});
+    if (gone->wait_s > 0) task.ready_in_s = gone->wait_s;
+    waits.push_back(std::move(task));
   }
   for (const Turn& turn : all) {
     const auto over = run_out(state, turn, now);
@@ -609,12 +628,19 @@ void keep_places(const plan::Plan& plan, const State& state, std::span<const Tim
 
 }  // namespace
 
+namespace {
+
+bool same(const Task& a, const Task& b) { return a.step == b.step && a.units == b.units; }
+
+}  // namespace
+
 View look(const plan::Plan& plan, const State& state, const Moment& now) {
   View view;
   view.waiting = timers(plan, state, now);
   count(plan, state, view);
   const auto all = turns(plan, state);
-  view.now = in_hand(state, all, now);
+  view.now = in_hand(plan, state, all, Follow(plan, state, now, view.waiting), now, view.next);
+  const std::vector<Task> half_done_of_others = view.next;
   Chooser chooser(plan, state, now, view.waiting);
   view.lost = chooser.lost(view.waiting);
   view.dried = chooser.dried();
@@ -624,7 +650,7 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
     const auto left = left_over(state, turn);
     if (left.empty()) continue;
     Task task = task_of(plan, state, *turn.step, left, now);
-    if (task.units.empty() || (view.now && task.step == view.now->step && task.units == view.now->units))
+    if (task.units.empty() || (view.now && same(task, *view.now)) || std::any_of(half_done_of_others.begin(), half_done_of_others.end(), [&](const Task& t) { return same(task, t); }))
       continue;
     std::optional<Task> taken;
     if (task.ready && !task.in_hand) keep_places(plan, state, view.waiting, chooser, task, now);

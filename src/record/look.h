@@ -39,7 +39,7 @@ struct View {
   std::string kept_free;       ///< why hands wait although something is ready: a latest end is near
   std::vector<Lost> lost;
   std::vector<Lost> dried;     ///< past its latest end, and nothing is to be put on it: what began the clock is done again
-  std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`
+  std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`; before them what waits half done for somebody who left
   std::vector<Timer> waiting;  ///< as timers()
   int done = 0;                ///< steps x units
   int all = 0;

@@ -146,3 +146,28 @@ TEST_CASE("who leaves before the hands are through is named", "[record][look][pr
   CHECK(own.what_shuts(step(hand, "solder")) == "Helper leaves");
   CHECK(own.what_shuts(step(hand, "test")) == "the shop shuts");
 }
+
+TEST_CASE("what somebody left half done waits for them, and the others go on", "[record][look][presence]") {
+  Hand hand = with_helper();
+  hand.plan.work.hours = {{hand.plan.work.start, hand.plan.work.start + hours(11)}, {hand.plan.work.start + hours(24), hand.plan.work.start + hours(35)}};
+  only_the_helper(hand, "solder");  // 6 min
+  hand.plan.waits.clear();  // the epoxy may be mixed before
+  hand.plan.work.resources.back().away = {{hand.plan.work.start, hand.plan.work.start + hours(6)}, {hand.plan.work.start + hours(9), hand.plan.work.start + hours(30)}};
+  hand.done(0, "verify");
+  hand.seconds = 9 * 3600 - 120;
+  hand.write(Kind::start, 1, "solder");
+  CHECK(is_now(hand, "solder"));
+  hand.seconds = 9 * 3600 + 120;  // they end what they are at
+  CHECK(is_now(hand, "solder"));
+  hand.seconds = 9 * 3600 + 600;
+  const View view = seen(hand);
+  REQUIRE(view.now);
+  CHECK(view.now->step == StepId("mix"));
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].step == StepId("solder"));
+  CHECK(view.next[0].in_hand);
+  CHECK_FALSE(view.next[0].ready);
+  CHECK(view.next[0].obstacles[0].text == "it waits for Helper, who is back Fri 20 Nov 15:00");
+  hand.seconds = 30 * 3600;
+  CHECK(is_now(hand, "solder"));
+}
