@@ -274,12 +274,36 @@ std::string done_buttons(const Desk& desk, const plan::Step& step, const Task& t
   return out;
 }
 
+/// From now until the shop opens on another day; nothing where that is not known.
+std::optional<double> next_day_s(const Desk& desk) {
+  constexpr std::int64_t kNight = 8 * 3600;
+  const std::int64_t now = desk.g.now.wall_ms / 1000;
+  for (const plan::Interval& open : desk.g.plan.work.hours)
+    if (open.open.seconds > now + kNight) return static_cast<double>(open.open.seconds - now);
+  return std::nullopt;
+}
+
+/// Others have it yet, or it is not dry: the hands are free for the rest.
+std::string not_yet(const Desk& desk, const plan::Step& step, const Task& task) {
+  const auto all = record::timers(desk.g.plan, desk.g.state, desk.g.now);
+  const auto run = std::find_if(all.begin(), all.end(), [&](const Timer& t) {
+    return record::is_of_run(t) && t.from == step.id && t.phase == Phase::ready && std::find(t.units.begin(), t.units.end(), task.units.front()) != t.units.end();
+  });
+  if (run == all.end()) return "";
+  const auto later = [&](double seconds, const std::string& when) {
+    return form("heard", {{"item", run->id}, {"value", fmt::format("{:.0f}", seconds)}, {"back", desk.here}}, "Not yet: ask again " + when);
+  };
+  if (step.timing.unattended < hours(1)) return later(300, "in 5 min");
+  const auto day = next_day_s(desk);
+  return later(3600, "in 1 h") + (day ? later(*day, esc(record::clock_in(desk.g.plan, desk.g.now, *day))) : "");
+}
+
 std::string buttons(const Desk& desk, const plan::Step& step, const Task& task) {
   const bool done = std::all_of(task.units.begin(), task.units.end(), [&](int n) { return record::is_done(desk.g.state, step, n); });
   if (!desk.may_write || done) return "";
   std::string out = R"(<div class="row big">)";
   if (task.in_hand) {
-    out += done_buttons(desk, step, task, step.timing.unattended.seconds > 0);
+    out += done_buttons(desk, step, task, step.timing.unattended.seconds > 0) + not_yet(desk, step, task);
   } else if (task.ready) {
     out += form("start", {{"step", step.id.text}, {"units", units_csv(task.units)}, {"back", desk.here}},
                 "Begin: " + record::units_text(task.units, desk.g.state.lot), "", "",
@@ -451,6 +475,21 @@ std::string lost_box(const Desk& desk, const record::View& view) {
   return out.empty() ? "" : R"(<section class="box" id="lost"><h2>Cannot be kept</h2><ul class="plain">)" + out + "</ul></section>";
 }
 
+/// The board that was in the oven when the fuse blew. Its step is ticked on its own page, where it is good all the same.
+std::string cut_box(const Desk& desk, const record::View& view) {
+  std::string out;
+  for (const record::CutRun& cut : view.cut) {
+    const auto* step = record::find_step(desk.g.plan, cut.step);
+    const std::string what = fmt::format("{} was not to be had before the run was over", cut.resource->name);
+    out += fmt::format(R"(<li><strong>{}</strong>, <a href="/step/{}">step {} ({})</a>: {}. Look, then do it again or scrap the unit.)", esc(record::units_text(cut.units, desk.g.state.lot)), esc(step->id.text),
+                       step->number, esc(step->title), esc(what));
+    if (desk.may_write)
+      out += form("rework", {{"step", step->id.text}, {"units", units_csv(cut.units)}, {"text", what}, {"back", desk.here}}, fmt::format("Step {} to be done again", step->number));
+    out += "</li>";
+  }
+  return out.empty() ? "" : R"(<section class="box" id="cut"><h2>Run cut short</h2><ul class="plain">)" + out + "</ul></section>";
+}
+
 /// One touch opens the step before again; nothing is put on what has dried.
 std::string dried_box(const Desk& desk, const record::View& view) {
   std::string out;
@@ -467,9 +506,9 @@ std::string dried_box(const Desk& desk, const record::View& view) {
   return out.empty() ? "" : R"(<section class="box" id="dried"><h2>Too late: do again</h2><ul class="plain">)" + out + "</ul></section>";
 }
 
-std::string warm_box(const Desk& desk) {
+std::string warm_box(const Desk& desk, const record::View& view) {
   std::string out;
-  for (const auto& warm : record::to_warm(desk.g.plan, desk.g.state, desk.g.now))
+  for (const auto& warm : record::to_warm(desk.g.plan, desk.g.state, desk.g.now, view.now ? &*view.now : nullptr))
     out += fmt::format("<li><strong>{}: on {}.</strong> It warms up for {}; step {} ({}), {}, comes {}.</li>", esc(warm.station->name),
                        warm.on_in_s <= 0 ? "now" : "at " + esc(record::clock_in(desk.g.plan, desk.g.now, warm.on_in_s)), in_words(warm.station->warm_up), warm.step->number,
                        esc(warm.step->title), esc(record::units_text(warm.units, desk.g.state.lot)),
@@ -553,7 +592,7 @@ std::string now_page(const Desk& desk) {
     const bool up = t.phase == Phase::late || t.sounds || t.phase == Phase::doubtful;
     (!up ? running : waits_on(desk, t) ? over : ended).push_back(t);
   }
-  std::string out = missing_box(desk) + lost_box(desk, view) + dried_box(desk, view) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk);
+  std::string out = missing_box(desk) + cut_box(desk, view) + lost_box(desk, view) + dried_box(desk, view) + timer_list(desk, ended, "Ended", "ended") + warm_box(desk, view);
   if (view.now)
     out += task_card(desk, *view.now, view.now->in_hand ? "In hand" : view.now->ready ? "Now" : "Late");
   else if (desk.g.state.good_units().empty())

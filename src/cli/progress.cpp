@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "record/places.h"
+
 namespace handlot::cli {
 
 namespace {
@@ -73,7 +75,14 @@ class Teller {
       const Instant hands_end = step.timing.hands_on ? free : start + step.timing.setup;
       add({step.id, unit, start, free + step.timing.unattended, hands_end > out_.now ? hands_end : Instant{}}, begun, now_, out_.done);
     }
-    if (cell->stand == Stand::running) add({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}}, begun, now_, out_.done);
+    if (cell->stand == Stand::running && !was_cut(step.id, unit)) add({step.id, unit, start, std::max(out_.now, instant_of(cell->leave ? *cell->leave : *cell->start) + step.timing.unattended), {}}, begun, now_, out_.done);
+  }
+
+  /// What a station let go in its run is to be done again.
+  bool was_cut(const StepId& step, int unit) const {
+    return std::any_of(cut_.begin(), cut_.end(), [&](const record::CutRun& c) {
+      return c.step == step && std::any_of(c.units.begin(), c.units.end(), [&](int n) { return n == 0 || n == unit; });
+    });
   }
 
   /// Hands-on time of everything that was begun with this cell.
@@ -90,6 +99,7 @@ class Teller {
   const plan::Plan& plan_;
   const State& state_;
   const Moment now_;
+  const std::vector<record::CutRun> cut_ = record::cut_runs(plan_, state_);
   pipeline::Progress out_;
 };
 

@@ -104,6 +104,10 @@ Task begun_of(const State& state, const plan::Step& step, const std::vector<int>
   return task;
 }
 
+bool is_cut(const std::vector<CutRun>& cut, const StepId& step, int unit) {
+  return std::any_of(cut.begin(), cut.end(), [&](const CutRun& c) { return c.step == step && std::find(c.units.begin(), c.units.end(), unit) != c.units.end(); });
+}
+
 /// Splits off what is ready: the rest of the units comes in a later task.
 Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
              const std::vector<int>& units, const Moment& now) {
@@ -126,16 +130,33 @@ Task task_of(const plan::Plan& plan, const State& state, const plan::Step& step,
   return task;
 }
 
-/// Runs by itself and its time is over: hands must look and tick it.
-std::vector<int> run_out(const State& state, const Turn& turn, const Moment& now) {
-  std::vector<int> out;
+/// It is not back yet, or not dry yet: somebody has asked for the alarm of its run later.
+bool is_put_off(const State& state, const std::vector<Timer>& waiting, const StepId& step, int unit, const Moment& now) {
+  return std::any_of(waiting.begin(), waiting.end(), [&](const Timer& t) {
+    if (!is_of_run(t) || t.from != step || std::find(t.units.begin(), t.units.end(), unit) == t.units.end()) return false;
+    const auto heard = state.heard.find(t.id);
+    return heard != state.heard.end() && heard->second.again_after && elapsed(*heard->second.again_after, now, state.gaps).most_s < heard->second.again_s;
+  });
+}
+
+/// Ran by itself and its time is over: hands must look and tick it.
+struct RunOut {
+  Task task;
+  double over_s = 0;  ///< since the last of its units ran out
+};
+
+RunOut run_out(const State& state, const Turn& turn, const std::vector<Timer>& waiting, const std::vector<CutRun>& cut, const Moment& now) {
+  RunOut out;
   for (const int n : turn.units) {
     const Cell* cell = cell_of(state, *turn.step, n);
     if ((n != 0 && !state.in_lot(n)) || !cell || cell->stand != Stand::running || !cell->leave) continue;
-    if (elapsed(*cell->leave, now, state.gaps).least_s >=
-        static_cast<double>(turn.step->timing.unattended.seconds))
-      out.push_back(n);
+    const double over = elapsed(*cell->leave, now, state.gaps).least_s - static_cast<double>(turn.step->timing.unattended.seconds);
+    if (over < 0 || is_cut(cut, turn.step->id, n) || is_put_off(state, waiting, turn.step->id, n, now)) continue;
+    out.over_s = out.task.units.empty() ? over : std::min(out.over_s, over);
+    out.task.units.push_back(n);
   }
+  out.task.step = turn.step->id;
+  out.task.in_hand = out.task.ready = true;
   return out;
 }
 
@@ -159,8 +180,7 @@ std::optional<Absent> left_behind(const plan::Plan& plan, const State& state, co
   return busy ? std::nullopt : absent(plan, state, *step, now);
 }
 
-/// What the hands are at; then what ran by itself and is over. The other way round a timer that ends would take the page
-/// away from under somebody who writes down a value. What stays half done until somebody is back goes into `waits`.
+/// What the hands are at. What stays half done until somebody is back goes into `waits`.
 std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const std::vector<Turn>& all, const Follow& follow, const Moment& now, std::vector<Task>& waits) {
   for (const Turn& turn : all) {
     Task task = begun_of(state, *turn.step, left_over(state, turn));
@@ -172,14 +192,15 @@ std::optional<Task> in_hand(const plan::Plan& plan, const State& state, const st
     if (gone->wait_s > 0) task.ready_in_s = gone->wait_s;
     waits.push_back(std::move(task));
   }
+  return std::nullopt;
+}
+
+/// What ran by itself and is over comes after what the hands are at: else a timer that ends would take the page away from
+/// under somebody who writes down a value.
+std::optional<RunOut> ended_run(const State& state, const std::vector<Turn>& all, const View& view, const Moment& now) {
   for (const Turn& turn : all) {
-    const auto over = run_out(state, turn, now);
-    if (over.empty()) continue;
-    Task task;
-    task.step = turn.step->id;
-    task.units = over;
-    task.in_hand = task.ready = true;
-    return task;
+    RunOut out = run_out(state, turn, view.waiting, view.cut, now);
+    if (!out.task.units.empty()) return out;
   }
   return std::nullopt;
 }
@@ -272,6 +293,18 @@ class Chooser {
       if (!loses_a_clock(step, task) && air_against(task).empty()) return task;
     }
     return std::nullopt;
+  }
+
+  /// What a run that is over does not keep the hands from: a latest end that is close, and once nobody has come to the run for a
+  /// while also one that is near, and what is late.
+  std::optional<Task> outranks(const RunOut& over) const {
+    constexpr double kClose = 5 * 60, kFresh = 5 * 60;  // [practice]
+    const bool fresh = over.over_s < kFresh;
+    for (const End& end : ends_) {
+      const bool near = end.left_s <= kClose || (!fresh && (2 * end.left_s < end.window_s || end.left_s <= static_cast<double>(kSoonAfter.seconds)));
+      if (end.task.ready && near && air_against(end.task).empty()) return end.task;
+    }
+    return fresh ? std::nullopt : late();
   }
 
   /// Why the air that the step leaves, or its heat, makes a running clock late; empty: it makes none.
@@ -598,6 +631,8 @@ std::string resource_name(const plan::Plan& plan, const std::string& id) {
 
 }  // namespace
 
+bool is_of_run(const Timer& timer) { return timer.to.empty() && timer.id.rfind("run.", 0) == 0; }
+
 std::string units_text(const std::vector<int>& units, int lot) {
   if (units.empty()) return "no unit";
   if (units.size() == 1) return units[0] == 0 ? "whole lot" : fmt::format("unit {}", units[0]);
@@ -632,6 +667,13 @@ namespace {
 
 bool same(const Task& a, const Task& b) { return a.step == b.step && a.units == b.units; }
 
+/// The timer of a run that was cut goes on, and must not ask for a tick.
+void name_cuts(View& view) {
+  for (Timer& timer : view.waiting)
+    if (is_of_run(timer) && std::any_of(timer.units.begin(), timer.units.end(), [&](int n) { return is_cut(view.cut, timer.from, n); }))
+      timer.then = "its run was cut short: look, then do it again or scrap the unit";
+}
+
 }  // namespace
 
 View look(const plan::Plan& plan, const State& state, const Moment& now) {
@@ -639,11 +681,17 @@ View look(const plan::Plan& plan, const State& state, const Moment& now) {
   view.waiting = timers(plan, state, now);
   count(plan, state, view);
   const auto all = turns(plan, state);
+  view.cut = cut_runs(plan, state);
+  name_cuts(view);
   view.now = in_hand(plan, state, all, Follow(plan, state, now, view.waiting), now, view.next);
   const std::vector<Task> half_done_of_others = view.next;
   Chooser chooser(plan, state, now, view.waiting);
   view.lost = chooser.lost(view.waiting);
   view.dried = chooser.dried();
+  if (const auto ended = view.now ? std::nullopt : ended_run(state, all, view, now)) {
+    view.now = chooser.outranks(*ended);
+    if (!view.now) view.now = ended->task;
+  }
   if (!view.now) view.now = chooser.late();
   for (const Turn& turn : all) {
     if (view.next.size() >= kNext && view.now) break;

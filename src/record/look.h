@@ -7,6 +7,7 @@
 
 #include "plan/plan.h"
 #include "record/admit.h"
+#include "record/places.h"
 #include "record/state.h"
 #include "record/timers.h"
 
@@ -33,11 +34,13 @@ struct Lost {
 };
 
 struct View {
-  /// In hand, else what is late and still better done, else the first that is ready and does not make another miss its
+  /// In hand, else what ran by itself and is over, unless a latest end is close or somebody has put it off, else what is late and
+  /// still better done, else the first that is ready and does not make another miss its
   /// latest end, else whatever else is late; none: wait, or finished.
   std::optional<Task> now;
   std::string kept_free;       ///< why hands wait although something is ready: a latest end is near
   std::vector<Lost> lost;
+  std::vector<CutRun> cut;
   std::vector<Lost> dried;     ///< past its latest end, and nothing is to be put on it: what began the clock is done again
   std::vector<Task> next;      ///< for these hands, in plan order, at most `kNext`; before them what waits half done for somebody who left
   std::vector<Timer> waiting;  ///< as timers()
@@ -50,6 +53,10 @@ inline constexpr std::size_t kNext = 3;
 
 /// Cost  operations x units x links of a step, stopped at the first few that are not done.
 View look(const plan::Plan& plan, const State& state, const Moment& now);
+
+/// The timer of a step that runs by itself. Put off (Kind::heard with seconds) when its time is over, the run is not in hand until
+/// then: the parcel is not back, the oil not dry.
+bool is_of_run(const Timer& timer);
 
 /// After a break: shown when the builder paused, or nothing was written for kBreakSeconds.
 struct Resume {

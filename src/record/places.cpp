@@ -218,6 +218,14 @@ class Place {
   std::vector<Held> held_;
 };
 
+/// An oven, a bath; a table that is not to be had leaves what lies on it, or was sent off from it, as it is.
+bool runs_things(const plan::Resource& r) { return r.kind == plan::Resource::Kind::station && (r.warm_up.seconds > 0 || r.together); }
+
+bool was_running(const State& state, const plan::Step& step, int unit, const Cell& cell, const Moment& then) {
+  if ((unit != 0 && !state.in_lot(unit)) || cell.stand != Stand::running || !cell.leave || cell.leave->seq > then.seq) return false;
+  return elapsed(*cell.leave, then, state.gaps).least_s < static_cast<double>(step.timing.unattended.seconds);
+}
+
 /// A person is never a place: whoever stands at the bench works.
 const plan::Resource* place(const plan::Plan& plan, const ResourceId& id) {
   const plan::Resource* r = plan::find_resource(plan.work, id);
@@ -237,6 +245,24 @@ std::vector<Missing> missing(const plan::Plan& plan, const State& state, const M
       out.push_back({r, left});
     else
       there->wait_s = std::max(there->wait_s, left);
+  }
+  return out;
+}
+
+std::vector<CutRun> cut_runs(const plan::Plan& plan, const State& state) {
+  std::vector<CutRun> out;
+  for (const Away& away : state.away) {
+    const plan::Resource* r = plan::find_resource(plan.work, away.resource);
+    if (r == nullptr || !runs_things(*r)) continue;
+    for (const plan::Step& step : plan.work.steps) {
+      const auto& uses = step.timing.uses;
+      if (std::none_of(uses.begin(), uses.end(), [&](const plan::Use& use) { return use.resource == r->id; })) continue;
+      CutRun cut{r, step.id, {}};
+      for (auto at = state.cells.lower_bound({step.id, 0}); at != state.cells.end() && at->first.first == step.id; ++at)
+        if (was_running(state, step, at->first.second, at->second, away.from)) cut.units.push_back(at->first.second);
+      const bool named = std::any_of(out.begin(), out.end(), [&](const CutRun& c) { return c.step == step.id && c.units == cut.units; });
+      if (!cut.units.empty() && !named) out.push_back(std::move(cut));
+    }
   }
   return out;
 }

@@ -49,6 +49,16 @@ struct Missing {
 };
 std::vector<Missing> missing(const plan::Plan& plan, const State& state, const Moment& now);
 
+/// Units that ran by themselves in a station, one that warms up or runs its units together, when it was reported as not to be had:
+/// the fuse blew with the board in the oven.
+struct CutRun {
+  const plan::Resource* resource = nullptr;
+  StepId step;
+  std::vector<int> units;  ///< {0} = the whole lot
+};
+/// Until the step is done, or to be done again; struck reports count for nothing. Cost  reports x cells.
+std::vector<CutRun> cut_runs(const plan::Plan& plan, const State& state);
+
 /// "Thu 14 Jan 15:18" by the clock of the shop, so many seconds from now; the minute that is begun counts whole.
 std::string clock_in(const plan::Plan& plan, const Moment& now, double seconds);
 

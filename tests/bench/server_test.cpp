@@ -469,3 +469,43 @@ TEST_CASE("Now has one touch for what has dried", "[bench][server]") {
   CHECK(post(port, "/do", "id=touch-0002&act=rework&step=oil&units=2&text=dry").status == 200);
   CHECK(get(port, "/").body.find("Too late: do again") == std::string::npos);
 }
+
+TEST_CASE("Now asks later for a run that others still have, and has a run that was cut done again", "[bench][server][away]") {
+  Folder folder;
+  auto o = options(folder);
+  std::atomic<std::int64_t> ms{1'000'000};
+  o.clock = [&] { return record::ClockReading{"boot", ms, 1'795'075'200'000 + ms}; };
+  for (auto& step : o.plan.work.steps) {
+    if (step.id != StepId("bake")) continue;
+    step.timing.unattended = hours(50);
+    step.timing.uses.emplace_back();
+    step.timing.uses.back().resource = ResourceId("oven");
+  }
+  o.plan.work.resources[1].warm_up = minutes(10);
+  auto server = start(std::move(o));
+  const int port = server->port();
+  const auto page = [&] { return get(port, "/").body; };
+  CHECK(post(port, "/do", "id=touch-0001&act=start&step=bake&unit=1&text=a+test").status == 200);
+  CHECK(post(port, "/do", "id=touch-0002&act=leave&step=bake&unit=1").status == 200);
+  SECTION("the parcel is not back") {
+    ms += 51 * 3600 * 1000;
+    const std::string over = page();
+    CHECK(over.find("Done: unit 1") != std::string::npos);
+    const auto button = over.find("Not yet: ask again in 1 h");
+    REQUIRE(button != std::string::npos);
+    const std::string head = "name=\"item\" value=\"run.bake@";
+    const auto item = over.rfind(head, button) + head.size();
+    CHECK(post(port, "/do", "id=touch-0003&act=heard&value=3600&item=run.bake%40" + over.substr(item, over.find('"', item) - item)).status == 200);
+    CHECK(page().find("Done: unit 1") == std::string::npos);
+    ms += 3601 * 1000;
+    CHECK(page().find("Done: unit 1") != std::string::npos);
+  }
+  SECTION("the fuse blew") {
+    CHECK(page().find("Run cut short") == std::string::npos);
+    CHECK(post(port, "/do", "id=touch-0003&act=away&item=oven&hours=1&text=fuse").status == 200);
+    CHECK(page().find("oven was not to be had before the run was over. Look, then do it again or scrap the unit.") != std::string::npos);
+    CHECK(page().find("Step 70 to be done again") != std::string::npos);
+    CHECK(post(port, "/do", "id=touch-0004&act=rework&step=bake&units=1&text=cut").status == 200);
+    CHECK(page().find("Run cut short") == std::string::npos);
+  }
+}

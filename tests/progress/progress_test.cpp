@@ -89,3 +89,21 @@ TEST_CASE("what runs by itself ends its time after the hands left; agreed times 
   CHECK(p.away.at(ResourceId("oven")) == Duration(3300));
   CHECK(p.scrapped == std::set<int>{4});
 }
+
+TEST_CASE("a run that its station let go is planned again", "[progress]") {
+  auto plan = sample::plan();
+  for (auto& step : plan.work.steps) {
+    if (step.id != StepId("bake")) continue;
+    step.timing.uses.emplace_back();
+    step.timing.uses.back().resource = ResourceId("oven");
+  }
+  plan.work.resources[1].warm_up = minutes(10);
+  record::Event away = line(3, record::Kind::away, "", 0, 180, 180);
+  away.item = "oven";
+  away.value = 3600;
+  std::vector<record::Event> lines{line(1, record::Kind::start, "bake", 1, 0, 0), line(2, record::Kind::leave, "bake", 1, 60, 60)};
+  const auto told = [&] { return cli::progress_of(plan, record::derive(plan, lines), record::now_moment(stamp(200, 200))).done.size(); };
+  CHECK(told() == 1);
+  lines.push_back(away);
+  CHECK(told() == 0);
+}

@@ -294,3 +294,46 @@ TEST_CASE("no clock is started at whose end there is no place, and none is taken
     CHECK(view.now->units == std::vector<int>{1, 2});
   }
 }
+
+TEST_CASE("what runs in a station that goes away is looked at, and not ticked as over", "[record][places][away][look]") {
+  Hand hand = with_oven(1);
+  resource(hand, "oven").warm_up = handlot::minutes(10);
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds += 2 * 60;
+  const auto seen = [&] { return look(hand.plan, hand.state(), hand.now()); };
+  const auto bake_is_now = [&] { return seen().now && seen().now->step == StepId("bake") && seen().now->in_hand; };
+  CHECK(seen().cut.empty());
+  SECTION("in its run") {
+    const std::string line = hand.write(Kind::away, 0, "", "oven", 3600, "the fuse blew");
+    REQUIRE(seen().cut.size() == 1);
+    CHECK(seen().cut[0].step == StepId("bake"));
+    CHECK(seen().cut[0].units == std::vector<int>{1});
+    hand.seconds += 20 * 60;
+    CHECK_FALSE(bake_is_now());
+    hand.seconds += 3600;  // it is back
+    CHECK(seen().cut.size() == 1);
+    CHECK_FALSE(bake_is_now());
+    SECTION("it is done again") {
+      CHECK(hand.ask(Kind::rework, 1, "bake", "", {}, "cut").empty());
+      hand.write(Kind::rework, 1, "bake", "", {}, "cut");
+      CHECK(seen().cut.empty());
+    }
+    SECTION("or it was another fuse") {
+      hand.strike(line, "wrong");
+      CHECK(seen().cut.empty());
+      CHECK(bake_is_now());
+    }
+  }
+  SECTION("a table is no oven") {
+    resource(hand, "oven").warm_up = Duration(0);
+    hand.write(Kind::away, 0, "", "oven", 3600, "somebody else is at it");
+    CHECK(seen().cut.empty());
+  }
+  SECTION("after its run") {
+    hand.seconds += 9 * 60;
+    hand.write(Kind::away, 0, "", "oven", 3600, "the fuse blew");
+    CHECK(seen().cut.empty());
+    CHECK(bake_is_now());
+  }
+}

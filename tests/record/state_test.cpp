@@ -1192,3 +1192,46 @@ TEST_CASE("a cup that has stiffened is mixed anew for the units that have none o
     CHECK(dried()[0].units == std::vector<int>{0});
   }
 }
+
+TEST_CASE("a run that others still have is asked for again later", "[record][look]") {
+  Hand hand;
+  hand.done(0, "verify");
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds += 20 * 60;
+  const auto now_is = [&](const char* step) {
+    const View view = look(hand.plan, hand.state(), hand.now());
+    return view.now && view.now->step == StepId(step);
+  };
+  CHECK(now_is("bake"));
+  const auto all = timers(hand.plan, hand.state(), hand.now());
+  const auto run = std::find_if(all.begin(), all.end(), is_of_run);
+  REQUIRE(run != all.end());
+  hand.write(Kind::heard, 0, "", run->id);  // the alarm is stopped, the tick still missing
+  CHECK(now_is("bake"));
+  hand.write(Kind::heard, 0, "", run->id, 3600);
+  CHECK(now_is("solder"));
+  hand.seconds += 3599;
+  CHECK(now_is("solder"));
+  hand.seconds += 1;
+  CHECK(now_is("bake"));
+}
+
+TEST_CASE("a run that is over keeps nobody from a latest end that is close", "[record][look]") {
+  Hand hand(1);
+  hand.done(0, "verify");
+  for (const char* id : {"solder", "test"}) hand.done(1, id);
+  hand.write(Kind::start, 1, "bake");
+  hand.write(Kind::leave, 1, "bake");
+  hand.seconds += 10 * 60;
+  hand.done(0, "mix");  // glue within 20 min
+  const auto now_is = [&](const char* step) {
+    const View view = look(hand.plan, hand.state(), hand.now());
+    return view.now && view.now->step == StepId(step);
+  };
+  CHECK(now_is("bake"));  // just over: it is taken out
+  hand.seconds += 5 * 60;
+  CHECK(now_is("glue"));  // nobody has come to it
+  hand.plan.waits[0].max = hand.plan.work.constraints[3].max = handlot::hours(5);
+  CHECK(now_is("bake"));
+}
