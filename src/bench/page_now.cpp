@@ -8,7 +8,6 @@
 #include "plan/find.h"
 #include "plan/opens.h"
 #include "record/follow.h"
-#include "record/late.h"
 #include "record/places.h"
 #include "record/warm.h"
 #include "sheets/signs.h"
@@ -79,18 +78,6 @@ std::string clock_words(const Desk& desk, const Timer& t) {
   return counting(t.until_ready_s, "over", " to go, not before " + wall_in(desk, t.until_ready_s) + latest);
 }
 
-/// One touch writes down that what has gone stale is done again; the clock of the new pass begins with it.
-std::string again_form(const Desk& desk, const Timer& t) {
-  const auto* from = record::find_step(desk.g.plan, t.from);
-  const auto& links = desk.g.plan.work.constraints;
-  const bool again = from && t.phase == Phase::late && t.late_for_sure && std::any_of(links.begin(), links.end(), [&](const plan::Constraint& c) {
-    return c.from.step == t.from && c.to.step == t.to && record::is_done_again_when_late(c);
-  });
-  if (!again || !desk.may_write) return "";
-  return form("rework", {{"step", t.from.text}, {"units", units_csv(t.units)}, {"text", "its time ran out: " + t.what}, {"back", desk.here}},
-              fmt::format("To be done again: step {} ({})", from->number, esc(from->title)));
-}
-
 std::string timer_item(const Desk& desk, const Timer& t) {
   std::string out =
       fmt::format(R"(<li class="timer {}" data-sounds="{}" data-timer="{}"><h3>{} {}</h3>)", css(t.phase),
@@ -106,7 +93,6 @@ std::string timer_item(const Desk& desk, const Timer& t) {
                                     : fmt::format(R"(<a class="there" href="/step/{}">{}</a>)",
                                                   esc(t.to.text), esc(t.then)));
   if (!t.if_late.empty()) out += fmt::format("<p>If late: {}</p>", esc(t.if_late));
-  out += again_form(desk, t);
   if (t.sounds && desk.may_write) {
     const std::string item = t.id + (t.phase == Phase::late ? "!" : "");
     out += R"(<div class="row">)" +
@@ -500,7 +486,7 @@ std::string dried_box(const Desk& desk, const record::View& view) {
     out += fmt::format(R"(<li><strong>{}</strong>, <a href="/step/{}">step {} ({})</a>: {}.)", esc(record::units_text(dried.units, desk.g.state.lot)), esc(from->id.text), from->number,
                        esc(from->title), esc(why));
     if (desk.may_write)
-      out += form("rework", {{"step", from->id.text}, {"units", units_csv(dried.units)}, {"text", "too late: " + why}, {"back", desk.here}}, fmt::format("Step {} to be done again", from->number));
+      out += form("rework", {{"step", from->id.text}, {"units", units_csv(dried.units)}, {"text", "too late: " + why}, {"back", desk.here}}, fmt::format("To be done again: step {} ({})", from->number, esc(from->title)));
     out += "</li>";
   }
   return out.empty() ? "" : R"(<section class="box" id="dried"><h2>Too late: do again</h2><ul class="plain">)" + out + "</ul></section>";

@@ -13,8 +13,7 @@ std::string if_late_words(const plan::Step& from, const std::string& if_late) {
 
 bool is_done_again_when_late(const plan::Constraint& link) {
   const bool says_so = link.if_late.find(fmt::format("do '{}' again", link.from.step.text)) == 0;
-  const bool builder_says_so = link.reason.kind == plan::ReasonKind::stated && link.if_late.find("again") != std::string::npos;
-  return link.max && (link.spoils || says_so || builder_says_so);
+  return link.max && (link.spoils || says_so);
 }
 
 }  // namespace handlot::record

@@ -11,7 +11,7 @@ namespace handlot::record {
 /// again".
 std::string if_late_words(const plan::Step& from, const std::string& if_late);
 
-/// It is made good by doing again what began it, as the plan has it, or in the builder's own words ("brush both faces again").
+/// It is made good by doing again what began it, as the plan has it.
 bool is_done_again_when_late(const plan::Constraint& link);
 
 }  // namespace handlot::record

@@ -11,6 +11,7 @@
 #include "plan/spare.h"
 #include "plan/units.h"
 #include "record/follow.h"
+#include "record/late.h"
 #include "record/meant.h"
 #include "record/places.h"
 #include "record/presence.h"
@@ -437,7 +438,7 @@ class Chooser {
     const auto& all = plan_.work.constraints;
     const auto* from = find_step(plan_, timer.from);
     const auto good = std::any_of(all.begin(), all.end(), [&](const plan::Constraint& c) {
-      return c.from.step == timer.from && c.to.step == step.id && c.max && is_made_good(c.reason.kind, step) && !still_helps(c.reason.kind, step);
+      return c.from.step == timer.from && c.to.step == step.id && c.max && (is_done_again_when_late(c) || (is_made_good(c.reason.kind, step) && !still_helps(c.reason.kind, step)));
     });
     if (!good || !from || to_do.empty() || at(state_, step, to_do.front(), Stand::started)) return;
     Lost lost{{}, timer.from, timer.if_late};
