@@ -589,8 +589,9 @@ std::string now_page(const Desk& desk) {
   else
     out +=
         fmt::format(
-        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2>{}{}</section>)",
-        nothing_words(desk, view), view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
+        R"(<section class="step" id="step"><h2>Nothing for the hands now</h2>{}{}{}</section>)",
+        nothing_words(desk, view), view.dried.empty() ? "" : "<p>What is too late stands above: have it done again.</p>",
+        view.kept_free.empty() ? "" : "<p><strong>Hands are kept free:</strong> " + esc(view.kept_free) + ".</p>");
   out += next_list(desk, view) + folded(desk, over) + timer_list(desk, running, "Waiting", "waiting");
   out += fmt::format(
       R"(<section id="progress"><p><label for="bar">{} of {} done</label> <progress id="bar" max="{}" value="{}"></progress></p>)",

@@ -353,7 +353,7 @@ class Chooser {
   /// The task as it can be begun now: with fewer units where all of them would take too long.
   std::optional<Task> taken(Task task) {
     if (!task.ready) {
-      if (!late_ && all_late(task.obstacles)) late_ = std::move(task);
+      if (!late_ && all_late(task.obstacles) && std::find(closed_.begin(), closed_.end(), task.step) == closed_.end()) late_ = std::move(task);
       return std::nullopt;
     }
     const auto* step = find_step(plan_, task.step);
@@ -448,6 +448,7 @@ class Chooser {
       for (const int n : to_do.front() == 0 ? state_.good_units() : to_do)
         if (is_done(state_, *from, n)) lost.units.push_back(n);
     const bool named = std::any_of(dried_.begin(), dried_.end(), [&](const Lost& l) { return l.from == lost.from && l.units == lost.units; });
+    if (is_for_good(step) && !lost.units.empty()) closed_.push_back(step.id);
     if (!lost.units.empty() && !named) dried_.push_back(std::move(lost));
   }
 
@@ -605,6 +606,7 @@ class Chooser {
   std::vector<End> clocks_;
   std::vector<Task> late_first_;
   std::vector<Lost> dried_;
+  std::vector<StepId> closed_;  ///< steps that would be done for good on what has dried
   std::optional<Task> late_;
   Follow follow_;
 };

@@ -1171,6 +1171,18 @@ TEST_CASE("nothing is put on what has dried: the step before is done again", "[r
   }
 }
 
+TEST_CASE("what would be put on what has dried is not offered, also where nothing else can be done", "[record][look]") {
+  Hand hand(1);
+  for (const char* step : {"verify", "solder", "test", "mix", "glue", "oil"}) hand.done(step == std::string("verify") || step == std::string("mix") ? 0 : 1, step);
+  hand.seconds += 3 * 3600;
+  hand.plan.work.steps[6].irreversible = true;  // bake
+  const View view = look(hand.plan, hand.state(), hand.now());
+  CHECK_FALSE(view.now);
+  CHECK(view.dried.size() == 1);
+  REQUIRE_FALSE(view.next.empty());
+  CHECK(view.next[0].step == StepId("bake"));
+}
+
 TEST_CASE("a cup that has stiffened is mixed anew for the units that have none of it", "[record][look]") {
   Hand hand(2);
   hand.done(0, "verify");
