@@ -366,7 +366,7 @@ class Chooser {
       if (&end == own) return task;  // the nearest of all: with all its units, which run out together
       if (end.task.step == task.step && shares(end.task.units, task.units)) continue;
       if (end.task.ready && 2 * end.left_s < end.window_s) return std::nullopt;  // that one first
-      while (!own && task.units.size() > 1 && !leaves_time(*step, task, end)) task.units.pop_back();
+      while (task.units.size() > 1 && !leaves_time(*step, task, end)) task.units.pop_back();
       if (!leaves_time(*step, task, end)) return std::nullopt;
     }
     return task;

@@ -1086,6 +1086,18 @@ TEST_CASE("a clock of days does not take the hands from one of minutes", "[recor
     CHECK(seen().now->step == StepId("solder"));
     CHECK(seen().now->units == std::vector<int>{1, 2});
   }
+  SECTION("and the first of them, however the plan groups the rest") {
+    hand.plan.work.steps[1].timing.run = handlot::minutes(50);
+    auto& all = hand.plan.schedule.operations;
+    const auto both = std::find_if(all.begin(), all.end(), [](const auto& op) { return op.step == StepId("solder"); });
+    both->last_unit = 2;
+    auto third = *both;
+    third.first_unit = third.last_unit = 3;
+    all.insert(both + 1, third);
+    REQUIRE(seen().now);
+    CHECK(seen().now->step == StepId("solder"));
+    CHECK(seen().now->units == std::vector<int>{1});
+  }
   SECTION("where it would be lost meanwhile it comes first") {
     jar.max = hand.plan.waits.back().max = handlot::minutes(20);
     REQUIRE(seen().now);
