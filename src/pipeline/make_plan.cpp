@@ -361,6 +361,7 @@ Result<Outcome> make_plan(const Request& request) {
     schedule_it(request, plan);
     judge_schedule(plan);
     floor_life_kept(facts, plan, yield.findings);
+    sub_batches_as_stated(facts, plan, yield.findings);
   }
   count_cups(facts, plan);
   if (Diagnostics faults = add_stock(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));

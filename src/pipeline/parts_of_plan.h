@@ -49,6 +49,9 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& pl
 /// life of parts that lie open in the room.
 void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits);
 
+/// A note where a stated sub-batch size is not kept: the lot can't be cut so, or unit 1 goes alone though the job does not say it.
+void sub_batches_as_stated(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings);
+
 /// Parts, screws and materials for the lot, with spare, first step and look-alikes.
 std::vector<plan::KitRow> kit_of(const rules::Facts& facts, std::span<const plan::Step> steps);
 

@@ -72,6 +72,16 @@ std::string name_of(const Operation& op) {
 
 namespace {
 
+/// Sizes from `first` on that differ by one at most, larger ones first, where the same number of runs in the largest size
+/// leaves the last one under batch_min.
+bool as_equal_as_can_be(const plan::Timing& t, int units, const std::vector<int>& sizes, std::size_t first) {
+  const int largest = sizes[first], smallest = sizes.back(), rest = units - static_cast<int>(first);
+  if (sizes.size() < first + 2 || largest - smallest > 1 || smallest < t.batch_min) return false;
+  if (!std::is_sorted(sizes.rbegin(), sizes.rend() - static_cast<std::ptrdiff_t>(first))) return false;
+  const bool together = first == 1 && largest > 1 && units % largest != 1;
+  return ((together ? units : rest) - 1) % largest + 1 < t.batch_min;
+}
+
 /// The sizes of a step's sub-batches against what its timing allows.
 void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<const Operation*>& ops) {
   const plan::Timing& t = step.timing;
@@ -87,6 +97,9 @@ void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<co
   }
   const auto size = [&](std::size_t i) { return ops[i]->last_unit - ops[i]->first_unit + 1; };
   if (ops.size() <= first) return;
+  std::vector<int> sizes;
+  for (std::size_t i = 0; i < ops.size(); ++i) sizes.push_back(size(i));
+  const bool equal = as_equal_as_can_be(t, bench.work.units, sizes, first);
   int whole = size(first);
   if (first == 1 && ops.size() > 2 && (ops.size() > 3 || size(2) > whole)) whole = size(2);
   // The first piece and what follows it may make up one sub-batch together, where that costs no run more.
@@ -100,6 +113,7 @@ void check_sizes(CheckBench& bench, const plan::Step& step, const std::vector<co
     if (!last && counted(i) < t.batch_min) {
       bench.report("schedule-units", *ops[i], fmt::format("takes fewer than {} units", t.batch_min));
     }
+    if (equal) continue;
     if (last ? size(i) > whole : size(i) != whole && counted(i) != whole) {
       bench.report("schedule-units", *ops[i], fmt::format("is not of the step's size {}", whole));
     }

@@ -32,7 +32,8 @@ namespace handlot::schedule {
 ///               the station (by start, step, unit) has the change-over before its set-up, in its hands-on
 ///               time
 ///   warmth      a station is not used within warm_up of Work::start, unless it is still warm from used_until; the gap
-///               between two uses is at most stays_warm, or long enough to warm up again
+///               between two uses is at most stays_warm, or long enough to warm up again. It is switched on in shop hours, closing
+///               time counted, warm_up before it is used and no more than stays_warm before that
 ///   links       min <= to - from <= max for every unit, or for every pair of units where the lot waits; max also by
 ///               each unit's own time: units of a sub-batch whose run is hands-on and per unit are taken up one after
 ///               another from its start and left one after another before its end (set-up and pauses not counted;

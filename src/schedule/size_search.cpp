@@ -222,7 +222,9 @@ void SizeSearch::shake(const Better& better) {
 }
 
 int SizeSearch::nearest(std::size_t step, int size) const {
-  return std::clamp(size, choices_[step].possible.front(), choices_[step].possible.back());
+  const std::vector<int>& possible = choices_[step].possible;
+  const auto found = std::lower_bound(possible.begin(), possible.end(), size);
+  return found == possible.end() ? possible.back() : *found;
 }
 
 void SizeSearch::begin_with(std::vector<int> sizes) {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "core/text.h"
 #include "schedule/own_time.h"
 #include "schedule/reach.h"
@@ -87,6 +89,18 @@ class SizeCheck {
   Reach reach_;
 };
 
+/// Units that the last sub-batch has less than is allowed.
+int falls_short(const plan::Timing& timing, int units, int size) {
+  return std::max(0, timing.batch_min - runs_of(timing, units, size).back().size());
+}
+
+/// What leaves the last sub-batch smaller than need be is no choice.
+void keep_least_short(const plan::Timing& timing, int units, std::vector<int>& sizes) {
+  int least = falls_short(timing, units, sizes.front());
+  for (const int size : sizes) least = std::min(least, falls_short(timing, units, size));
+  std::erase_if(sizes, [&](int size) { return falls_short(timing, units, size) > least; });
+}
+
 }  // namespace
 
 std::vector<SizeChoice> size_choices(const plan::Work& work) {
@@ -103,6 +117,7 @@ std::vector<SizeChoice> size_choices(const plan::Work& work) {
         break;  // what is too much for a size is too much for every larger one
       }
     }
+    keep_least_short(work.steps[s].timing, work.units, choice.possible);
     all.push_back(std::move(choice));
   }
   return all;

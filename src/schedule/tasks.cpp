@@ -197,6 +197,16 @@ std::vector<Run> runs_of(const plan::Timing& timing, int units, int size) {
     }
   }
   for (; next <= units; next += size) runs.push_back({next, std::min(units, next + size - 1)});
+  const int first = timing.first_piece || timing.first_alone ? 1 : 0, repeated = units - first, count = static_cast<int>(runs.size()) - first;
+  const bool falls_short = count > 1 && runs.back().size() < timing.batch_min;
+  if (!falls_short || repeated / count < timing.batch_min || size != (repeated + count - 1) / count) return runs;
+  runs.resize(static_cast<std::size_t>(first), {1, 1});
+  next = first + 1;
+  for (int left = count; left > 0; --left) {
+    const int last = next + (units - next + left) / left - 1;
+    runs.push_back({next, last});
+    next = last + 1;
+  }
   return runs;
 }
 

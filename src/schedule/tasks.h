@@ -25,6 +25,9 @@ struct Run {
 ///
 ///     7 units in threes    1 | 2 3 4 | 5 6 7
 ///     8 units in threes    1 | 2 3 | 4 5 6 | 7 8
+///
+/// Where the last would be smaller than is allowed, and this size is the smallest that makes so few runs: as equal as can be,
+/// if that keeps what is allowed. 13 units in fours to sixes, at most five: 5 | 4 | 4.
 std::vector<Run> runs_of(const plan::Timing& timing, int units, int size);
 
 /// The sub-batch sizes that make a difference, ascending. Given  batch_min <= batch_max or batch_max = 0.

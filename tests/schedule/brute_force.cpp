@@ -44,14 +44,48 @@ class Search {
     }
     // Every size from 1 to the lot; check() knows which are allowed.
     const int most = work_.steps[step].timing.whole_lot ? 1 : work_.units;
+    const Timing& t = work_.steps[step].timing;
+    const int largest = t.batch_max > 0 ? std::min(t.batch_max, most) : most;
+    int least = work_.units;
+    for (int size = std::min(t.batch_min, largest); size <= largest; ++size) least = std::min(least, falls_short(t, size));
     for (int size = 1; size <= most; ++size) {
+      if (size >= t.batch_min && size <= largest && falls_short(t, size) > least) continue;
       sizes_[step] = size;
       cut(step + 1);
     }
   }
 
+  /// Runs of one size, the last what is left over; its sub-batches after `alone` units.
+  int last_of(int alone, int size, bool joined) const {
+    int left = work_.units - (joined ? std::min(size, work_.units) : alone);
+    if (joined && left == 0) left = work_.units - alone;
+    while (left > size) left -= size;
+    return left;
+  }
+
+  /// As many runs with no two that differ by more than one unit, where the last would be too small otherwise and these are not.
+  std::vector<int> equal_sizes(const Timing& t, int size) const {
+    const int alone = t.first_piece || t.first_alone ? 1 : 0, rest = work_.units - alone, runs = (rest + size - 1) / size;
+    const bool joined = alone == 1 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size;
+    if (runs < 2 || last_of(alone, size, joined) >= t.batch_min) return {};
+    std::vector<int> sizes(static_cast<std::size_t>(runs), 0);
+    for (int unit = 0; unit < rest; ++unit) ++sizes[static_cast<std::size_t>(unit % runs)];
+    return sizes.back() < t.batch_min || sizes.front() != size ? std::vector<int>{} : sizes;
+  }
+
+  /// Units that the last sub-batch has less than is allowed.
+  int falls_short(const Timing& t, int size) const {
+    const int alone = t.first_piece || t.first_alone ? 1 : 0;
+    if (t.whole_lot || work_.units == 1) return 0;
+    const bool joined = alone == 1 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size;
+    const std::vector<int> equal = equal_sizes(t, size);
+    return std::max(0, t.batch_min - (equal.empty() ? last_of(alone, size, joined) : equal.back()));
+  }
+
   void add_runs(int step) {
     const Timing& t = timing(step);
+    const std::vector<int> equal = equal_sizes(t, sizes_[static_cast<std::size_t>(step)]);
+    std::size_t number = 0;
     int next = 1;
     while (next <= work_.units) {
       const int size = sizes_[static_cast<std::size_t>(step)];
@@ -59,7 +93,9 @@ class Search {
       // Together with the first piece a sub-batch, unless the lot comes out with one run fewer otherwise.
       if ((t.first_piece || t.first_alone) && next == 2 && size > 1 && (work_.units - 2) / size == (work_.units - 1) / size) last = std::min(work_.units, size);
       if (t.whole_lot) last = work_.units;
-      if ((t.first_piece || t.first_alone) && !t.whole_lot && next == 1) last = 1;
+      const bool first = (t.first_piece || t.first_alone) && !t.whole_lot && next == 1;
+      if (!equal.empty() && !t.whole_lot && !first) last = next + equal[number++] - 1;
+      if (first) last = 1;
       ops_.push_back({step, next, last, 0, 0, 0, 0, -1});
       next = last + 1;
     }

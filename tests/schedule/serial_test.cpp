@@ -1,5 +1,6 @@
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <ctime>
 
 #include "core/text.h"
@@ -44,6 +45,60 @@ TEST_CASE("after a first piece the lot is cut where the steps before were cut, u
       const int fewest = 1 + (units - 1 + size - 1) / size;  // unit 1, then as few as the size allows
       CHECK(static_cast<int>(runs.size()) == fewest);
       for (const Run& run : runs) CHECK(run.size() <= size);
+    }
+  }
+}
+
+TEST_CASE("a lot is cut into sub-batches that are as large as is allowed where it can be", "[schedule]") {
+  plan::Work work;
+  work.units = 13;
+  work.hours = {{Instant(0), Instant(86400)}};
+  work.resources.push_back({ResourceId("me"), "me", plan::Resource::Kind::person, 1, {}, {}, {}, false});
+  plan::Step step;
+  step.id = StepId("a");
+  step.timing.setup = Duration(600);
+  step.timing.run = Duration(600);
+  step.timing.batch_min = 4;
+  step.timing.batch_max = 6;
+  work.steps.push_back(step);
+  const auto cut_in = [&](int units, int least, int most, bool first_piece = false) {
+    work.units = units;
+    work.steps[0].timing.batch_min = least;
+    work.steps[0].timing.batch_max = most;
+    work.steps[0].timing.first_piece = first_piece;
+    const plan::Schedule made = schedule::solve(work, {});
+    const auto findings = check(work, made);
+    if (!findings.empty()) FAIL(samples::describe(work, made) << told(findings));
+    std::string out;
+    for (const plan::Operation& op : made.operations) out += (out.empty() ? "" : " ") + std::to_string(op.last_unit - op.first_unit + 1);
+    return out;
+  };
+  CHECK(cut_in(13, 4, 6) == "5 4 4");
+  CHECK(cut_in(13, 4, 5) == "5 4 4");
+  CHECK(cut_in(12, 4, 6) == "6 6");
+  CHECK(cut_in(7, 4, 6) == "4 3");  // can't be cut so
+  CHECK(cut_in(8, 3, 3) == "3 3 2");
+  CHECK(cut_in(14, 4, 6, true) == "1 4 5 4");
+  CHECK(cut_in(14, 3, 4, true) == "1 4 3 3 3");
+  CHECK(cut_in(11, 4, 6) == "6 5");
+  CHECK(cut_in(3, 1, 2) == "2 1");
+  CHECK(cut_in(13, 3, 5) == "5 5 3");  // one size is enough
+  for (int units = 1; units <= 40; ++units) {
+    for (int most = 1; most <= 9; ++most) {
+      for (int least = 1; least <= most; ++least) {
+        plan::Timing t;
+        t.batch_min = least;
+        t.batch_max = most;
+        bool can = false, is = false;
+        for (int n = 1; n <= units; ++n) can = can || (n * least <= units && units <= n * most);
+        for (const int size : sizes_of(t, units)) {
+          const auto runs = runs_of(t, units, size);
+          for (const Run& run : runs) CHECK(run.size() <= size);
+          is = is || std::all_of(runs.begin(), runs.end(), [&](const Run& r) { return r.size() >= least; });
+        }
+        CAPTURE(units, least, most);
+        CHECK(can == is);
+      }
     }
   }
 }
