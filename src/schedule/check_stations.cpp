@@ -120,6 +120,18 @@ void check_families(CheckBench& bench, const Resource& resource, const std::vect
   }
 }
 
+/// Somebody is in the shop, or shuts it, at some moment from `first` to `by` that is no longer than `idle` before `by`.
+bool can_be_switched_on(const plan::Work& work, Instant first, Instant by, Duration idle) {
+  bool known = false;
+  for (const plan::Interval& hours : work.hours) {
+    if (hours.close <= hours.open || hours.close <= work.start) continue;
+    known = true;
+    const Instant last = std::min(by, hours.close);
+    if (last >= hours.open && last >= first && by - last <= idle) return true;
+  }
+  return !known && by >= first;
+}
+
 void check_warmth(CheckBench& bench, const Resource& resource, std::vector<Held> held) {
   if (resource.warm_up.seconds == 0) return;
   std::sort(held.begin(), held.end(), [](const Held& a, const Held& b) { return a.from < b.from; });
@@ -130,6 +142,10 @@ void check_warmth(CheckBench& bench, const Resource& resource, std::vector<Held>
     const Instant switched_on = std::max(last_use.value_or(bench.work.start), bench.work.start);
     if (!stayed && use.from - switched_on < resource.warm_up) {
       bench.report("schedule-warmth", *use.by, fmt::format("starts before {} is warm", resource.id.text));
+      return;
+    }
+    if (!stayed && !can_be_switched_on(bench.work, switched_on, use.from + -resource.warm_up, resource.stays_warm)) {
+      bench.report("schedule-warmth", *use.by, fmt::format("needs {} warm, and nobody is there to switch it on", resource.id.text));
       return;
     }
     last_use = std::max(last_use.value_or(use.to), use.to);

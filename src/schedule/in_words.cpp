@@ -185,7 +185,8 @@ class Teller {
     for (const Need& need : set_.tasks[at(task)].needs) {
       const Station& station = set_.stations[at(need.resource)];
       const Time warm_up = station.warm_up, before = used_before(task, need.resource);
-      if (warm_up == 0 || start(task) - before <= station.stays_warm || std::max<Time>(0, before) + warm_up != start(task)) continue;
+      const Time on = start(task) - warm_up;
+      if (warm_up == 0 || start(task) - before <= station.stays_warm || (std::max<Time>(0, before) != on && !opens_at(on))) continue;
       return fmt::format("'{}' warms up for {}", thing(need), handlot::in_words(Duration(warm_up)));
     }
     return "";
@@ -201,8 +202,8 @@ class Teller {
         return held.task < task && start(held.task) == start(task);
       });
       if (station.warm_up == 0 || warm || told) continue;
-      return fmt::format("'{}' is switched on {} before", thing(need),
-                         handlot::in_words(Duration(station.warm_up)));
+      const Time on = set_.hours.attended_until(start(task) - station.warm_up);
+      return fmt::format("'{}' is switched on {} before", thing(need), handlot::in_words(Duration(start(task) - on)));
     }
     return "";
   }
@@ -243,10 +244,12 @@ class Teller {
   }
 
   std::string opening(int task) const {
+    return opens_at(start(task)) ? "the shop opens" : "";
+  }
+
+  bool opens_at(Time t) const {
     const auto& spans = set_.hours.spans();
-    const bool opens =
-        std::any_of(spans.begin(), spans.end(), [&](const OpenSpan& s) { return s.open == start(task); });
-    return opens ? "the shop opens" : "";
+    return std::any_of(spans.begin(), spans.end(), [&](const OpenSpan& s) { return s.open == t; });
   }
 
   const plan::Work& work_;

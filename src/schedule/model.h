@@ -131,6 +131,7 @@ class Model {
   void add_looks();
   void add_beginnings();
   void add_beginning(int slot, const Option& option);
+  void attend(engine::Var moment, engine::Literal when);
   void add_links();
   std::vector<std::pair<Time, engine::Literal>> own_offsets(int step, int unit, plan::Edge edge) const;
   void add_own_latest(const plan::Constraint& link, int from, int left, int to, int taken);

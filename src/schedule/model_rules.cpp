@@ -60,6 +60,13 @@ void Model::add_beginnings() {
   guard_down();
 }
 
+/// Somebody is there at that moment.
+void Model::attend(Var moment, Literal when) {
+  if (hours_.spans().empty()) return;
+  const Var after_it = time_variable(1, question_.latest_finish + 1);
+  WorkingTime::post(solver_->state(), attended_, {moment, after_it, 1, false, when, false});
+}
+
 /// In shop hours, or at the end of what it follows on the same station.
 void Model::add_beginning(int number, const Option& option) {
   const Slot& s = slot(number);
@@ -72,8 +79,7 @@ void Model::add_beginning(int number, const Option& option) {
     for (int u = lot ? 1 : s.first; u <= (lot ? work_.units : option.last); ++u) before.insert(slot_with(from, u));
   }
   std::vector<Literal> ways{~option.when, solver_->boolean()};
-  const Var begun = time_variable(1, question_.latest_finish + 1);
-  WorkingTime::post(solver_->state(), attended_, {s.start, begun, 1, false, ways[1], false});
+  attend(s.start, ways[1]);
   for (const int b : before) {
     const Moment end = event(b, Edge::end), start{s.start, 0};
     ways.push_back(literal_after(end, start, 0));

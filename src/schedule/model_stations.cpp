@@ -164,26 +164,26 @@ void Model::add_together(const std::vector<Hold>& holds) {
   }
 }
 
-/// Each use either begins soon enough after another that began before it, or late enough after all of them.
+/// Each use either begins soon enough after another that began before it, or is switched on for, after all of them and while
+/// somebody is there.
 void Model::add_warmth(const Station& station, const std::vector<Hold>& holds) {
   if (station.warm_up == 0) return;
   const Time warm_until = station.used_until + station.stays_warm;
   for (const Hold& b : holds) {
     const Moment start{slot(b.slot).start, 0};
     if (warm_until < 0) after({zero_, 0}, start, station.warm_up, b.present);
-    if (warm_until < 0 && station.stays_warm >= station.warm_up) continue;
     const Literal cold = solver_->boolean();
     std::vector<Literal> ways{cold};
-    if (warm_until >= 0) {
-      clause({~cold, literal_after({zero_, 0}, start, std::max<Time>(0, station.used_until) + station.warm_up)});
-      ways.push_back(engine::at_most(start.var, whole(warm_until)));
-    }
+    const Moment on{time_variable(std::max<Time>(0, station.used_until), question_.latest_finish), 0};
+    attend(on.var, cold);
+    after(on, start, station.warm_up, cold);
+    after(start, on, -station.warm_up - station.stays_warm, cold);
+    if (warm_until >= 0) ways.push_back(engine::at_most(start.var, whole(warm_until)));
     if (b.present != kAlways) ways.push_back(~b.present);
     for (const Hold& a : holds) {
       if (a.slot == b.slot) continue;
       const Moment other{slot(a.slot).start, 0};
-      std::vector<Literal> spaced{~cold, literal_after(a.release, start, station.warm_up),
-                                  literal_after(start, other, 0)};
+      std::vector<Literal> spaced{~cold, literal_after(a.release, on, 0), literal_after(start, other, 0)};
       if (a.present != kAlways) spaced.push_back(~a.present);
       clause(std::move(spaced));
       const Literal near = solver_->boolean();

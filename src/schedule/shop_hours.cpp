@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <iterator>
 
 namespace handlot::schedule {
 
@@ -88,6 +89,12 @@ Time ShopHours::attended_from(Time from) const {
   if (spans_.empty()) return from;
   const auto span = std::lower_bound(spans_.begin(), spans_.end(), from, [](const OpenSpan& s, Time t) { return s.close < t; });
   return span == spans_.end() ? kNever : std::max(from, span->open);
+}
+
+Time ShopHours::attended_until(Time until) const {
+  if (spans_.empty()) return until;
+  const auto past = std::upper_bound(spans_.begin(), spans_.end(), until, [](Time t, const OpenSpan& s) { return t < s.open; });
+  return past == spans_.begin() ? -1 : std::min(until, std::prev(past)->close);
 }
 
 Time ShopHours::open_between(Time from, Time to) const {

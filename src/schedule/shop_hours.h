@@ -45,6 +45,9 @@ class ShopHours {
   /// where no hours are known; kNever if they end before.
   Time attended_from(Time from) const;
 
+  /// The last such moment at or before `until`; -1 if there is none.
+  Time attended_until(Time until) const;
+
   /// Open seconds in [from, to).
   Time open_between(Time from, Time to) const;
 

@@ -174,6 +174,14 @@ Time StationBook::blocked_together(int task, const Need& need, const Spot& spot)
   return next;
 }
 
+/// When an oven that has gone cold since `last` is warm, at `start` at the earliest: somebody is there to switch it on, and it
+/// does not stand warm for longer than it stays so by itself.
+Time StationBook::warm_from_cold(const Station& oven, Time last, Time start) const {
+  const Time free = std::max<Time>(last, 0), on = std::max(free, start - oven.warm_up), attended = set_.hours.attended_until(on);
+  const bool before = attended >= free && on - attended <= oven.stays_warm;
+  return (before ? on : set_.hours.attended_from(on)) + oven.warm_up;
+}
+
 Time StationBook::blocked_warmth(int task, const Need& need, const Spot& spot) const {
   const Station& oven = station(need.resource);
   const Time to = release(task, need, spot.end);
@@ -188,10 +196,11 @@ Time StationBook::blocked_warmth(int task, const Need& need, const Spot& spot) c
       next = std::min(next, hold.from);
     }
   }
-  const Time from_cold = std::max<Time>(last, 0) + oven.warm_up;
-  if (spot.start - last > oven.stays_warm && spot.start < from_cold) return from_cold;
+  if (spot.start - last > oven.stays_warm) {
+    if (const Time warm = warm_from_cold(oven, last, spot.start); warm > spot.start) return warm;
+  }
   const Time rest = next - std::max(to, last);
-  if (next < kNever && rest > oven.stays_warm && rest < oven.warm_up)
+  if (next < kNever && rest > oven.stays_warm && warm_from_cold(oven, std::max(to, last), next) > next)
     return spot.start + rest - oven.stays_warm;
   return spot.start;
 }

@@ -62,6 +62,7 @@ class StationBook {
   Time blocked_capacity(int task, const Need& need, const Spot& spot) const;
   Time blocked_single(int task, const Need& need, const Spot& spot) const;
   Time blocked_together(int task, const Need& need, const Spot& spot) const;
+  Time warm_from_cold(const Station& oven, Time last, Time start) const;
   Time blocked_warmth(int task, const Need& need, const Spot& spot) const;
   Time blocked_families(int task, const Need& need, const Spot& spot) const;
   Time blocked_apart(int task, const Spot& spot) const;

@@ -300,6 +300,46 @@ TEST_CASE("what needs no hands is begun while somebody is there, or by itself", 
   CHECK(check(work, late).front().message == "bake (unit 1) begins while nobody is there to begin it");
 }
 
+TEST_CASE("a station that went cold is switched on when somebody is there", "[schedule]") {
+  plan::Work work = one_person_from_nine_to_five();
+  work.units = 1;
+  const auto at = [](int hour, int minute) { return Instant(hour * 3600 + minute * 60); };
+  work.hours = {{at(17, 20), at(17, 30)}, {at(24 + 8, 30), at(24 + 12, 30)}, {at(24 + 13, 30), at(24 + 17, 30)}};
+  work.start = at(17, 20);
+  work.resources.push_back({ResourceId("cup"), "cup", plan::Resource::Kind::station, 1, {}, {}, {}, true});
+  work.resources.back().warm_up = minutes(45);
+  plan::Step bake;
+  bake.id = StepId("bake");
+  bake.timing.setup = minutes(2);
+  bake.timing.unattended = minutes(120);
+  bake.timing.uses = {{ResourceId("cup"), 1, true, {}, {}}};
+  work.steps.push_back(bake);
+  plan::Schedule made = schedule::solve(work, quick());
+  CHECK(check(work, made).empty());
+  CHECK(made.status == plan::Schedule::Status::optimal);
+  REQUIRE(made.operations.size() == 1);
+  CHECK(made.operations[0].start == at(24 + 9, 15));
+  CHECK(made.operations[0].because == "'cup' warms up for 45 min");
+  // At 8:30 nobody has switched it on.
+  plan::Operation& op = made.operations[0];
+  for (Instant* moment : {&op.start, &op.hands_end, &op.end, &made.finish}) *moment = *moment - minutes(45);
+  made.makespan = made.finish - made.start;
+  made.bound = made.makespan;
+  REQUIRE(check(work, made).size() == 1);
+  CHECK(check(work, made)[0].message == "bake (unit 1) needs cup warm, and nobody is there to switch it on");
+  // Over a noon break it stands warm for as long as it stays so by itself.
+  work.hours.erase(work.hours.begin());
+  work.hours[0].open = work.start = at(24 + 12, 0);
+  CHECK(schedule::solve(work, quick()).operations[0].start == at(24 + 14, 15));
+  work.resources.back().stays_warm = minutes(15);
+  made = schedule::solve(work, quick());
+  CHECK(check(work, made).empty());
+  CHECK(made.operations[0].start == at(24 + 13, 30));
+  CHECK(made.operations[0].because == "the shop opens; 'cup' is switched on 1 h before");
+  work.hours.erase(work.hours.begin());
+  CHECK(schedule::solve(work, quick()).operations[0].start == at(24 + 14, 15));
+}
+
 TEST_CASE("unit 1 is looked at in a later step before the others follow", "[schedule]") {
   plan::Work work = one_person_from_nine_to_five();
   work.units = 4;
@@ -378,7 +418,13 @@ TEST_CASE("shop hours agree with going second by second", "[schedule][twin]") {
           if (hours.start_from(at, length, pause) != first) FAIL("start_from");
           if (hours.start_until(at, length, pause) != last) FAIL("start_until");
           if (hours.start_for_end(at, length, pause) != last_for_end) FAIL("start_for_end");
-          if (first == at && hours.end_of(at, length, pause) != end(at, length, pause)) FAIL("end_of");
+          {
+          const auto there = [&](Time t) { return open[static_cast<std::size_t>(t)] || (t > 0 && open[static_cast<std::size_t>(t - 1)]); };
+          Time last_there = at;
+          while (last_there >= 0 && !there(last_there)) --last_there;
+          if (hours.attended_until(at) != last_there) FAIL("attended_until");
+        }
+        if (first == at && hours.end_of(at, length, pause) != end(at, length, pause)) FAIL("end_of");
         }
       }
     }
