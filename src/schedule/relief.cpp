@@ -136,8 +136,11 @@ plan::Work with_one_more(const plan::Work& work, const std::vector<ResourceId>& 
   return more;
 }
 
+/// Of `people`, or of everybody where nobody is named.
 bool some_away(const plan::Work& work, const std::vector<ResourceId>& people) {
-  return std::any_of(work.resources.begin(), work.resources.end(), [&](const plan::Resource& r) { return !r.away.empty() && std::find(people.begin(), people.end(), r.id) != people.end(); });
+  return std::any_of(work.resources.begin(), work.resources.end(), [&](const plan::Resource& r) {
+    return !r.away.empty() && (people.empty() || std::find(people.begin(), people.end(), r.id) != people.end());
+  });
 }
 
 std::string quoted_some(const std::vector<std::string>& steps) {
@@ -159,7 +162,8 @@ void add_people(const plan::Work& work, std::vector<Change>& out) {
   }
   for (const auto& [people, steps] : steps_of) {
     const std::string hours = some_away(work, people) ? ", in all shop hours" : "";
-    const std::string text = !people.empty() ? fmt::format("another person who may do {}{}", quoted_some(steps), hours) : there <= 1 ? "a second pair of hands" : "another pair of hands";
+    const std::string who = !people.empty() ? fmt::format("another person who may do {}", quoted_some(steps)) : there <= 1 ? "a second pair of hands" : "another pair of hands";
+    const std::string text = who + hours;
     out.push_back({text, with_one_more(work, people)});
   }
 }

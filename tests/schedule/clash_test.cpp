@@ -172,6 +172,12 @@ TEST_CASE("who else would help is told by what they may do", "[schedule]") {
   CHECK(made.reliefs[0].text == "another person who may do 'file'");
   CHECK(made.reliefs[0].saves == minutes(40));
   for (const Relief& r : made.reliefs) CHECK(r.text.find("pair of hands") == std::string::npos);
+  // Where somebody has hours of their own, the saving is that of one who has those of the shop.
+  work.steps[0].timing.people.clear();
+  work.resources[1].away = work.hours;
+  const Schedule alone = schedule::solve(work);
+  REQUIRE_FALSE(alone.reliefs.empty());
+  CHECK(alone.reliefs[0].text == "another pair of hands, in all shop hours");
 }
 
 TEST_CASE("work that cannot be done is answered at once, with the reason", "[schedule][errors]") {
