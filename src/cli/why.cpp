@@ -228,6 +228,15 @@ int two_steps(const Screen& screen, const plan::Plan& plan, const StepId& a, con
   return kDone;
 }
 
+/// The steps at a station, or with a fixture, of that name; empty: none is called so.
+std::string steps_at(const plan::Plan& plan, const std::string& name) {
+  std::vector<std::string> steps;
+  for (const plan::Step& s : plan.work.steps) {
+    if (std::any_of(s.timing.uses.begin(), s.timing.uses.end(), [&](const plan::Use& u) { return u.resource.text == name; })) steps.push_back("'" + s.id.text + "'");
+  }
+  return listed(steps);
+}
+
 Diagnostics unknown(const plan::Plan& plan, const std::vector<std::string>& asked) {
   std::vector<std::string> known;
   for (const plan::Step& s : plan.work.steps) known.push_back(s.id.text);
@@ -238,6 +247,10 @@ Diagnostics unknown(const plan::Plan& plan, const std::vector<std::string>& aske
     if (id == "oven" || id == "stencil") {
       const char* what = id == "oven" ? "profile" : "stencil";
       faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("the sheet of this job has no page '{}'", id), fmt::format("name what it is made of: <file what=\"{}\" path=\"...\"/>", what)));
+      continue;
+    }
+    if (const std::string steps = steps_at(plan, id); !steps.empty()) {
+      faults.push_back(error("step-unknown", {plan.head.file, 0, 0}, fmt::format("'{}' is no step but what steps are done at or with", id), "name a step that uses it: " + steps));
       continue;
     }
     const auto near = closest(id, known);
