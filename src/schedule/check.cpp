@@ -157,9 +157,16 @@ Duration open_between(const plan::Work& work, Instant from, Instant to) {
   return sum;
 }
 
-bool opens_at(const plan::Work& work, Instant at) {
-  return std::any_of(work.hours.begin(), work.hours.end(),
-                     [&](const plan::Interval& hours) { return hours.open <= at && at < hours.close; });
+/// Open seconds in which whoever does it is there; who may not pause is not asked here.
+Duration there_between(const CheckBench& bench, const plan::Step& step, const Operation& op, Instant from, Instant to) {
+  Duration sum = open_between(bench.work, from, to);
+  const plan::Resource* person = op.people.empty() || !step.timing.may_pause ? nullptr : bench.resource(op.people.front());
+  if (person == nullptr) return sum;
+  for (const plan::Interval& away : person->away) {
+    const Instant gone = std::max(away.open, from), back = std::min(away.close, to);
+    if (gone < back) sum = sum - open_between(bench.work, gone, back);
+  }
+  return sum;
 }
 
 /// Hands-on work lies in shop hours, and is as long as it says.
@@ -169,10 +176,10 @@ void check_hands(CheckBench& bench, const plan::Step& step, const Operation& op)
       bench.report("schedule-time", op, "has no hands-on time but hands that end later");
     return;
   }
-  const Duration open = open_between(bench.work, op.start, op.hands_end);
-  const bool ends_open =
-      open_between(bench.work, Instant(op.hands_end.seconds - 1), op.hands_end).seconds == 1;
-  if (!opens_at(bench.work, op.start) || !ends_open) {
+  const Duration open = there_between(bench, step, op, op.start, op.hands_end);
+  const bool begins_open = there_between(bench, step, op, op.start, op.start + Duration(1)).seconds == 1;
+  const bool ends_open = there_between(bench, step, op, Instant(op.hands_end.seconds - 1), op.hands_end).seconds == 1;
+  if (!begins_open || !ends_open) {
     bench.report("schedule-time", op, "has hands-on work outside shop hours");
   } else if (step.timing.may_pause ? open != op.hands_on
                                    : open != op.hands_on || op.hands_end - op.start != op.hands_on) {

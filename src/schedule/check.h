@@ -21,7 +21,7 @@ namespace handlot::schedule {
 ///               what runs without hands from its start on begins in shop hours, closing time counted, or at the
 ///               end of what it follows, on no station that that one does not have
 ///   people      one allowed person an operation that has hands; nobody does two things at once, or is away from its start
-///               to the end of the hands
+///               to the end of the hands, unless it may pause: then nobody works at it while they are away
 ///   resources   at no moment more in use than there is; held from start to end, plus hold_after_end, and at
 ///   least until
 ///               the step of `until_start_of` starts (per_unit: each unit's share by itself; else when the

@@ -192,10 +192,11 @@ void check_people(CheckBench& bench) {
     }
     for (const ResourceId& id : op.people) {
       const Resource* person = bench.resource(id);
+      const bool pauses = bench.step(op.step)->timing.may_pause;
       const bool may = allowed.empty() || std::find(allowed.begin(), allowed.end(), id) != allowed.end();
       if (person == nullptr || person->kind != Resource::Kind::person || !may) {
         bench.report("schedule-people", op, fmt::format("cannot be done by '{}'", id.text));
-      } else if (std::any_of(person->away.begin(), person->away.end(), [&](const plan::Interval& away) { return op.start < away.close && away.open < op.hands_end; })) {
+      } else if (!pauses && std::any_of(person->away.begin(), person->away.end(), [&](const plan::Interval& away) { return op.start < away.close && away.open < op.hands_end; })) {
         bench.report("schedule-people", op, fmt::format("is done by '{}', who is away meanwhile", id.text));
       }
     }

@@ -192,6 +192,8 @@ class Inspection {
     if (hours_.total() == 0) {
       add("schedule-hours", step.place,
           fmt::format("'{}' needs {} of hands-on work, and the shop is never open", step.id.text, need));
+    } else if (away_too_often(step, longest)) {
+      return;
     } else if (!step.timing.may_pause && longest > hours_.longest_span()) {
       add("schedule-hours", step.place,
           fmt::format("'{}' needs {} of hands-on work in one go, and the longest stretch of shop hours is {}",
@@ -200,17 +202,15 @@ class Inspection {
       add("schedule-hours", step.place,
           fmt::format("'{}' needs {} of hands-on work, and the calendar has {} of shop hours in all",
                       step.id.text, need, in_words(Duration(hours_.total()))));
-    } else {
-      presence(step, longest);
     }
   }
 
-  /// How long somebody may be at work from one absence to the next: in one go, or with pauses while the shop is shut.
+  /// How long somebody may be at work: in one go, or with pauses.
   Time at_work(const plan::Resource& person, bool may_pause) const {
     Time most = 0, from = 0;
     const auto stretch = [&](Time to) {
       if (may_pause) {
-        most = std::max(most, hours_.open_between(from, to));
+        most += hours_.open_between(from, to);
         return;
       }
       for (const OpenSpan& open : hours_.spans()) most = std::max(most, std::min(to, open.close) - std::max(from, open.open));
@@ -223,18 +223,20 @@ class Inspection {
     return most;
   }
 
-  void presence(const plan::Step& step, Time longest) {
+  /// Those who may do it are away too often, which the shop's own hours do not say.
+  bool away_too_often(const plan::Step& step, Time longest) {
     const auto& named = step.timing.people;
     Time most = 0;
     for (const plan::Resource& r : work_.resources) {
       if (r.kind != plan::Resource::Kind::person || (!named.empty() && std::find(named.begin(), named.end(), r.id) == named.end())) continue;
-      if (r.away.empty()) return;
+      if (r.away.empty()) return false;
       most = std::max(most, at_work(r, step.timing.may_pause));
     }
-    if (longest <= most) return;
+    if (longest <= most) return false;
     add("schedule-hours", step.place,
-        fmt::format("'{}' needs {} of hands-on work, and nobody who may do it is there for longer than {} from one absence to the next", step.id.text,
-                    in_words(Duration(longest)), in_words(Duration(most))));
+        fmt::format("'{}' needs {} of hands-on work{}, and nobody who may do it is there for longer than {}{}", step.id.text, in_words(Duration(longest)),
+                    step.timing.may_pause ? "" : " in one go", in_words(Duration(most)), step.timing.may_pause ? " in all" : ""));
+    return true;
   }
 
   void window(const plan::Constraint& c) {

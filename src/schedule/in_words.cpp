@@ -36,7 +36,7 @@ class Teller {
     op.first_unit = t.run.first;
     op.last_unit = t.run.last;
     op.start = moment(start(task));
-    op.hands_end = moment(hands_end(set_, task, start(task), change(task)));
+    op.hands_end = moment(hands_end(set_, placed_, task));
     op.end = moment(end(task));
     op.hands_on = Duration(t.hands + change(task));
     op.uses = work_.steps[at(t.step)].timing.uses;
@@ -48,7 +48,7 @@ class Teller {
  private:
   Time start(int task) const { return placed_.start[at(task)]; }
   Time change(int task) const { return placed_.change[at(task)]; }
-  Time end(int task) const { return task_end(set_, task, start(task), change(task)); }
+  Time end(int task) const { return task_end(set_, placed_, task); }
   Instant moment(Time t) const { return work_.start + Duration(t); }
 
   std::string name(int task) const {
@@ -109,7 +109,7 @@ class Teller {
     for (std::size_t o = 0; o < set_.tasks.size(); ++o) {
       const int other = static_cast<int>(o);
       if (other == task || placed_.person[o] != placed_.person[at(task)]) continue;
-      if (hands_end(set_, other, start(other), change(other)) == start(task) &&
+      if (hands_end(set_, placed_, other) == start(task) &&
           set_.tasks[o].hands + change(other) > 0) {
         return fmt::format("hands come free from {}", name(other));
       }

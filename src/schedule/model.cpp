@@ -34,6 +34,7 @@ Model::Model(const plan::Work& work, Question question, std::uint64_t seed)
       question_(std::move(question)),
       hours_(work.hours, work.start),
       attended_(with_closing_time(work)),
+      presence_(presence_of(work)),
       reach_(work),
       solver_(std::make_unique<engine::Solver>(seed)),
       by_step_(work.steps.size()),
@@ -297,9 +298,7 @@ void Model::add_times(int number) {
   if (s.options.size() > 1)
     WorkingTime::post(solver_->state(), hours_, {s.start, s.hands_end, hands, pause, kAlways, false});
   for (const Option& option : s.options) {
-    if (s.hands_end != s.start)
-      WorkingTime::post(solver_->state(), hours_,
-                        {s.start, s.hands_end, option.hands, pause, option.when, true});
+    if (s.hands_end != s.start) add_hands_end(s, option);
     if (alone == most_alone) continue;
     after({s.hands_end, 0}, s.end, option.alone, option.when);
     after(s.end, {s.hands_end, 0}, -option.alone, option.when);
@@ -311,6 +310,17 @@ void Model::add_times(int number) {
   for (const auto& [a, b] : same) {
     after(a, b, 0, ~s.present);
     after(b, a, 0, ~s.present);
+  }
+}
+
+/// Who may pause does so over absences of their own too.
+void Model::add_hands_end(const Slot& s, const Option& option) {
+  const bool pause = timing(s.step).may_pause;
+  const bool own = pause && option.hands > 0 && std::any_of(s.people.begin(), s.people.end(), [&](const auto& p) { return !stations_[at(p.first)].away.empty(); });
+  WorkingTime::post(solver_->state(), hours_, {s.start, s.hands_end, option.hands, pause, option.when, !own});
+  for (const auto& [person, does] : s.people) {
+    const ShopHours& hours = stations_[at(person)].away.empty() ? hours_ : presence_[at(person)];
+    if (own) WorkingTime::post(solver_->state(), hours, {s.start, s.hands_end, option.hands, true, solver_->all_of({option.when, does}), true});
   }
 }
 

@@ -122,6 +122,7 @@ class Model {
   void add_people(Slot& slot);
   void split_by_change(Slot& slot);
   void add_times(int number);
+  void add_hands_end(const Slot& slot, const Option& option);
   void add_finish();
   void add_setups();
   engine::Var time_variable(Time low, Time high);
@@ -156,6 +157,7 @@ class Model {
   Question question_;
   ShopHours hours_;
   ShopHours attended_;  ///< with the moments of closing
+  std::vector<ShopHours> presence_;  ///< of each resource, where they are not those of the shop
   Reach reach_;
   std::vector<Station> stations_;
   std::vector<int> families_;  ///< of each step, 0 = none

@@ -184,6 +184,7 @@ void Model::add_absences() {
   if (std::all_of(stations_.begin(), stations_.end(), [](const Station& s) { return s.away.empty(); })) return;
   guard(told("schedule-people", "nobody works while they are away"));
   for (const Slot& s : slots_) {
+    if (timing(s.step).may_pause) continue;
     for (const auto& [person, does] : s.people) {
       for (const OpenSpan& away : stations_[static_cast<std::size_t>(person)].away) {
         if (!s.moves || solver_->low(s.start) >= away.close || solver_->high(s.hands_end) <= away.open) continue;

@@ -25,8 +25,7 @@ class Pushing {
     std::stable_sort(order_.begin(), order_.end(), [&](int a, int b) { return placement.start[at(a)] < placement.start[at(b)]; });
     spots_.resize(order_.size());
     for (const int t : order_) {
-      const Time start = placement.start[at(t)], change = placement.change[at(t)];
-      enter(t, {start, hands_end(set, t, start, change), task_end(set, t, start, change), change, placement.person[at(t)]});
+      enter(t, {placement.start[at(t)], hands_end(set, placement, t), task_end(set, placement, t), placement.change[at(t)], placement.person[at(t)]});
     }
   }
 

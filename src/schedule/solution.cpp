@@ -24,7 +24,7 @@ Time waiting_of(const TaskSet& set, const Placement& p) {
     for (std::size_t t = 0; t < set.tasks.size(); ++t) {
       if (p.person[t] != static_cast<int>(r)) continue;
       first = std::min(first, p.start[t]);
-      last = std::max(last, hands_end(set, static_cast<int>(t), p.start[t], p.change[t]));
+      last = std::max(last, hands_end(set, p, static_cast<int>(t)));
       busy += set.tasks[t].hands + p.change[t];
     }
     if (first < last) sum += set.hours.open_between(first, last) - away_between(set, r, first, last) - busy;
@@ -35,8 +35,7 @@ Time waiting_of(const TaskSet& set, const Placement& p) {
 Time tightness_of(const TaskSet& set, const Placement& p) {
   Time least = kNever;
   const auto event = [&](int task, plan::Edge edge) {
-    const auto t = static_cast<std::size_t>(task);
-    return edge == plan::Edge::start ? p.start[t] : task_end(set, task, p.start[t], p.change[t]);
+    return edge == plan::Edge::start ? p.start[static_cast<std::size_t>(task)] : task_end(set, p, task);
   };
   for (const Link& link : set.links) {
     if (link.max == kNever) continue;

@@ -29,9 +29,6 @@ StationBook::StationBook(const TaskSet& set)
       for (const int until : need.until) released_by_[at(until)].push_back(static_cast<int>(t));
     }
   }
-  for (std::size_t r = 0; r < set.stations.size(); ++r) {
-    for (const OpenSpan& away : set.stations[r].away) holds_[r].push_back({away.open, away.close, 1, kNoTask, -1});
-  }
   for (std::size_t a = 0; a < set.apart.size(); ++a) {
     apart_[at(set.apart[a].step_a)].push_back(static_cast<int>(a));
     if (set.apart[a].step_b != set.apart[a].step_a)
@@ -98,16 +95,28 @@ std::size_t StationBook::first_after(int resource, Time moment) const {
   return i;
 }
 
-Time StationBook::blocked_people(int task, Spot& spot) const {
-  const Time length = spot.hands_end - spot.start;
-  if (length == 0) return spot.start;
-  Time soonest = kNever;
-  for (const int person : task_of(task).people) {
-    Time free = spot.start;
-    const auto& all = holds(person);
+/// When a person has that much time in one piece; `pauses`: their absences are none of it.
+Time StationBook::free_from(int person, Time from, Time length, bool pauses) const {
+  const auto& all = holds(person);
+  for (Time free = from;; from = free) {
     for (std::size_t i = first_after(person, free); i < all.size() && all[i].from < free + length; ++i) {
       free = std::max(free, all[i].to);
     }
+    for (const OpenSpan& away : station(person).away) {
+      if (!pauses && away.open < free + length && free < away.close) free = away.close;
+    }
+    if (free == from) return free;
+  }
+}
+
+/// Of the one that the spot is for, or else of all who may do the task.
+Time StationBook::blocked_people(int task, Spot& spot) const {
+  const Time length = spot.hands_end - spot.start;
+  if (length == 0) return spot.start;
+  if (spot.person >= 0) return free_from(spot.person, spot.start, length, true);
+  Time soonest = kNever;
+  for (const int person : task_of(task).people) {
+    const Time free = free_from(person, spot.start, length, false);
     if (free < soonest) {
       soonest = free;
       spot.person = person;
@@ -260,10 +269,10 @@ Time StationBook::blocked(int task, Spot& spot) const {
 }
 
 /// The first start that does not end before `earliest_end`.
-Time StationBook::next_start(int task, const Spot& spot, Time earliest_end) const {
+Time StationBook::next_start(int task, const Spot& spot, const ShopHours& hours, Time earliest_end) const {
   const Task& t = task_of(task);
   const Time length = t.hands + spot.change, wanted = earliest_end - t.alone;
-  return std::max(spot.start + 1, set_.hours.start_for_end(wanted - 1, length, t.may_pause) + 1);
+  return std::max(spot.start + 1, hours.start_for_end(wanted - 1, length, t.may_pause) + 1);
 }
 
 /// When somebody is there to begin what needs no hands, unless it begins by itself.
@@ -274,12 +283,31 @@ Time StationBook::begun_from(int task, const Spot& spot) const {
   return by_itself ? spot.start : set_.hours.attended_from(spot.start);
 }
 
-std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end) const {
+/// Whoever does it works at it in hours of their own.
+bool StationBook::pauses_for_absences(int task) const {
   const Task& t = task_of(task);
+  return t.may_pause && t.hands > 0 && std::any_of(t.people.begin(), t.people.end(), [&](int person) { return !station(person).away.empty(); });
+}
+
+std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end) const {
+  if (!pauses_for_absences(task)) return fit(task, earliest, earliest_end, -1);
+  std::optional<Spot> first;
+  for (const int person : task_of(task).people) {
+    const auto spot = fit(task, earliest, earliest_end, person);
+    if (spot && (!first || spot->end < first->end)) first = spot;
+  }
+  return first;
+}
+
+/// The same for one person, or with -1 for any who may do it and is not away meanwhile.
+std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end, int person) const {
+  const Task& t = task_of(task);
+  const ShopHours& hours = hours_at(set_, task, person);
   for (Time from = earliest; from < kNever;) {
     Spot spot;
+    spot.person = person;
     spot.change = change_over(task, from);
-    spot.start = set_.hours.start_from(from, t.hands + spot.change, t.may_pause);
+    spot.start = hours.start_from(from, t.hands + spot.change, t.may_pause);
     if (spot.start >= kNever) return std::nullopt;
     if (const Time begun = begun_from(task, spot); begun > spot.start) {
       from = begun;
@@ -289,10 +317,10 @@ std::optional<Spot> StationBook::fit(int task, Time earliest, Time earliest_end)
       from = spot.start;  // the change-over may be another one there
       if (change_over(task, from) != spot.change) continue;
     }
-    spot.hands_end = set_.hours.end_of(spot.start, t.hands + spot.change, t.may_pause);
+    spot.hands_end = hours.end_of(spot.start, t.hands + spot.change, t.may_pause);
     if (spot.hands_end >= kNever) return std::nullopt;
     spot.end = spot.hands_end + t.alone;
-    const Time next = spot.end < earliest_end ? next_start(task, spot, earliest_end) : blocked(task, spot);
+    const Time next = spot.end < earliest_end ? next_start(task, spot, hours, earliest_end) : blocked(task, spot);
     if (next <= spot.start) return spot;
     from = next;
   }

@@ -23,7 +23,7 @@ class StationBook {
  public:
   explicit StationBook(const TaskSet& set);
 
-  /// The first spot for `task` that starts at or after `earliest` and ends at or after `earliest_end`, with
+  /// The first spot for `task` (of those of several people who pause each in their own way, the one that ends first) that starts at or after `earliest` and ends at or after `earliest_end`, with
   /// everything entered left where it is. None if a resource is held by a task whose end is not known yet, or
   /// hours run out.
   std::optional<Spot> fit(int task, Time earliest, Time earliest_end) const;
@@ -37,7 +37,6 @@ class StationBook {
   Placement placement() const;
 
  private:
-  static constexpr int kNoTask = -1;  ///< a person is away
   struct Hold {
     Time from = 0;
     Time to = 0;
@@ -54,10 +53,13 @@ class StationBook {
   Time release(const Hold& hold, int asking, Time asking_start) const;
   Time change_over(int task, Time start) const;
   std::optional<int> before_on(int resource, int task, Time start) const;
-  Time next_start(int task, const Spot& spot, Time earliest_end) const;
+  bool pauses_for_absences(int task) const;
+  std::optional<Spot> fit(int task, Time earliest, Time earliest_end, int person) const;
+  Time next_start(int task, const Spot& spot, const ShopHours& hours, Time earliest_end) const;
   Time begun_from(int task, const Spot& spot) const;
 
   // Each gives the moment to try next, or spot.start when nothing is in the way, or kNever.
+  Time free_from(int person, Time from, Time length, bool pauses) const;
   Time blocked_people(int task, Spot& spot) const;
   Time blocked_capacity(int task, const Need& need, const Spot& spot) const;
   Time blocked_single(int task, const Need& need, const Spot& spot) const;

@@ -19,7 +19,7 @@ class Cutter {
   Cutter(const Numbers& numbers, const std::vector<int>& sizes)
       : numbers_(numbers),
         work_(numbers.work()),
-        set_{ShopHours(work_.hours, work_.start), {}, {}, {}, {}, {}, sizes} {}
+        set_{ShopHours(work_.hours, work_.start), presence_of(work_), {}, {}, {}, {}, {}, sizes} {}
 
   TaskSet cut() {
     set_.stations = stations_of(work_);
@@ -241,19 +241,42 @@ std::vector<Station> stations_of(const plan::Work& work) {
   return all;
 }
 
-Time hands_end(const TaskSet& set, int task, Time start, Time change) {
-  const Task& t = set.tasks[static_cast<std::size_t>(task)];
-  return set.hours.end_of(start, t.hands + change, t.may_pause);
+std::vector<ShopHours> presence_of(const plan::Work& work) {
+  std::vector<ShopHours> all;
+  for (const plan::Resource& r : work.resources) {
+    std::vector<plan::Interval> there;
+    for (const plan::Interval& open : r.away.empty() ? std::vector<plan::Interval>{} : work.hours) {
+      Instant from = open.open;
+      for (const plan::Interval& away : r.away) {
+        if (away.close <= from || away.open >= open.close) continue;
+        if (from < away.open) there.push_back({from, away.open});
+        from = away.close;
+      }
+      if (from < open.close) there.push_back({from, open.close});
+    }
+    all.emplace_back(there, work.start);
+  }
+  return all;
 }
 
-Time task_end(const TaskSet& set, int task, Time start, Time change) {
-  return hands_end(set, task, start, change) + set.tasks[static_cast<std::size_t>(task)].alone;
+const ShopHours& hours_at(const TaskSet& set, int task, int person) {
+  const bool own = person >= 0 && set.tasks[static_cast<std::size_t>(task)].may_pause && !set.stations[static_cast<std::size_t>(person)].away.empty();
+  return own ? set.presence[static_cast<std::size_t>(person)] : set.hours;
+}
+
+Time hands_end(const TaskSet& set, const Placement& placement, int task) {
+  const auto t = static_cast<std::size_t>(task);
+  return hours_at(set, task, placement.person[t]).end_of(placement.start[t], set.tasks[t].hands + placement.change[t], set.tasks[t].may_pause);
+}
+
+Time task_end(const TaskSet& set, const Placement& placement, int task) {
+  return hands_end(set, placement, task) + set.tasks[static_cast<std::size_t>(task)].alone;
 }
 
 Time finish_of(const TaskSet& set, const Placement& placement) {
   Time finish = 0;
   for (std::size_t t = 0; t < set.tasks.size(); ++t) {
-    finish = std::max(finish, task_end(set, static_cast<int>(t), placement.start[t], placement.change[t]));
+    finish = std::max(finish, task_end(set, placement, static_cast<int>(t)));
   }
   return finish;
 }

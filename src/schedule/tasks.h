@@ -92,10 +92,14 @@ struct Station {
 
 std::vector<Station> stations_of(const plan::Work& work);
 
+/// The shop hours in which each person is there who is away at times; none of the others, who have those of the shop.
+std::vector<ShopHours> presence_of(const plan::Work& work);
+
 /// The work for one choice of sub-batch sizes. Tasks stand by step, then by run.
 struct TaskSet {
   ShopHours hours;
-  std::vector<Station> stations;  ///< one a resource
+  std::vector<ShopHours> presence;  ///< one a resource
+  std::vector<Station> stations;    ///< one a resource
   std::vector<Task> tasks;
   std::vector<Link> links;
   std::vector<Apart> apart;
@@ -113,8 +117,11 @@ struct Placement {
   std::vector<int> person;   ///< resource number, -1 for nobody
 };
 
-Time hands_end(const TaskSet& set, int task, Time start, Time change);
-Time task_end(const TaskSet& set, int task, Time start, Time change);
+/// The hours in which `person` (-1: nobody) works at a task: who may pause does so over an absence too.
+const ShopHours& hours_at(const TaskSet& set, int task, int person);
+
+Time hands_end(const TaskSet& set, const Placement& placement, int task);
+Time task_end(const TaskSet& set, const Placement& placement, int task);
 Time finish_of(const TaskSet& set, const Placement& placement);
 
 /// In words again, with `because` filled in. Status, bound, batches, reliefs and clash are left to the

@@ -107,17 +107,18 @@ class Search {
     });
   }
 
-  /// Hands from `start` second by second; false if they do not fit.
-  bool lay(Op& op, std::int64_t start, std::int64_t change) const {
+  /// Hands from `start` second by second; false if they do not fit. Those of `person` rest while they are away, if they may.
+  bool lay(Op& op, std::int64_t start, std::int64_t change, const Resource* person) const {
     const Timing& t = timing(op.step);
     const std::int64_t run = t.run.seconds * (t.run_per_unit ? op.last - op.first + 1 : 1);
     op.hands = change + t.setup.seconds + (t.hands_on ? run : 0) +
                (t.first_piece && op.first == 1 ? t.first_piece_check.seconds : 0);
     op.start = start;
     std::int64_t now = start, left = op.hands;
-    if (left > 0 && !open(now)) return false;
+    const auto there = [&](std::int64_t second) { return open(second) && (person == nullptr || !is_away(*person, second)); };
+    if (left > 0 && !there(now)) return false;
     while (left > 0) {
-      if (open(now)) {
+      if (there(now)) {
         --left;
       } else if (!t.may_pause) {
         return false;
@@ -213,30 +214,33 @@ class Search {
     }
     for (const std::int64_t change : {std::int64_t{0}, most_change}) {
       for (std::int64_t start = 0; start <= (timing(op.step).at_start ? 0 : finish_); ++start) {
-        if (lay(op, start, change)) with_people(op);
+        if (lay(op, start, change, nullptr)) with_people(op, change);
         if (over()) return;
       }
       if (most_change == 0) return;
     }
   }
 
+  bool is_away(const Resource& person, std::int64_t second) const {
+    return std::any_of(person.away.begin(), person.away.end(), [&](const Interval& a) { return a.open.seconds - work_.start.seconds <= second && second < a.close.seconds - work_.start.seconds; });
+  }
+
   /// Some second of the hands, from the first to the last, is one of absence.
   bool away(const Resource& person, const Op& op) const {
     for (std::int64_t second = op.start; second < op.hands_end; ++second) {
-      for (const Interval& a : person.away) {
-        if (a.open.seconds - work_.start.seconds <= second && second < a.close.seconds - work_.start.seconds) return true;
-      }
+      if (is_away(person, second)) return true;
     }
     return false;
   }
 
-  void with_people(Op& op) {
+  void with_people(Op& op, std::int64_t change) {
     if (op.hands == 0) {
       op.person = -1;
       return next(op);
     }
     for (std::size_t r = 0; r < work_.resources.size(); ++r) {
-      if (work_.resources[r].kind != Resource::Kind::person || away(work_.resources[r], op)) continue;
+      if (work_.resources[r].kind != Resource::Kind::person) continue;
+      if (timing(op.step).may_pause ? !lay(op, op.start, change, &work_.resources[r]) : away(work_.resources[r], op)) continue;
       op.person = static_cast<int>(r);
       next(op);
     }

@@ -152,11 +152,22 @@ TEST_CASE("who is away does nothing meanwhile, by the schedule and by the check"
   const auto never = schedule::solve(work, quick());
   CHECK(never.status == plan::Schedule::Status::infeasible);
   REQUIRE_FALSE(never.clash.empty());
-  CHECK(never.clash.front().text.find("nobody who may do it is there for longer than 1 h from one absence to the next") != std::string::npos);
+  CHECK(never.clash.front().text.find("nobody who may do it is there for longer than 1 h") != std::string::npos);
+  work.steps[0].timing.run = Duration(9 * 3600);  // longer than the shop is open, and still it is his hours that count
+  CHECK(schedule::solve(work, quick()).clash.front().text.find("nobody who may do it is there for longer than 1 h") != std::string::npos);
+  work.steps[0].timing.run = Duration(2 * 3600);
   work.resources[1].away.pop_back();  // there is the third day
-  const auto made_so = schedule::solve(work, quick());
+  auto made_so = schedule::solve(work, quick());
   CHECK(made_so.status == plan::Schedule::Status::optimal);
   CHECK(check(work, made_so).empty());
+  const bool pauses = work.steps[0].timing.may_pause;
+  CHECK(made_so.makespan == Duration(2 * 86400 + (pauses ? 1 : 2) * 3600));  // an hour, a day away, an hour
+  if (!pauses) return;
+  plan::Operation& saw = *std::find_if(made_so.operations.begin(), made_so.operations.end(), [](const auto& o) { return o.step.text == "saw"; });
+  CHECK(saw.hands_on == Duration(2 * 3600));
+  for (Instant* moment : {&saw.hands_end, &saw.end, &made_so.finish}) *moment = Instant(86400 + 2 * 3600);
+  made_so.makespan = made_so.bound = made_so.finish - made_so.start;
+  CHECK(check(work, made_so).front().message == "saw (unit 1) has hands-on work outside shop hours");
 }
 
 namespace {
