@@ -13,6 +13,12 @@ namespace {
 
 using rules::Facts;
 
+/// What stands for longer than anybody is at it, on a table where as many lie as there are, is in nobody's way there.
+bool lies_aside(const Facts& facts, const job::Step& step, const job::Station& station) {
+  const Duration hands = step.setup + (step.hands_on ? step.run * (step.run_per_unit ? facts.job.units : 1) : Duration(0));
+  return job::is_laid_out_on(station, facts.cards) && job::lies_alone(step) && step.unattended > hands && !station.together && station.change_over.seconds == 0;
+}
+
 plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Yield& yield) {
   plan::Timing t;
   t.whole_lot = step.whole_lot;
@@ -35,6 +41,7 @@ plan::Timing timing_of(const Facts& facts, const job::Step& step, const rules::Y
     use.count = step.takes_places;
     const job::Station* station = facts.job.station(step.station);
     use.per_unit = station != nullptr && job::places_for_each_unit(step, *station, facts.cards);
+    if (station != nullptr && !use.per_unit && lies_aside(facts, step, *station)) use.count = 0;
     t.uses.push_back(use);
   }
   for (const auto& held : yield.held) {
