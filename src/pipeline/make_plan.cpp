@@ -218,6 +218,26 @@ void schedule_with_looks(plan::Plan& plan, const schedule::Limits& limits, std::
   for (const plan::LookFirst& look : looks) plan.findings.push_back(looked_at_too_late(look, first));
 }
 
+/// What is in the way can be widened; nothing else need be.
+std::string ways_to_widen(const plan::Plan& plan) {
+  const auto& clash = plan.schedule.clash;
+  const auto names = [&](std::string_view rule) { return std::any_of(clash.begin(), clash.end(), [&](const plan::Reason& r) { return r.rule.text == rule; }); };
+  bool late = false, many = false;
+  for (const plan::Constraint& c : plan.work.constraints) {
+    const bool held = c.max && std::any_of(clash.begin(), clash.end(), [&](const plan::Reason& r) { return r.rule == c.reason.rule && r.text.find(c.reason.text) != std::string::npos; });
+    late = late || held;
+    for (const plan::Step& step : plan.work.steps) many = many || (held && (step.id == c.from.step || step.id == c.to.step) && (step.timing.whole_lot || step.timing.batch_min > 1));
+  }
+  if (clash.empty()) return "widen the shop hours, the latest ends or the counts of fixtures";
+  std::vector<std::string> ways;
+  if (late) ways.push_back("a longer latest end");
+  if (many && plan.work.units > 1) ways.push_back("smaller sub-batches");
+  if (names("schedule-people")) ways.push_back("another pair of hands");
+  if (names("schedule-hours")) ways.push_back("wider shop hours");
+  if (names("schedule-resources") || names("schedule-capacity")) ways.push_back("more of the places or fixtures");
+  return ways.empty() ? "leave one of them out, or give it more room" : fmt::format("what may free it: {}", fmt::join(ways, ", or "));
+}
+
 void schedule_it(const Request& request, plan::Plan& plan) {
   constexpr std::int64_t kLonger = 4, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
@@ -261,8 +281,8 @@ void schedule_it(const Request& request, plan::Plan& plan) {
     const bool too_long = std::any_of(plan.schedule.clash.begin(), plan.schedule.clash.end(), [](const plan::Reason& r) {
       return r.rule.text == "schedule-hours" && r.text.find("in one go") != std::string::npos;
     });
-    const char* const shop = too_long ? "write may-pause=\"yes\" if it may be left at closing time and taken up again, or widen the shop hours"
-                                      : "widen the shop hours, the latest ends or the counts of fixtures";
+    const std::string shop = too_long ? "write may-pause=\"yes\" if it may be left at closing time and taken up again, or widen the shop hours"
+                                      : ways_to_widen(plan);
     f.mend = ways.empty() ? shop : fmt::format("{} would free it", fmt::join(ways, ", or "));
     plan.findings.insert(plan.findings.begin(), std::move(f));
   }
