@@ -367,6 +367,7 @@ Result<Outcome> make_plan(const Request& request) {
   plan.work.apart = yield.apart;
   if (Diagnostics faults = fill_shop(outcome.job, outcome.cards, plan.work); !faults.empty()) return fail(std::move(faults));
   keep_apart(facts, plan.work);
+  keep_places_to_dry(facts, plan.work);
   send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));

@@ -49,6 +49,11 @@ std::vector<plan::Wait> waits_of(const rules::Facts& facts, const plan::Plan& pl
 /// life of parts that lie open in the room.
 void end_by_calendar(const rules::Facts& facts, std::vector<plan::Wait>& waits);
 
+/// What leaves a part wet takes the place where it dries with it: where a `dry` step follows on the same part, at a station with
+/// fewer places than units that is not loaded as one, the step before it holds that place too. Common practice, no source.
+/// Given    steps, constraints and resources of the work.
+void keep_places_to_dry(const rules::Facts& facts, plan::Work& work);
+
 /// A note where a stated sub-batch size is not kept: the lot can't be cut so, or unit 1 goes alone though the job does not say it.
 void sub_batches_as_stated(const rules::Facts& facts, const plan::Plan& plan, std::vector<plan::Finding>& findings);
 
