@@ -74,10 +74,17 @@ bool kept_from(const Facts& facts, const KnownOrder& order, const job::Step& fin
   return !faces.empty() && std::all_of(faces.begin(), faces.end(), bare);
 }
 
-/// Finishes put on in the job, unless they surely come later.
+/// Whether the part is there, or may be, when the step is done.
+bool may_be_there(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
+  const job::Step* comes = facts.job.installer(part);
+  if (comes == nullptr || comes == &step) return true;
+  return step.on == part || has(step.touches, part) || !order.before(step.id, comes->id);
+}
+
+/// Finishes put on in the job, unless they surely come later, or the part lay in its bag meanwhile.
 std::string finish_put_on(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
   for (const job::Step& s : facts.job.steps) {
-    if (&s == &step || !same_or_within(facts, s.on, part) || order.before(step.id, s.id) || kept_from(facts, order, s, step, part)) continue;
+    if (&s == &step || !same_or_within(facts, s.on, part) || order.before(step.id, s.id) || !may_be_there(facts, order, s, part) || kept_from(facts, order, s, step, part)) continue;
     if (s.process.text == "shellac") return "shellac";
     if (s.process.text == "lacquer") return "lacquer";
   }
@@ -181,13 +188,6 @@ void silicone_on_silicone(const Facts& facts, const job::Step& step, const catal
                    "take a grease that is no silicone and that the seal's maker passes, or fit the ring dry", {"", "seal handbooks: like oil in like rubber", Standing::memory});
   f.parts = {part};
   yield.findings.push_back(std::move(f));
-}
-
-/// Whether the part is there, or may be, when the step is done.
-bool may_be_there(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
-  const job::Step* comes = facts.job.installer(part);
-  if (comes == nullptr || comes == &step) return true;
-  return step.on == part || has(step.touches, part) || !order.before(step.id, comes->id);
 }
 
 /// Between the two the body was taped, or shut: what was put in may lie inside.

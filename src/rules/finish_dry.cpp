@@ -110,7 +110,7 @@ void finish_hard(const Facts& facts, const KnownOrder& order, const job::Step& c
   const auto full = finish == nullptr ? std::nullopt : finish->get<Duration>("full");
   if (!full || !film_card(*finish) || coats_a_board(coat)) return;
   const auto hard = finish->get<Duration>("hard"), dry = finish->get<Duration>("dry");
-  const std::set<PartId> coated = worked_on(facts, coat);
+  const std::set<PartId> coated = coated_by(facts, coat);
   for (const job::Step& later : facts.job.steps) {
     const catalogue::Card* over = finish_of(facts, later);
     const bool rubs = later.process.text == "polish" || levels_film(facts, later);
@@ -135,7 +135,7 @@ void finish_hard(const Facts& facts, const KnownOrder& order, const job::Step& c
 void finish_dry(const Facts& facts, const job::Step& coat, const job::Step& later, Yield& yield) {
   const catalogue::Card* finish = finish_of(facts, coat);
   if (finish == nullptr || leaves_it_alone(later) || facts.process(later).word_or("cure-needed", "handling") == "none") return;
-  const std::set<PartId> coated = worked_on(facts, coat);
+  const std::set<PartId> coated = coated_by(facts, coat);
   std::set<PartId> reached = worked_on(facts, later);
   if (coats_a_board(coat)) reached.merge(under_the_hands(facts, later));
   const PartId* shared = shared_part(coated, reached);
