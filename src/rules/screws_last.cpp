@@ -94,6 +94,16 @@ bool bench_group(const Facts& facts, const job::Part& screw, const job::Step& dr
   return std::find(joins.begin(), joins.end(), facts.job.installer(clamped)) == joins.end();
 }
 
+/// All that the screw holds is put together on a part of `whole`, by a step listed before that goes in itself.
+bool built_before_it_goes_in(const Facts& facts, const job::Step& drives, const job::Step& goes_in, const PartId& whole, const std::vector<PartId>& held) {
+  const std::vector<PartId> inside = facts.job.within(whole);
+  if (facts.job.assembly(whole) == nullptr || !(&drives < &goes_in) || !has(inside, drives.on)) return false;
+  return std::all_of(held.begin(), held.end(), [&](const PartId& id) {
+    const job::Step* put = facts.job.installer(id);
+    return has(inside, id) || (put != nullptr && (put == &drives || has(inside, put->on)));
+  });
+}
+
 bool names_it(const Facts& facts, const std::string& words, const job::Part& screw) {
   return names_part(facts, words, screw.id) || std::any_of(screw.clamps.begin(), screw.clamps.end(), [&](const PartId& p) { return names_part(facts, words, p); });
 }
@@ -143,7 +153,7 @@ void screws_last(const Facts& facts, const job::Part& screw, Yield& yield) {
       for (const PartId& id : chain) {
         if (std::find(mine.begin(), mine.end(), id) != mine.end()) break;
         const job::Step* first = facts.job.installer(id);
-        if (first == nullptr || first == &step) continue;
+        if (first == nullptr || first == &step || built_before_it_goes_in(facts, step, *first, id, held)) continue;
         yield.links.push_back(before(*first, step,
                                      reason(plan::ReasonKind::fastener, "screws-last",
                                             fmt::format("the screw {} {} {}, to be in place first", facts.name(screw.id), part == screw.into ? "bites into" : "holds", facts.name(part)),
