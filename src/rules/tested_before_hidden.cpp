@@ -31,12 +31,15 @@ PartId soldered_on(const Facts& facts, const PartId& part) {
   return soldered && !card.yes("display") && !card.yes("moving") && !card.yes("cell") ? in->on : PartId();
 }
 
+/// A test that says nothing more tests what it is on.
+bool tests_what_it_is_on(const job::Step& test, const PartId& part) { return test.process.text == "test" && test.tests.empty() && test.on == part; }
+
 bool proves(const Facts& facts, const job::Step& test, const PartId& part) {
   if (names(facts, test, part)) return true;
   // What wants no test of its own gets one where the job names it, and forces no order otherwise.
   if (!wants_test(facts.card_of(part))) return false;
   const PartId board = soldered_on(facts, part);
-  return tests_part(facts, test, part) || (!board.empty() && names(facts, test, board));
+  return tests_part(facts, test, part) || tests_what_it_is_on(test, part) || (!board.empty() && (names(facts, test, board) || tests_what_it_is_on(test, board)));
 }
 
 /// Done on the part or its board as it lies on the bench, so that it can be done sooner than it is listed.
@@ -53,7 +56,7 @@ std::vector<const job::Step*> tests_in_time(const Facts& facts, const job::Step&
   for (const job::Step& test : facts.job.steps) {
     if (&test == &hiding || !proves(facts, test, part)) continue;
     if (&test < &hiding) before.push_back(&test);
-    else if (by_itself(facts, test, hiding, part)) sooner.push_back(&test);
+    else if (!test.tests.empty() && by_itself(facts, test, hiding, part)) sooner.push_back(&test);
   }
   return before.empty() ? sooner : before;
 }
