@@ -38,21 +38,23 @@ bool says_degreased(const job::Step& step) {
   return std::any_of(step.actions.begin(), step.actions.end(), [&](const std::string& action) { return says_one_of(kWords, lower(action)); });
 }
 
-void over_grease(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part, Yield& yield) {
+/// `called` is the part, or the subassembly around it that both go over. False: the ground is clean.
+bool over_grease(const Facts& facts, const KnownOrder& order, const job::Step& dirty, const job::Step& coat, const PartId& part, const PartId& called, Yield& yield) {
   const std::string what = grease_left(facts, dirty);
-  if (what.empty() || !works_at(facts, dirty, part) || taken_off(facts, order, dirty, coat, part)) return;
+  if (what.empty() || !works_at(facts, dirty, part) || taken_off(facts, order, dirty, coat, part)) return false;
   const bool wiped = says_degreased(coat) || (dirty.process.text != "wax" && says_degreased(dirty));
-  if (wiped && what != "silicone") return;
+  if (wiped && what != "silicone") return false;
   // Shellac goes over much; a machine oil may be no more than a trace.
   const bool sure = what == "silicone" || (what == "wax" && coat.process.text == "lacquer");
   const bool masked = masked_between(facts, order, dirty, coat, part);
   auto f = finding(kRule, masked ? plan::Severity::undecided : sure ? plan::Severity::stop : plan::Severity::warn, coat,
-                   fmt::format("{} leaves {} on {}, and {} coats it: the film crawls off it, or peels", say(dirty), what, facts.name(part), say(coat)),
-                   what == "silicone" ? "coat first; silicone is not wiped off, only sanded off, and it creeps" : what == "wax" && dirty.process.text == "wax" ? "coat first, or take the wax off: sand it, or wipe with a solvent whose card removes wax" : fmt::format("add a step of process degrease on '{}' between the two", part.text),
+                   fmt::format("{} leaves {} on {}, and {} coats it: the film crawls off it, or peels", say(dirty), what, facts.name(called), say(coat)),
+                   what == "silicone" ? "coat first; silicone is not wiped off, only sanded off, and it creeps" : what == "wax" && dirty.process.text == "wax" ? "coat first, or take the wax off: sand it, or wipe with a solvent whose card removes wax" : fmt::format("add a step of process degrease on '{}' between the two", called.text),
                    practice());
   f.steps.push_back(dirty.id);
   f.parts = {part};
   yield.findings.push_back(std::move(f));
+  return true;
 }
 
 /// The bead of a seal takes no coat, nor what its oil has crept over.
@@ -126,6 +128,28 @@ void slick_ground(const Facts& facts, const KnownOrder& order, const job::Step& 
   yield.findings.push_back(std::move(f));
 }
 
+/// In the subassembly, or in no step's hands, when `step` begins.
+bool there_by(const Facts& facts, const KnownOrder& order, const job::Step& step, const PartId& part) {
+  const job::Step* in = facts.job.installer(part);
+  return in == nullptr || step.on == part || order.before(in->id, step.id);
+}
+
+/// Of what the coat goes over as one body: wax or oil rubbed on the same body or on a part of it, said once for each such step. What is only
+/// greased inside it is another face.
+void over_greased_body(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& body, Yield& yield) {
+  const std::vector<PartId> inside = facts.job.within(body);
+  for (const job::Step& dirty : facts.job.steps) {
+    const bool whole = dirty.on == body || has(facts.job.around(body), dirty.on);
+    const bool rubbed = dirty.process.text == "wax" || dirty.process.text == "polish" || dirty.process.text == "oil";
+    if (&dirty == &coat || !order.before(dirty.id, coat.id) || (!whole && !rubbed)) continue;
+    for (const PartId& part : inside) {
+      const job::Part* one = facts.job.part(part);
+      if (one == nullptr || one->jig || !there_by(facts, order, dirty, part) || coated_between(facts, order, &dirty, coat, part)) continue;
+      if (over_grease(facts, order, dirty, coat, part, whole ? body : part, yield)) break;
+    }
+  }
+}
+
 }  // namespace
 
 void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, Yield& yield) {
@@ -133,12 +157,13 @@ void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& c
   std::set<PartId> named(coat.touches.begin(), coat.touches.end());
   named.insert(coat.on);
   for (const PartId& part : named) {
+    if (facts.job.assembly(part) != nullptr) over_greased_body(facts, order, coat, part, yield);
     if (facts.job.part(part) == nullptr) continue;
     slick_ground(facts, order, coat, part, yield);
     const std::size_t found = yield.findings.size();
     for (const job::Step& dirty : facts.job.steps) {
       if (&dirty == &coat || !order.before(dirty.id, coat.id) || coated_between(facts, order, &dirty, coat, part)) continue;
-      over_grease(facts, order, dirty, coat, part, yield);
+      over_grease(facts, order, dirty, coat, part, part, yield);
       over_seal(facts, order, dirty, coat, part, yield);
     }
     if (yield.findings.size() == found) greasy_metal(facts, order, coat, part, yield);
