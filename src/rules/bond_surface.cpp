@@ -56,31 +56,42 @@ std::string mend_of(const PartId& part, Way way) {
   return {};
 }
 
-std::set<PartId> around_all(const Facts& facts) {
-  std::set<PartId> all;
-  for (const job::Part& p : facts.job.parts) all.insert(p.id);
-  return all;
+void add_with_all_under(const Facts& facts, const PartId& part, const job::Step& step, std::vector<PartId>& chain) {
+  const std::vector<PartId> under = sits_in(facts, part, step);
+  chain.push_back(part);
+  chain.insert(chain.end(), under.begin(), under.end());
 }
 
-/// The parts that share the joint's body: the outermost subassembly around it, or the device.
-std::set<PartId> same_body(const Facts& facts, const job::Joint& joint) {
-  const std::vector<PartId> around = facts.job.around(joint.between.front());
-  if (around.empty()) return around_all(facts);
-  const std::vector<PartId> inside = facts.job.within(around.back());
-  return {inside.begin(), inside.end()};
+/// What the joint's two sides sit in or on once they are glued, as listed.
+std::vector<PartId> body_of(const Facts& facts, const job::Step& glue, const job::Joint& joint) {
+  std::vector<PartId> body;
+  add_with_all_under(facts, glue.on, glue, body);
+  for (const PartId& side : joint.between) add_with_all_under(facts, side, glue, body);
+  return body;
+}
+
+/// The part lies in that body by then. What no step brings in is there from the start, where the joint lies in no subassembly.
+bool in_one_body(const Facts& facts, const job::Step& glue, const job::Joint& joint, const PartId& part) {
+  const bool whole = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) { return facts.job.around(side).empty(); });
+  if (glue.on.text == "unit" || (whole && brings_in(facts, part) == nullptr && facts.job.around(part).empty())) return true;
+  const std::vector<PartId> body = body_of(facts, glue, joint);
+  std::vector<PartId> own;
+  add_with_all_under(facts, part, glue, own);
+  return std::any_of(own.begin(), own.end(), [&](const PartId& id) { return has(body, id); });
 }
 
 /// Acetic acid creeps over what lies in the same box while the silicone cures, not only over what it touches.
 void acid_in_the_box(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, Yield& yield) {
   std::vector<std::string> bared;
   std::vector<PartId> parts;
-  for (const PartId& id : same_body(facts, joint)) {
+  for (const job::Part& one : facts.job.parts) {
+    const PartId& id = one.id;
     const catalogue::Card* material = material_of(facts, id);
     const std::string row = material == nullptr ? "" : row_of(*material);
     const bool red = row == "brass" || row == "copper", board = marked(facts, id, "board");
     const job::Step* comes = facts.job.installer(id);
     const bool later = comes != nullptr && &glue < comes;
-    if (facts.job.part(id)->jig || later || (!red && !board) || (red && has(joint.between, id))) continue;
+    if (one.jig || later || (!red && !board) || (red && has(joint.between, id)) || !in_one_body(facts, glue, joint, id)) continue;
     bared.push_back(facts.name(id));
     parts.push_back(id);
   }
