@@ -243,7 +243,7 @@ Result<CureWait> coldest_wait(const AdhesiveFigures& adhesive, CureState state) 
 Result<DepthCure> depth_cure(const AdhesiveFigures& adhesive, Millimetres depth) {
   if (!adhesive.section_per_day) {
     return fail(error("cure-unknown", {}, fmt::format("the card of {} gives no depth a day", adhesive.name),
-                      "add section-per-day=\"... mm\" to the card"));
+                      "add the figure 'depth-per-day' to its card"));
   }
   const Millimetres most = adhesive.section_max.value_or(Millimetres(6));
   if (depth > most) {

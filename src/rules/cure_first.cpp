@@ -75,7 +75,9 @@ void slow_by_shape(const job::Joint& joint, const catalogue::Card& adhesive, Cur
     const auto gap = joints::gap_time(*joint.gap, !joint.activator.empty());
     if (gap) time.wait = std::max(time.wait, Duration(static_cast<std::int64_t>(gap->value)));
   }
-  if (chemistry != "silicone" || !joint.depth || time.reached < job::Cure::working) return;
+  // What was mixed of two parts cures as fast in the middle as at the face.
+  const bool inward = chemistry == "silicone" && (!adhesive.yes("two-part") || adhesive.find("depth-per-day") != nullptr);
+  if (!inward || !joint.depth || time.reached < job::Cure::working) return;
   const auto deep = joints::depth_cure(adhesive_figures(adhesive, {""}), *joint.depth);
   if (deep && deep->wait > time.wait) {
     time.wait = deep->wait;
