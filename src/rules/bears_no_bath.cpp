@@ -14,6 +14,7 @@
 #include "rules/saying.h"
 #include "rules/spared.h"
 #include "rules/step_words.h"
+#include "rules/surfaces.h"
 
 namespace handlot::rules {
 
@@ -172,6 +173,32 @@ bool sprayed_too(const Facts& facts, const job::Step& finish, const PartId& part
   return painted_paper || runs_free(facts, part) || std::any_of(kMarks.begin(), kMarks.end(), [&](std::string_view m) { return marked(facts, part, m); });
 }
 
+/// Masks on the finished body, or on the part itself.
+struct Taped {
+  bool covered = false;             ///< one names the part, or nothing else
+  const job::Step* other = nullptr; ///< one names other things
+};
+
+/// Listed after `since` and before the finish; without it, anywhere.
+Taped taped_from(const Facts& facts, const job::Step& finish, const PartId& part, const job::Step* since = nullptr) {
+  Taped taped;
+  for (const job::Step& mask : facts.job.steps) {
+    if (mask.process.text != "mask" || (since != nullptr && (&mask < since || &finish < &mask))) continue;
+    const bool on_body = same_or_within(facts, mask.on, finish.on), on_part = !on_body && same_or_within(facts, mask.on, part);
+    if (on_part || has(mask.touches, part) || (on_body && mask_covers(facts, mask, part))) taped.covered = true;
+    else if (on_body) taped.other = &mask;
+  }
+  return taped;
+}
+
+/// Where a mask names other things, the job is asked whether it covers the part too.
+void spoilt_by(const job::Step& finish, const PartId& part, const Taped& taped, plan::Severity severity, std::string text, std::string mend, Yield& yield) {
+  const bool asks = taped.other != nullptr;
+  auto f = finding(kRule, asks ? plan::Severity::undecided : severity, finish, asks ? fmt::format("{}; {} masks other things", text, say(*taped.other)) : std::move(text), std::move(mend), practice());
+  f.parts = {part};
+  yield.findings.push_back(std::move(f));
+}
+
 /// A finish of the body round a part that bears no coat or takes the spray too: it is there by the listing, and nothing says that it is masked.
 void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) {
   if (finish.on.empty() || finish.on.text == "unit") return;
@@ -180,14 +207,12 @@ void finished_around(const Facts& facts, const job::Step& finish, Yield& yield) 
     if (part.jig || part.id == finish.on || (!bears_none && !sprayed_too(facts, finish, part.id))) continue;
     const std::vector<const job::Step*> joins = joining_steps(facts, part.id, finish.on);
     const bool there = std::any_of(joins.begin(), joins.end(), [&](const job::Step* s) { return s < &finish; });
-    const bool taped = std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, finish.on) || has(s.touches, part.id) || s.on == part.id); });
+    const Taped taped = taped_from(facts, finish, part.id);
     // Oil is wiped on: it gets at what is set in the wood, not at what lies deeper.
     const job::Step* in = facts.job.installer(part.id);
     const bool deep = finish.process.text == "oil" && (in == nullptr || in->on != finish.on);
-    if (!there || taped || deep || (!bears_none && covered_from(facts, finish))) continue;
-    auto f = finding(kRule, plan::Severity::warn, finish, fmt::format("{} coats {}, and {} on it {}", say(finish), facts.name(finish.on), facts.name(part.id), bears_none ? "bears no coat" : "takes the coat too: nothing masks it"), fmt::format("put {} on after it, or mask it first", facts.name(part.id)), practice());
-    f.parts = {part.id};
-    yield.findings.push_back(std::move(f));
+    if (!there || taped.covered || deep || (!bears_none && covered_from(facts, finish))) continue;
+    spoilt_by(finish, part.id, taped, plan::Severity::warn, fmt::format("{} coats {}, and {} on it {}", say(finish), facts.name(finish.on), facts.name(part.id), bears_none ? "bears no coat" : "takes the coat too: nothing masks it"), fmt::format("put {} on after it, or mask it first", facts.name(part.id)), yield);
   }
 }
 
@@ -197,18 +222,49 @@ bool drinks_oil(const Facts& facts, const PartId& part) {
   return natural_fibre(facts, part) && !wooden(facts, part) && !is_wire(facts, part) && (material == nullptr || material->id.text != "cork");
 }
 
+/// Set into what the finish goes on by a step listed before it, which leaves its seat no bare spot, and not said to be finished with the rest.
+bool set_in_before(const Facts& facts, const job::Step& finish, const job::Part& part) {
+  const job::Step* in = facts.job.installer(part.id);
+  if (part.jig || in == nullptr || !(in < &finish) || in->on != finish.on || wooden(facts, part.id)) return false;
+  return !has(finish.touches, part.id) && !marked(facts, part.id, "no-coat") && spared_for(facts, finish, *in, finish.on) != Spared::this_face;
+}
+
 /// Oil that is brushed on a body runs into what turns or slides in it, and into felt. Wood that moves is oiled with the rest.
 void oiled_around(const Facts& facts, const job::Step& oil, Yield& yield) {
   for (const job::Part& part : facts.job.parts) {
-    const job::Step* in = facts.job.installer(part.id);
     const bool drinks = drinks_oil(facts, part.id);
-    const bool set_in = in != nullptr && in < &oil && in->on == oil.on && !part.jig && (marked(facts, part.id, "moving") || drinks);
-    if (!set_in || wooden(facts, part.id) || has(oil.touches, part.id) || marked(facts, part.id, "no-coat")) continue;
-    if (std::any_of(in, &oil, [&](const job::Step& s) { return s.process.text == "mask" && (same_or_within(facts, s.on, oil.on) || masks(facts, s, oil, part.id)); })) continue;
-    if (spared_for(facts, oil, *in, oil.on) == Spared::this_face) continue;
-    auto f = finding(kRule, plan::Severity::warn, oil, fmt::format("{} oils {} with {} {}", say(oil), facts.name(oil.on), facts.name(part.id), drinks ? "on it: it drinks the oil and stains" : "in it: oil runs into what moves, and gums there"), fmt::format("put {} {} after it, or mask it first; if it is oiled with the rest, write touches=\"{}\"", facts.name(part.id), drinks ? "on" : "in", part.id.text), practice());
-    f.parts = {part.id};
-    yield.findings.push_back(std::move(f));
+    if (!set_in_before(facts, oil, part) || !(marked(facts, part.id, "moving") || drinks)) continue;
+    const Taped taped = taped_from(facts, oil, part.id, facts.job.installer(part.id));
+    if (taped.covered) continue;
+    spoilt_by(oil, part.id, taped, plan::Severity::warn, fmt::format("{} oils {} with {} {}", say(oil), facts.name(oil.on), facts.name(part.id), drinks ? "on it: it drinks the oil and stains" : "in it: oil runs into what moves, and gums there"),
+              fmt::format("put {} {} after it, or mask it first; if it is oiled with the rest, write touches=\"{}\"", facts.name(part.id), drinks ? "on" : "in", part.id.text), yield);
+  }
+}
+
+/// Said to go over all, or sprayed.
+bool goes_over_all(const job::Step& coat) {
+  constexpr std::array<std::string_view, 7> kAll{"all over", "everywhere", "the whole", "dip", "every face", "all faces", "spray"};
+  return says_one_of(kAll, step_words(coat));
+}
+
+/// Said once, of the first coat that goes over it.
+bool coated_since(const job::Step& in, const job::Step& coat) {
+  constexpr std::array<std::string_view, 4> kCoats{"oil", "shellac", "lacquer", "wax"};
+  return std::any_of(&in, &coat, [&](const job::Step& s) { return s.on == coat.on && std::find(kCoats.begin(), kCoats.end(), s.process.text) != kCoats.end(); });
+}
+
+/// Felt, leather and cloth go stiff and dark with a film and clog with wax. A brush and a cloth can be led round them, and wax does them
+/// little harm: the job is asked. Paper is often lacquered over.
+void coated_around_fibre(const Facts& facts, const job::Step& coat, Yield& yield) {
+  for (const job::Part& part : facts.job.parts) {
+    const catalogue::Card* material = material_of(facts, part.id);
+    const bool fibre = drinks_oil(facts, part.id) && !(material != nullptr && material->id.text == "paper");
+    if (!fibre || !set_in_before(facts, coat, part) || coated_since(*facts.job.installer(part.id), coat)) continue;
+    const Taped taped = taped_from(facts, coat, part.id, facts.job.installer(part.id));
+    if (taped.covered) continue;
+    const bool wax = coat.process.text == "wax", sure = !wax && goes_over_all(coat);
+    spoilt_by(coat, part.id, taped, sure ? plan::Severity::warn : plan::Severity::undecided, fmt::format("{} coats {} with {} on it, which {}{}", say(coat), facts.name(coat.on), facts.name(part.id), wax ? "clogs with wax and darkens" : "goes stiff and dark with the film", sure ? "" : ", and nothing says that it stays free"),
+              fmt::format("put {0} on after it, mask it first, or say in a line that it is left free; if it is finished with the rest, write touches=\"{1}\"", facts.name(part.id), part.id.text), yield);
   }
 }
 
@@ -230,6 +286,7 @@ void bears_no_bath(const Facts& facts, const job::Step& bath, Yield& yield) {
   constexpr std::array<std::string_view, 3> kFinishes{"lacquer", "shellac", "oil"};
   if (std::find(kFinishes.begin(), kFinishes.end(), bath.process.text) != kFinishes.end()) finished_around(facts, bath, yield);
   if (bath.process.text == "oil" && !bath.on.empty()) oiled_around(facts, bath, yield);
+  if (film_process(bath.process.text) || bath.process.text == "wax") coated_around_fibre(facts, bath, yield);
   const std::string_view word = forbidden_by(bath);
   // A whole device that is rinsed outside is another thing.
   if (word.empty() || bath.on.empty() || bath.on.text == "unit") return;
