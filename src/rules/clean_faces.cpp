@@ -181,7 +181,7 @@ bool film_would_spoil(const Facts& facts, const job::Step& bond, const PartId& c
   return false;
 }
 
-/// Felt, leather, cloth and paper glued on before the oil would drink it.
+/// Felt, leather, cloth and paper glued on before it would drink the oil, or stiffen with shellac and wax.
 bool oil_would_spoil(const Facts& facts, const job::Step& bond, const PartId& oiled) {
   return std::any_of(bond.bonds.begin(), bond.bonds.end(), [&](const JointId& id) {
     const std::vector<PartId>& members = facts.job.joint(id)->between;
@@ -231,10 +231,11 @@ bool builder_puts_after(const Facts& facts, const job::Step& film, const job::St
 /// puts there: the order stands as listed, and the job says how the seat is bared. False: the two may be turned, or another step bares it.
 bool film_stays_first(const Facts& facts, const job::Step& film, const job::Step& bond, const PartId& part, Yield& yield) {
   const bool oil = film.process.text == "oil" || film.process.text == "wipe-off";
-  const bool spoilt = (film.process.text == "lacquer" && film_would_spoil(facts, bond, part)) || (oil && oil_would_spoil(facts, bond, part));
+  const bool soaks = oil || film.process.text == "shellac" || film.process.text == "wax";
+  const bool spoilt = (film.process.text == "lacquer" && film_would_spoil(facts, bond, part)) || (soaks && oil_would_spoil(facts, bond, part));
   const bool stated = builder_puts_after(facts, film, bond, part);
   if (&bond < &film || (!soldered_on_a_coat(facts, film, bond) && !spoilt && !stated) || bared_between(facts, film, bond, part)) return false;
-  if ((!oil && !stated) || !coated_before(facts, film, part)) ask_for_bare(facts, film, bond, part, "", yield);
+  if ((!soaks && !stated) || !coated_before(facts, film, part)) ask_for_bare(facts, film, bond, part, "", yield);
   return true;
 }
 
