@@ -207,6 +207,27 @@ bool bared_between(const Facts& facts, const job::Step& dirty, const job::Step& 
   return !masked.empty() || std::any_of(&dirty + 1, &bond, [&](const job::Step& s) { return takes_off(facts, s, part, dirty); });
 }
 
+bool locks(const Facts& facts, const job::Step& bond, const PartId& part) {
+  return std::any_of(bond.bonds.begin(), bond.bonds.end(), [&](const JointId& id) {
+    const job::Joint& joint = *facts.job.joint(id);
+    return facts.card(joint.adhesive).word_or("chemistry") == "anaerobic" && has(joint.between, part);
+  });
+}
+
+/// Grease that is put on before the threadlocker goes in a groove that its thread closes: the order stands as listed. False: no threadlocker
+/// comes after it, or a step wipes it off.
+bool greased_before_lock(const Facts& facts, const job::Step& grease, const job::Step& bond, const PartId& part, const std::string& what, Yield& yield) {
+  if (grease.process.text != "lubricate" || &bond < &grease || !locks(facts, bond, part) || bared_between(facts, grease, bond, part)) return false;
+  const std::vector<std::string> free = left_free(grease);
+  const auto thread = [](const std::string& words) { return words.find("thread") != std::string::npos; };
+  if (std::any_of(free.begin(), free.end(), thread)) return true;
+  const bool greased = thread(step_words(grease));
+  yield.findings.push_back(about_face(greased ? plan::Severity::warn : plan::Severity::undecided, bond, grease, part,
+                                      fmt::format("{} leaves {} on {}, and {} puts threadlocker on its thread: {}", say(grease), what, facts.name(part), say(bond), greased ? "it does not harden there" : "nothing says that the grease keeps off the thread"),
+                                      fmt::format("keep it off the thread and say so in a line of {}, or degrease the thread between the two", say(grease))));
+  return true;
+}
+
 /// Said once, of the first coat: the second and the wiping stand or fall with it.
 bool coated_before(const Facts& facts, const job::Step& coat, const PartId& part) {
   return std::any_of(facts.job.steps.data(), &coat, [&](const job::Step& s) { return finishes(facts, s) && works_on(facts, s, part); });
@@ -344,6 +365,7 @@ void clean_faces(const Facts& facts, const job::Step& dirty, const job::Step& bo
       continue;
     }
     if (&dirty < &bond && spared_for(facts, dirty, bond, part) == Spared::this_face) continue;
+    if (greased_before_lock(facts, dirty, bond, part, what, yield)) continue;
     if (film_stays_first(facts, dirty, bond, part, yield) || finish_stays_first(facts, dirty, bond, part, yield) || something_left_free(facts, dirty, bond, part, yield)) continue;
     Options options = ways(facts, dirty, bond, part, what);
     if (options.empty()) {
