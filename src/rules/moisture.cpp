@@ -81,6 +81,13 @@ Exposure::Kind kind_of(const std::string& kept) {
   return kept == "cabinet-5" ? Exposure::Kind::cabinet_5 : kept == "cabinet-10" ? Exposure::Kind::cabinet_10 : kept == "resealed" ? Exposure::Kind::sealed : Exposure::Kind::room;
 }
 
+const job::Step* bake_step(const Look& look) {
+  for (const job::Step& s : look.facts.job.steps) {
+    if (s.process.text == "bake" && (s.on == look.part.id || has(s.touches, look.part.id))) return &s;
+  }
+  return nullptr;
+}
+
 /// What lies behind the part when the lot begins. `missing` says what the job leaves out.
 std::vector<Exposure> history_of(const Look& look, std::string& missing) {
   std::vector<Exposure> history;
@@ -88,6 +95,10 @@ std::vector<Exposure> history_of(const Look& look, std::string& missing) {
   const job::Bag& bag = *look.part.bag;
   const auto since = since_opened(look.facts, bag);
   const job::Bench& bench = look.facts.job.bench;
+  if (bag.kept == "room" && bag.in_room && since && *bag.in_room < *since && bake_step(look) == nullptr) {
+    missing = fmt::format("the bag of {} was opened {} before the lot and is kept in the room, and in-room says {}: nothing says where it lay for the rest", look.name, in_words(*since), in_words(*bag.in_room));
+    return history;
+  }
   if (bag.kept == "room") {
     history.push_back({Exposure::Kind::room, bag.in_room.value_or(since.value_or(Duration(0))), bench.temperature, bench.humidity});
     return history;
@@ -118,13 +129,6 @@ std::vector<solder::Bake> bakes_for(const Look& look, Duration overdue) {
   if (!body) return {};
   const auto found = solder::bakes(look.level, *body, overdue);
   return found ? *found : std::vector<solder::Bake>{};
-}
-
-const job::Step* bake_step(const Look& look) {
-  for (const job::Step& s : look.facts.job.steps) {
-    if (s.process.text == "bake" && (s.on == look.part.id || has(s.touches, look.part.id))) return &s;
-  }
-  return nullptr;
 }
 
 /// In its own words: purged, or under vacuum.
@@ -237,7 +241,7 @@ void moisture(const Facts& facts, const job::Part& part, Yield& yield) {
   std::string missing;
   const std::vector<Exposure> history = history_of(*look, missing);
   if (!missing.empty()) {
-    yield.findings.push_back(about(*look, plan::Severity::undecided, *look->placings.front(), missing, "write in-room=\"20 h\" into its <bag>", solder::floor_life(look->level).source));
+    yield.findings.push_back(about(*look, plan::Severity::undecided, *look->placings.front(), missing, look->part.bag->in_room ? "write kept=\"...\" into its <bag>, or leave in-room out where it lay in the room since" : "write in-room=\"20 h\" into its <bag>", solder::floor_life(look->level).source));
     return;
   }
   const FloorLifeLeft left = solder::floor_life_left(look->level, history);
