@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "rules/hidden.h"
 #include "rules/matter.h"
 #include "rules/named.h"
 #include "rules/part_words.h"
@@ -84,6 +85,48 @@ bool turns_nut(const Facts& facts, const job::Step& step, const PartId& gland, c
   return works_on(step, gland) && turns(step) && (!puts_in(led, gland) || wire_of(facts, step) == &wire);
 }
 
+/// In its own words: "Hold it under water", "Leak test". Rain on a roof and water in a pipe are other things.
+bool tries_in_water(const job::Step& test) {
+  constexpr std::array<std::string_view, 10> kWords{"in water", "into water", "under water", "of water", "leak test", "leak-test", "immers", "submer", "dunk", "bubbles"};
+  return test.process.text == "test" && says_one_of(kWords, step_words(test));
+}
+
+/// Electronics that lie in what the closing shuts when the test is done, as listed. Null: none.
+const job::Part* wetted_inside(const Facts& facts, const job::Step& test, const job::Step& close) {
+  for (const job::Part& part : facts.job.parts) {
+    const bool spoils = marked(facts, part.id, "board") || marked(facts, part.id, "cell") || marked(facts, part.id, "display") || marked(facts, part.id, "mains");
+    if (spoils && !part.jig && has(sits_in(facts, part.id, test), close.on)) return &part;
+  }
+  return nullptr;
+}
+
+bool opened_between(const job::Step& test, const job::Step& close) {
+  constexpr std::array<std::string_view, 5> kWords{"open", "unscrew", "take the lid", "lid off", "cap off"};
+  return std::any_of(&test + 1, &close, [&](const job::Step& s) { return says_one_of(kWords, step_words(s)); });
+}
+
+/// The unit is shut before it is tried in water, with electronics in it.
+void shut_before_water(const Facts& facts, const job::Step& test, Yield& yield) {
+  if (!tries_in_water(test)) return;
+  for (const job::Step* close = &test + 1; close != facts.job.steps.data() + facts.job.steps.size(); ++close) {
+    const job::Part* inside = shuts(facts, *close) && same_or_within(facts, test.on, close->on) ? wetted_inside(facts, test, *close) : nullptr;
+    if (inside == nullptr || opened_between(test, *close)) continue;
+    const std::string text = fmt::format("{} tries {} in water, which {} shuts, with {} in it", say(test), test.on.text == "unit" ? "the unit" : facts.name(test.on), say(*close), facts.name(inside->id));
+    if (!said_to_follow(*close, test)) {
+      for (const job::Step* fill = &test + 1; fill != close; ++fill) {
+        if (fill->on != close->on || fill->installs.empty() || said_to_follow(*fill, test)) continue;
+        yield.links.push_back(before(*fill, test, reason(plan::ReasonKind::test, "gland-tested", fmt::format("{} lies in what {} shuts, and {} tries that in water", facts.name(fill->installs.front().part), say(*close), say(test)), practice(), test.place)));
+      }
+      yield.links.push_back(before(*close, test, reason(plan::ReasonKind::test, "gland-tested", text, practice(), test.place)));
+      continue;
+    }
+    auto f = finding("gland-tested", plan::Severity::warn, test, text + " after it, as the job says: the water runs in", fmt::format("shut it first, or try it before {} is in", facts.name(inside->id)), practice());
+    f.steps.push_back(close->id);
+    f.parts = {inside->id};
+    yield.findings.push_back(std::move(f));
+  }
+}
+
 }  // namespace
 
 void gland_tight(const Facts& facts, const KnownOrder& order, const job::Step& step, Yield& yield) {
@@ -107,6 +150,7 @@ void gland_tight(const Facts& facts, const KnownOrder& order, const job::Step& s
 }
 
 void gland_tested(const Facts& facts, const job::Step& test, Yield& yield) {
+  shut_before_water(facts, test, yield);
   for (const job::Part& gland : facts.job.parts) {
     if (!has(test.tests, gland.id) || !is_gland(facts, gland)) continue;
     const auto tightens_it = [&](const job::Step& s) { return &s != &test && works_on(s, gland.id) && turns(s); };

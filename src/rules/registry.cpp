@@ -119,7 +119,7 @@ std::span<const Rule> all_rules() {
       Rule{RuleId("tested-after-change"), "Tested after the last change", "What is hidden for good is tested after the last work on it, and what was tested is tested or looked at again after an iron was at it.", "common practice, no source", &tested_after_change},
       Rule{RuleId("first-piece"), "First piece", "What can't be undone or can be turned is done once and looked at before it is repeated.", "common practice, no source", &first_piece},
       Rule{RuleId("gland-tight"), "Glands", "A gland is tightened once its cable is through it.", "common practice, no source", &gland_tight},
-      Rule{RuleId("gland-tested"), "Glands before water", "A gland is tightened before the test that tries it.", "common practice, no source", &gland_tested},
+      Rule{RuleId("gland-tested"), "Glands before water", "A gland is tightened before the test that tries it, and a body with electronics in it is shut before it is tried in water.", "common practice, no source", &gland_tested},
       Rule{RuleId("which-way"), "Which way round", "A step that puts in a part with plus and minus, a first pin or two poles says which way round; a plug and what the placement list turns need no word.", "common practice, no source; the parts' cards", &which_way},
       Rule{RuleId("sleeves-on"), "Sleeves first", "A sleeve, a gland or the closed cover of a plug is on the wire before both its ends are made.", "common practice, no source", &sleeves_on},
       Rule{RuleId("sleeves-shrunk"), "Sleeves are shrunk", "A heat-shrink sleeve that is put on is shrunk by a step.", "common practice, no source", &sleeves_shrunk},
