@@ -9,6 +9,7 @@
 #include "rules/cure.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -82,6 +83,17 @@ bool says_held(const job::Step& step) {
   return says_one_of(kWords, text);
 }
 
+/// A dowel, a peg or a plug holds itself in its hole, and so does what is driven in: the hole presses.
+bool holds_itself(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  constexpr std::array<std::string_view, 7> kPins{"dowel", "peg", "biscuit", "tenon", "plug", "spline", "wedge"};
+  constexpr std::array<std::string_view, 8> kDriven{"tap", "drive", "driven", "hammer", "mallet", "knock", "push fit", "press fit"};
+  const bool pinned = joint.between.size() == 2 && std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
+    const std::string names = both_names(facts, side);
+    return std::any_of(kPins.begin(), kPins.end(), [&](std::string_view pin) { return says_noun(pin, names); });
+  });
+  return pinned || says_one_word(kDriven, step_words(step));
+}
+
 /// Cloth, felt, paper and leather lie where they are rubbed down, and soak the glue up.
 bool rubbed_down(const Facts& facts, const job::Step& step, const job::Joint& joint) {
   constexpr std::array<std::string_view, 6> kWords{"rub", "rubbed", "smooth", "smoothed", "roller", "folder"};
@@ -103,7 +115,7 @@ void not_held(const Facts& facts, const job::Step& step, Yield& yield) {
       const job::Part* part = facts.job.part(i.part);
       return part != nullptr && (!part->clamps.empty() || !part->presses.empty());
     });
-    if (adhesive.word_or("chemistry") != "wood-glue" || elsewhere || screwed || rubbed_down(facts, step, joint)) continue;
+    if (adhesive.word_or("chemistry") != "wood-glue" || elsewhere || screwed || rubbed_down(facts, step, joint) || holds_itself(facts, step, joint)) continue;
     yield.findings.push_back(finding(kRule, plan::Severity::warn, step, fmt::format("nothing holds bond '{}' while {} sets: wood glue is strong only under pressure", id.text, adhesive.name),
                                      fmt::format("add <holds fixture=\"...\" until-joint=\"{}\" cure=\"handling\"/>, or say in an action what presses it", id.text), {"TITEBOND", "clamp pressure", Standing::read}));
   }
