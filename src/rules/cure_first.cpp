@@ -12,6 +12,7 @@
 #include "rules/fitted.h"
 #include "rules/lamp.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/step_words.h"
@@ -176,6 +177,17 @@ bool sanded_at_once(const Facts& facts, const job::Step& step, const job::Joint&
   return facts.process(step).word_or("surface-gives") == "abraded" && facts.card(joint.adhesive).word_or("chemistry") == "cyanoacrylate";
 }
 
+/// Feet, felt, magnets that hold a lid: what is read of the unit as a whole does not hang on their glue, unless the step speaks of them.
+bool reads_past_it(const Facts& facts, const job::Step& step, const job::Joint& joint) {
+  constexpr std::array<std::string_view, 9> kTrim{"magnet", "foot", "feet", "felt", "label", "badge", "strap", "handle", "knob"};
+  if (step.process.text != "calibrate" || step.on.text != "unit") return false;
+  const std::string words = step_words(step);
+  return std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& side) {
+    const std::string names = both_names(facts, side);
+    return std::any_of(kTrim.begin(), kTrim.end(), [&](std::string_view trim) { return says_noun(trim, names) && !says_noun(trim, words); });
+  });
+}
+
 bool bears_no_load(const job::Joint& joint) { return !joint.load || joint.load->value <= 0; }
 
 /// A bead of silicone round parts that solder or screws held before it: it keeps them from shaking in use, and nothing hangs on it.
@@ -221,6 +233,7 @@ job::Cure cure_asked(const Facts& facts, const job::Step& step, const job::Joint
   if (strained_as_a_seal(facts, step, joint, through)) return job::Cure::full;
   // What is tried under load hangs on the bond that the job gives a load.
   const bool loaded = kind == "test" && asked == job::Cure::full && joint.load && joint.load->value > 0;
+  if (!through && reads_past_it(facts, step, joint)) return std::min(asked, job::Cure::handling);
   return shaken || levelled || through || loaded ? asked : std::min(asked, job::Cure::handling);
 }
 
