@@ -17,6 +17,8 @@ namespace {
 
 constexpr double kStarved = 0.8;  // of what the joint takes: a film and an area are known no better; common practice
 constexpr double kFlood = 4;  // times what the joint takes, of what is put on by the drop; common practice. Of what is mixed, a rest stays in the cup.
+constexpr double kSlip = 100;  // times what the joint takes, of what is mixed of two parts: nobody spreads so much; common practice
+constexpr double kSpread = 1;  // g; of less, a rest on the spatula is many times the joint
 constexpr double kDot = 0.01;  // g; what leaves a needle at the least, where the card names no drop; common practice
 
 std::string in_milligrams(double grams) { return grams < 1 ? fmt::format("{} mg", number(grams * 1000, 1)) : fmt::format("{} g", number(grams, 2)); }
@@ -43,10 +45,14 @@ std::optional<double> needed_grams(const Facts& facts, const job::Step& step, co
   return any ? std::optional(grams) : std::nullopt;
 }
 
+bool poured(const Facts& facts, const job::Step& step) {
+  return step.process.text == "pot" || std::any_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.job.joint(id)->depth.has_value(); });
+}
+
 /// What is put on drop by drop, by its card, or as what comes ready from a needle and hardens by light. Resin cast to a depth is not.
 bool by_drops(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive) {
   if (adhesive.find("drop") != nullptr) return true;
-  return adhesive.word_or("chemistry") == "light-cured" && step.process.text != "pot" && std::none_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.job.joint(id)->depth.has_value(); });
+  return adhesive.word_or("chemistry") == "light-cured" && !poured(facts, step);
 }
 
 /// Something near the bond that squeeze-out spoils.
@@ -91,6 +97,10 @@ void bond_amount(const Facts& facts, const job::Step& step, Yield& yield) {
                        amount_for(facts, step, use, least), practice());
       f.parts = {*spoilt};
       yield.findings.push_back(std::move(f));
+    } else if (adhesive.yes("two-part") && !dripped && !poured(facts, step) && given->value > *needed * kSlip && given->value > kSpread) {
+      yield.findings.push_back(finding("bond-amount", plan::Severity::undecided, step,
+                                       fmt::format("{} takes {} of {} a unit{}, and {} are planned: is it a slip of the unit, or of the area", say(step), in_milligrams(*needed), adhesive.name, by_shapes, in_milligrams(given->value)),
+                                       amount_for(facts, step, use, least) + "; what is left in the cup is mixed-at-once, not amount", practice()));
     }
   }
 }

@@ -90,6 +90,24 @@ void cap_by_cup(const Facts& facts, const job::Step& step, const catalogue::Card
                                    "mix a fresh cup for each, or take a slower adhesive", source));
 }
 
+/// What is poured is made for it, and its pot life tried on more than a glue's.
+bool poured(const Facts& facts, const job::Step& step) {
+  return step.process.text == "pot" || std::any_of(step.bonds.begin(), step.bonds.end(), [&](const JointId& id) { return facts.job.joint(id)->depth.has_value(); });
+}
+
+/// A pot life printed without a mass is that of some small cup. Silicone warms itself no more for being much.
+void large_cup(const Facts& facts, const job::Step& step, const catalogue::Card& adhesive, const joints::AdhesiveFigures& figures, Grams cup, Yield& yield) {
+  constexpr Grams kSmall{50};  // common practice, no source
+  const Grams known = poured(facts, step) ? joints::kHotMix : kSmall;
+  if (figures.pot_lives.back().mass.value > 0 || cup <= known || adhesive.word_or("chemistry") == "silicone") return;
+  const bool hot = cup >= joints::kHotMix && adhesive.word_or("chemistry") == "epoxy";
+  const auto printed = adhesive.get<Duration>("pot-life");
+  yield.findings.push_back(finding(kRule, hot ? plan::Severity::warn : plan::Severity::undecided, step,
+                                   hot ? fmt::format("{} mixes {} g of {} in one cup: so much heats itself, goes off early, and may melt the cup and burn skin", say(step), number(cup.value, 0), adhesive.name)
+                                       : fmt::format("{} mixes {} g of {} in one cup, and its card prints {} of no mass: so much may heat itself and go off sooner", say(step), number(cup.value, 0), adhesive.name, in_words(printed->low)),
+                                   fmt::format("split the mix into small cups, or pour it into a flat tray{}", hot ? "" : "; or write at-mass=\"... g\" at the pot life of the card, where the data sheet prints one"), hot ? Source{"PROMISE", "exotherm", Standing::read} : practice()));
+}
+
 void refused(const job::Step& step, const Diagnostic& why, const Source& source, Yield& yield) {
   const bool mass = why.code == "pot-mass-unknown";
   yield.findings.push_back(finding(kRule, mass ? plan::Severity::warn : plan::Severity::undecided, step, fmt::format("{}: {}", say(step), why.text), why.mend, source));
@@ -110,6 +128,7 @@ void pot_life(const Facts& facts, const job::Step& step, Yield& yield) {
       refused(step, life.error().front(), printed->source, yield);
       continue;
     }
+    if (at_once) large_cup(facts, step, *adhesive, figures, *at_once, yield);
     if (!elsewhere) cap_by_cup(facts, step, *adhesive, life->life, printed->source, yield);
     const int units = units_a_cup(facts, step, *adhesive);
     const Duration spread = step.run * units;
