@@ -22,6 +22,12 @@ constexpr std::string_view kRule = "hot-tools";
 
 bool bears_no_heat(const Facts& facts, const job::Part& part) { return !part.jig && (marked(facts, part.id, "cell") || marked(facts, part.id, "display")); }
 
+/// A window of plastic crazes and its glue lets go where an iron leans beside it.
+bool window_of_plastic(const Facts& facts, const job::Part& part) {
+  const catalogue::Card* material = material_of(facts, part.id);
+  return !part.jig && marked(facts, part.id, "optical") && material != nullptr && material->word_or("family") == "plastic";
+}
+
 /// Something is welded on it that an iron may go to: by its name, by the words of the step, or because its card bears a tip.
 bool has_tags(const Facts& facts, const job::Step& step, const PartId& cell) {
   constexpr std::array<std::string_view, 8> kTags{"tag", "tags", "tagged", "tab", "tabs", "tabbed", "lugs", "nickel"};
@@ -74,14 +80,17 @@ void inserts_late(const Facts& facts, const KnownOrder& order, const job::Step& 
   if (!sets_hot(insert)) return;
   std::vector<PartId> parts;
   const job::Step* first = nullptr;
+  bool spoils = false;
   for (const job::Part& part : facts.job.parts) {
-    const job::Step* in = bears_no_heat(facts, part) ? fitted_by(facts, order, insert, part.id) : nullptr;
+    const bool none = bears_no_heat(facts, part);
+    const job::Step* in = none || window_of_plastic(facts, part) ? fitted_by(facts, order, insert, part.id) : nullptr;
     if (in == nullptr || out_again(facts, order, *in, insert)) continue;
     if (first == nullptr) first = in;
     parts.push_back(part.id);
+    spoils = spoils || none;
   }
   if (first == nullptr) return;
-  auto f = finding(kRule, plan::Severity::warn, insert, fmt::format("{} sets inserts hot in {}, with {} in it by then, which bears no such heat", say(insert), facts.name(insert.on), names_of(facts, parts)),
+  auto f = finding(kRule, spoils ? plan::Severity::warn : plan::Severity::note, insert, fmt::format("{} sets inserts hot in {}, with {} in it by then, which {}", say(insert), facts.name(insert.on), names_of(facts, parts), spoils ? "bears no such heat" : "the heat may craze or loosen"),
                    fmt::format("set the inserts before {}, or take it out for that and say so in an action", say(*first)), practice());
   f.steps.push_back(first->id);
   f.parts = std::move(parts);
@@ -93,7 +102,7 @@ void inserts_late(const Facts& facts, const KnownOrder& order, const job::Step& 
 void inserts_first(const Facts& facts, const job::Step& insert, Yield& yield) {
   if (!sets_hot(insert)) return;
   for (const job::Part& part : facts.job.parts) {
-    if (!bears_no_heat(facts, part)) continue;
+    if (!bears_no_heat(facts, part) && !window_of_plastic(facts, part)) continue;
     for (const job::Step* joins : joining_steps(facts, part.id, insert.on)) {
       // Listed the right way round, the listing keeps it so.
       if (!(joins < &insert) || !same_or_within(facts, joins->on, insert.on) || said_to_follow(insert, *joins) || says_out(insert)) continue;
