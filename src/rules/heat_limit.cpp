@@ -14,6 +14,7 @@
 #include "rules/saying.h"
 #include "rules/set_on.h"
 #include "rules/setting.h"
+#include "rules/step_words.h"
 
 namespace handlot::rules {
 
@@ -163,6 +164,35 @@ bool goes_along(const Facts& facts, const PartId& part, const PartId& on) {
   return (!mine.empty() && !its.empty() && mine.front() == its.front()) || !joining_steps(facts, part, on).empty();
 }
 
+bool heats_all(const Facts& facts, const job::Step& step) { return facts.process(step).word_or("heats", "none") == "whole"; }
+
+/// The run listed last before it in the same oven. A reflow ends with its own cooling. Null: none.
+const job::Step* run_before(const Facts& facts, const job::Step& step) {
+  const job::Step* last = nullptr;
+  for (const job::Step& s : facts.job.steps) {
+    if (&s == &step) break;
+    if (s.station == step.station && heats_all(facts, s)) last = &s;
+  }
+  return last == nullptr || last->process.text == "reflow" ? nullptr : last;
+}
+
+/// What bears the heat of its own run may not bear that which the oven still has from the run before.
+void oven_still_hot(const Facts& facts, const job::Step& step, const Heat& heat, const std::set<PartId>& loaded, Yield& yield) {
+  const job::Step* before = step.station.empty() || !heats_all(facts, step) ? nullptr : run_before(facts, step);
+  const auto was = before == nullptr ? std::nullopt : heat_of(facts, *before);
+  if (!was || step_words(step).find("cool") != std::string::npos || step_words(*before).find("cool") != std::string::npos) return;
+  for (const PartId& part : loaded) {
+    const auto limit = facts.job.part(part) == nullptr ? std::nullopt : heat_limit_of(facts, part, false);
+    if (!limit || heat.temperature > limit->low || was->temperature <= limit->low) continue;
+    auto f = finding("heat-limit", plan::Severity::note, step, fmt::format("{} takes {} degC, and {} puts it where {} has left {} degC: nothing says that it has cooled", facts.name(part), number(limit->low.value, 0), say(step), say(*before), number(was->temperature.value, 0)),
+                     fmt::format("let it cool to {} degC before it is loaded, and say so in a line of {}", number(heat.temperature.value, 0), say(step)), practice());
+    f.steps.push_back(before->id);
+    f.parts = {part};
+    yield.findings.push_back(std::move(f));
+    return;
+  }
+}
+
 }  // namespace
 
 void heat_known(const Facts& facts, const job::Step& step, Yield& yield) {
@@ -178,6 +208,7 @@ void heat_limit(const Facts& facts, const job::Step& step, Yield& yield) {
   if (!heat || step.on.empty()) return;
   std::set<PartId> touched = worked_on(facts, step);
   if (dips(facts, step)) touched.merge(set_on(facts, step));
+  oven_still_hot(facts, step, *heat, touched, yield);
   for (const job::Part& part : facts.job.parts) {
     const bool direct = touched.contains(part.id);
     const bool near = heat->reach == "whole" || (heat->reach == "body" && goes_along(facts, part.id, step.on)) || (heat->reach == "near" && same_or_within(facts, part.assembly, step.on));
