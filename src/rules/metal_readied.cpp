@@ -52,7 +52,8 @@ plan::Finding not_readied(const Facts& facts, const job::Step& glue, const job::
 
 void metal_readied(const Facts& facts, const job::Joint& joint, Yield& yield) {
   const std::string chemistry = facts.card(joint.adhesive).word_or("chemistry");
-  if (chemistry != "epoxy" && chemistry != "cyanoacrylate" && chemistry != "acrylic") return;
+  constexpr std::array<std::string_view, 5> kWetting{"epoxy", "cyanoacrylate", "acrylic", "light-cured", "anaerobic"};
+  if (std::find(kWetting.begin(), kWetting.end(), chemistry) == kWetting.end()) return;
   const job::Step* glue = gluing_step(facts, joint);
   if (glue == nullptr || says_so(*glue)) return;
   for (const PartId& part : joint.between) {
