@@ -97,6 +97,22 @@ const job::Step* bake_between(const Facts& facts, const job::Step& coat, const j
   return found == &later ? nullptr : found;
 }
 
+/// What the coat goes on. A part that a step listed after it puts in lies in its bag meanwhile.
+std::set<PartId> coated_by(const Facts& facts, const job::Step& coat) {
+  std::set<PartId> coated = worked_on(facts, coat);
+  std::erase_if(coated, [&](const PartId& part) {
+    const job::Step* in = facts.job.installer(part);
+    return in != nullptr && &coat < in && coat.on != part && !has(coat.touches, part);
+  });
+  return coated;
+}
+
+/// What the coat lies on, as the later step calls it: the subassembly that both are on, or the part.
+const PartId& called(const Facts& facts, const job::Step& coat, const job::Step& later, const PartId& part) {
+  const std::vector<PartId> around = facts.job.around(part);
+  return later.on == coat.on && has(around, later.on) ? later.on : part;
+}
+
 const PartId* shared_part(const std::set<PartId>& coated, const std::set<PartId>& reached) {
   const auto found = std::find_if(coated.begin(), coated.end(), [&](const PartId& p) { return reached.contains(p); });
   return found == coated.end() ? nullptr : &*found;
@@ -124,7 +140,7 @@ void finish_hard(const Facts& facts, const KnownOrder& order, const job::Step& c
     if (hard) rest = std::max(rest, hard->high);
     if (rest >= full->high) continue;
     auto f = finding("finish-hard", rest < kADay ? plan::Severity::warn : plan::Severity::note, later,
-                     fmt::format("{} {} {} on {} that is planned to rest for {} after {}, and is fully cured after {}", say(later), rubs ? "rubs" : over != nullptr ? "covers" : "presses on", finish->name, facts.name(*part), in_words(rest), say(coat), in_words(full->high)),
+                     fmt::format("{} {} {} on {} that is planned to rest for {} after {}, and is fully cured after {}", say(later), rubs ? "rubs" : over != nullptr ? "covers" : "presses on", finish->name, facts.name(called(facts, coat, later, *part)), in_words(rest), say(coat), in_words(full->high)),
                      hard ? "add a step of process dry between the two: a film that still shrinks sinks in after it was rubbed level" : fmt::format("add a step of process dry between the two, or write the figure 'hard' on the card '{}', when you have tried it", finish->id.text), full->source);
     f.parts = {*part};
     yield.findings.push_back(std::move(f));
@@ -146,13 +162,13 @@ void finish_dry(const Facts& facts, const job::Step& coat, const job::Step& late
   if (!wait) return;
   plan::Constraint dry = before(coat, later, wait->high,
                                 reason(plan::ReasonKind::clock, "finish-dry",
-                                       fmt::format("{} on {} {} after {}", finish->name, facts.name(*shared), asked.what, in_words(wait->high)),
+                                       fmt::format("{} on {} {} after {}", finish->name, facts.name(called(facts, coat, later, *shared)), asked.what, in_words(wait->high)),
                                        wait->source, wait->place));
   plan::Constraint sooner = before(later, coat, reason(plan::ReasonKind::listing, kListingRule, fmt::format("listed before {}", say(coat)), stated(), later.place));
   sooner.reason.builders_choice = true;
   std::vector<std::vector<plan::Constraint>> options{{dry}, {sooner}};
   if (const job::Step* bake = *figure == "hard" ? bake_between(facts, coat, later, *shared) : nullptr) {
-    const auto hardened = [&](const job::Step& a, const job::Step& b) { return before(a, b, reason(plan::ReasonKind::clock, "finish-dry", fmt::format("{} hardens {} on {}", say(*bake), finish->name, facts.name(*shared)), practice(), bake->place)); };
+    const auto hardened = [&](const job::Step& a, const job::Step& b) { return before(a, b, reason(plan::ReasonKind::clock, "finish-dry", fmt::format("{} hardens {} on {}", say(*bake), finish->name, facts.name(called(facts, coat, later, *shared))), practice(), bake->place)); };
     options.insert(options.begin(), {hardened(coat, *bake), hardened(*bake, later)});
   }
   if (&later < &coat) std::swap(options[0], options[1]);
