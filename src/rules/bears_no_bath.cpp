@@ -32,7 +32,7 @@ std::string_view forbidden_by(const job::Step& step) {
 
 /// Flux brushed off by hand stays at the joints.
 bool by_hand(const job::Step& step) {
-  constexpr std::array<std::string_view, 7> kBaths{"dip", "bath", "immers", "ultrason", "soak", "under water", "rinse"};
+  constexpr std::array<std::string_view, 7> kBaths{"dip", "bath", "immers", "ultraso", "soak", "under water", "rinse"};
   return step.process.text == "clean-flux" && !says_one_of(kBaths, step_words(step));
 }
 

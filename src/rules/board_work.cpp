@@ -29,14 +29,17 @@ std::vector<const job::Step*> ovens_on(const Facts& facts, const PartId& board) 
 std::vector<const job::Step*> ovens_after(const Facts& facts, const job::Step& placing) {
   const std::vector<const job::Step*> ovens = ovens_on(facts, placing.on), placings = steps_of(facts, "place", placing.on);
   std::vector<const job::Step*> own = ovens, alike = placings;
-  if (sides_said(placings) && sides_said(ovens)) {
+  const bool any_said = std::any_of(ovens.begin(), ovens.end(), [](const job::Step* s) { return !s->side.empty(); });
+  if (sides_said(placings) && any_said) {
     for (auto* steps : {&own, &alike}) std::erase_if(*steps, [&](const job::Step* s) { return !sides_meet(*s, placing); });
   } else if (ovens.size() != placings.size()) {
     return ovens;
   }
   if (own.empty()) return ovens;
   const auto nth = std::find(alike.begin(), alike.end(), &placing) - alike.begin();
-  const job::Step* first = own.size() == alike.size() ? own[static_cast<std::size_t>(nth)] : own.front();
+  // A run that names no side, such as a repeat, is for both: the first that is listed after the placing is the one.
+  const auto next = std::find_if(own.begin(), own.end(), [&](const job::Step* s) { return &placing < s; });
+  const job::Step* first = own.size() == alike.size() ? own[static_cast<std::size_t>(nth)] : next != own.end() ? *next : own.front();
   return {std::find(ovens.begin(), ovens.end(), first), ovens.end()};
 }
 

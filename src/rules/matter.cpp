@@ -97,7 +97,7 @@ bool is_wire(const Facts& facts, const PartId& part) {
   if (card.get<Millimetres>("outer-diameter")) return true;
   // "Pigtail, 4 wires with socket" is one, "Cable gland, nylon" is none.
   const std::string thing = lower(card.name.substr(0, card.name.find_first_of(",(")));
-  constexpr std::array<std::string_view, 6> kWords{"wire", "wires", "cable", "pigtail", "cord", "lead"};
+  constexpr std::array<std::string_view, 9> kWords{"wire", "wires", "cable", "cables", "pigtail", "cord", "cords", "lead", "leads"};
   return std::any_of(kWords.begin(), kWords.end(), [&](std::string_view w) { return thing.ends_with(w); });
 }
 

@@ -16,9 +16,21 @@ namespace handlot::rules {
 
 namespace {
 
+/// "Ultrasonic bath, 3 min", and not "no ultrasound" or "keep it out of the ultrasonic bath".
+bool speaks_of_ultrasound(const std::string& line) {
+  constexpr std::array<std::string_view, 9> kNot{"no ", "not ", "never", "without", "out of", "n't", "instead of", "avoid", "not:"};
+  const auto at = line.find("ultraso");
+  return at != std::string::npos && !says_one_of(kNot, " " + line.substr(0, at));
+}
+
+bool says_ultrasound(const job::Step& step) {
+  const std::vector<std::string> lines = step_lines(step);
+  return std::any_of(lines.begin(), lines.end(), speaks_of_ultrasound);
+}
+
 bool ultrasonic(const job::Step& step) {
   constexpr std::array<std::string_view, 5> kCleaning{"wash", "clean-flux", "clean", "degrease", "dry"};
-  return std::find(kCleaning.begin(), kCleaning.end(), step.process.text) != kCleaning.end() && step_words(step).find("ultrason") != std::string::npos;
+  return std::find(kCleaning.begin(), kCleaning.end(), step.process.text) != kCleaning.end() && says_ultrasound(step);
 }
 
 /// Swings by itself, by the name of its card; a liquid crystal does not.

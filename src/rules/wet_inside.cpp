@@ -18,7 +18,7 @@ namespace {
 /// Water runs everywhere unless the words speak of the outside or of a cloth; a solvent is wiped on unless they speak of a bath.
 bool bathes(const job::Step& step) {
   constexpr std::array<std::string_view, 7> kWiping{"outside", "wipe", "cloth", "swab", "cotton", "sponge", "damp"};
-  constexpr std::array<std::string_view, 10> kBathing{"wash the", "wash it", "wash in", "rinse", "tray", "dunk", "soak", "bath", "immers", "ultrasonic"};
+  constexpr std::array<std::string_view, 10> kBathing{"wash the", "wash it", "wash in", "rinse", "tray", "dunk", "soak", "bath", "immers", "ultraso"};
   const std::string words = step_words(step);
   if (says_one_of(kWiping, words)) return false;
   return step.process.text == "wash" || ((step.process.text == "degrease" || step.process.text == "clean") && says_one_of(kBathing, words));
@@ -82,7 +82,7 @@ std::vector<PartId> put_in(const Facts& facts, const job::Step& bath) {
 
 /// Under water, not only washed down.
 bool under_water(const job::Step& bath) {
-  constexpr std::array<std::string_view, 10> kBathing{"bath", "ultrason", "immers", "soak", "dunk", "dip", "tray", "basket", "rinse", "under water"};
+  constexpr std::array<std::string_view, 10> kBathing{"bath", "ultraso", "immers", "soak", "dunk", "dip", "tray", "basket", "rinse", "under water"};
   return water(bath) && bathes(bath) && says_one_of(kBathing, step_words(bath));
 }
 

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <initializer_list>
+#include <vector>
 
 #include "core/text.h"
 #include "rules/matter.h"
@@ -17,19 +19,46 @@ namespace {
 
 constexpr std::string_view kRule = "which-way";
 
-/// Words by which people say it. Common practice, no source.
-bool speaks_of_it(const std::string& line) {
-  constexpr std::array<std::string_view, 22> kStems{"polar", "plus", "minus", "positive", "negative", "anode", "cathode", "band", "stripe", "notch", "north", "south", "toward", "facing", "upright", "upward", "outward", "inward", "downward", "orient", "direction", "colour"};
-  constexpr std::array<std::string_view, 18> kWords{"dot", "pin", "leg", "legs", "mark", "marks", "marked", "pole", "poles", "up", "down", "bar", "red", "black", "key", "arrow", "flat", "round"};
+bool is_number(const std::string& word) { return !word.empty() && std::all_of(word.begin(), word.end(), [](unsigned char c) { return std::isdigit(c) != 0; }); }
+
+/// The words and numbers of a line, small, with an empty one before and behind.
+std::vector<std::string> words_of(const std::string& line) {
+  std::vector<std::string> out(1);
   std::string word;
   for (const char c : lower(line) + " ") {
-    if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
+    if (std::isalnum(static_cast<unsigned char>(c)) != 0) {
       word += c;
       continue;
     }
-    if (std::find(kWords.begin(), kWords.end(), word) != kWords.end()) return true;
-    if (std::any_of(kStems.begin(), kStems.end(), [&](std::string_view stem) { return word.starts_with(stem); })) return true;
+    if (!word.empty()) out.push_back(word);
     word.clear();
+  }
+  out.emplace_back();
+  return out;
+}
+
+/// Words that say which way round only beside another: every line of soldering has its legs, and magnets are pressed down. "Pin 1", "long
+/// leg", "text up", "the flat side", "right way round".
+bool says_it_beside(const std::string& before, const std::string& word, const std::string& after) {
+  using Words = std::initializer_list<std::string_view>;
+  const auto one_of = [](const std::string& w, Words words) { return std::find(words.begin(), words.end(), w) != words.end(); };
+  if (one_of(word, {"pin", "leg", "legs"})) return is_number(after) || one_of(after, {"one"}) || one_of(before, {"first", "long", "longer", "short", "shorter", "left", "right", "marked", "square", "bent"});
+  if (one_of(word, {"up", "down"}))
+    return one_of(before, {"face", "faces", "facing", "side", "sides", "way", "end", "ends", "pointing", "points", "text", "label", "print", "printing", "writing", "letters", "lettering", "head", "heads", "pole", "poles", "lens", "window", "slot", "key", "keyway", "tab", "contacts", "pads", "opening", "number", "numbers", "logo", "belly", "legs", "leads", "terminals"});
+  if (word == "flat") return one_of(before, {"the", "its", "this"}) || one_of(after, {"side", "edge", "face"});
+  if (word == "round") return before == "way";
+  return word == "key" && one_of(after, {"in", "into", "to", "at", "on", "up", "down", "left", "right"});
+}
+
+/// Words by which people say it. Common practice, no source.
+bool speaks_of_it(const std::string& line) {
+  constexpr std::array<std::string_view, 22> kStems{"polar", "plus", "minus", "positive", "negative", "anode", "cathode", "band", "stripe", "notch", "north", "south", "toward", "facing", "upright", "upward", "outward", "inward", "downward", "orient", "direction", "colour"};
+  constexpr std::array<std::string_view, 10> kWords{"dot", "mark", "marks", "marked", "pole", "poles", "bar", "red", "black", "arrow"};
+  const std::vector<std::string> words = words_of(line);
+  for (std::size_t i = 1; i + 1 < words.size(); ++i) {
+    const std::string& word = words[i];
+    if (std::find(kWords.begin(), kWords.end(), word) != kWords.end() || says_it_beside(words[i - 1], word, words[i + 1])) return true;
+    if (std::any_of(kStems.begin(), kStems.end(), [&](std::string_view stem) { return word.starts_with(stem); })) return true;
   }
   return false;
 }
