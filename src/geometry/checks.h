@@ -29,8 +29,8 @@ struct Overlap {
   };
   Kind kind = Kind::overlap;
   CubicMillimetres volume;  ///< 0 for threads and gears, which are declared and not measured
-  Millimetres depth;        ///< mean thickness of what they share: twice its volume over its surface
-  shapes::Vec3 where;       ///< mm, the middle of what they share
+  Millimetres depth;        ///< a shift by so much frees them, upper bound of the least one (interference); 0 = not had
+  shapes::Vec3 where;       ///< mm, the middle of what they share; of several pieces, that of the largest
   CubicMillimetres error;   ///< of the volume
 };
 struct Interference {
@@ -39,8 +39,8 @@ struct Interference {
   std::vector<shapes::MeetingPair> meetings;  ///< all pairs within 0.2 mm
 };
 /// `solids[i]` is the solid of scene part i.
-/// Method   meshes clear most pairs; what they cannot clear is intersected exactly.
-/// Cost     about 20 ms for each pair that meshes cannot clear; kept in the cache by content.
+/// Method   meshes clear most pairs, the others are intersected. Depth: along axes, flat faces and principal axes (checks.cpp).
+/// Cost     about 20 ms for each pair that meshes cannot clear, ten times that if they overlap; kept in the cache by content.
 Interference interference(const shapes::Scene& scene, const std::vector<Solid>& solids,
                           const InterferenceRules& rules = {}, const shapes::Cache& cache = shapes::Cache());
 /// "the lens and the bezel share 29.45 mm3, 0.3 mm deep, at (12, 0, 31)".

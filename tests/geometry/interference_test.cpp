@@ -1,5 +1,6 @@
 #include <catch2/catch.hpp>
 
+#include <cmath>
 #include <numbers>
 
 #include "geometry/pair.h"
@@ -43,7 +44,7 @@ TEST_CASE("a hundredth of a millimetre too much is interference, by how much and
   const auto flat = overlaps(Pair(box(10, 10, 5), box(4, 4, 2), placed_at({0, 0, 4.99})));
   REQUIRE(flat.size() == 1);
   CHECK(flat[0].volume.value == Approx(0.16).epsilon(1e-6));
-  CHECK(flat[0].depth.value == Approx(0.01).epsilon(0.02));
+  CHECK(flat[0].depth.value == Approx(0.01).epsilon(1e-4));
   CHECK(length(flat[0].where - Vec3{0, 0, 4.995}) < 1e-6);
   // A pin a hundredth thicker than its hole: pi (3.01^2 - 3^2) h.
   const auto round = overlaps(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6.02, 5)));
@@ -64,7 +65,39 @@ TEST_CASE("a part wholly inside another is said to be so", "[geometry]") {
 
 TEST_CASE("parts that already overlap are told with the amount", "[geometry]") {
   CHECK(sentence(Pair(box(10, 10, 5), box(4, 4, 2), placed_at({0, 0, 4}))) ==
-        "the part a and the part b share 16 mm3, 0.667 mm deep, at (0, 0, 4.5)");
+        "the part a and the part b share 16 mm3, 1 mm deep, at (0, 0, 4.5)");
+}
+
+TEST_CASE("how deep is the shift that frees them", "[geometry]") {
+  const auto deep = [](const SolidTree& a, const SolidTree& b, const Placement& at) {
+    const auto found = overlaps(Pair(a, b, at));
+    REQUIRE(found.size() == 1);
+    return found[0].depth.value;
+  };
+  const SolidTree cube = box(20, 20, 20);
+  // Worked by hand: each is how far one goes through a flat face of the other.
+  CHECK(deep(cube, cube, placed_at({19.5, 0, 0})) == Approx(0.5).margin(1e-4));
+  CHECK(deep(cube, cube, placed_at({18, 0, 0})) == Approx(2).margin(1e-4));
+  CHECK(deep(cube, cube, placed_at({18.5, 18.5, 18.5})) == Approx(1.5).margin(1e-4));  // corner in corner
+  CHECK(deep(box(60, 60, 20), box(20, 20, 20, {0, 0, -10}), placed_at({0, 0, 20 + 10 * std::sqrt(2.0) - 1}, Degrees(45), Degrees(0), Degrees(0))) ==
+        Approx(1).margin(1e-4));                                                                   // an edge
+  CHECK(deep(cylinder(6, 10), box(40, 30, 1.6), placed_at({21.5, 0, 4})) == Approx(1.5).margin(1e-4));  // a board's edge in a boss
+  CHECK(deep(box(30, 30, 2.5), cut({cylinder(4.6, 5.7), cylinder(3, 5.7)}), placed_at({0, 0, -4.7})) == Approx(1).margin(1e-4));  // an insert that stands proud
+  CHECK(deep(box(30, 30, 20), cylinder(3, 10), placed_at({16.2, 0, 5})) == Approx(0.3).margin(1e-4));  // a screw in a wall
+  // Two balls of 10 whose middles are 9 apart, askew: 1 along the line of the middles.
+  CHECK(deep(sphere(10), sphere(10), placed_at({3, 6, 6})) == Approx(1).margin(1e-3));
+}
+
+TEST_CASE("where no short shift frees them, no depth is told", "[geometry]") {
+  const auto tight = overlaps(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6.02, 5)));
+  REQUIRE(tight.size() == 1);
+  CHECK(tight[0].depth.value == 0);
+  CHECK(sentence(Pair(cut({box(20, 20, 5), cylinder(6, 5)}), cylinder(6.02, 5))) == "the part a and the part b share 0.944 mm3, at (0, 0, 2.5)");
+  // Held in two places: the place is one of them, not the middle between.
+  const auto held = overlaps(Pair(cut({box(30, 10, 10), box(20, 10, 10, {0, 0, 5})}), box(21, 10, 3), placed_at({0.2, 0, 6})));
+  REQUIRE(held.size() == 1);
+  CHECK(held[0].depth.value == 0);
+  CHECK(held[0].where.x == Approx(10.35).margin(1e-6));
 }
 
 TEST_CASE("a press fit is one by declaration, never by geometry", "[geometry]") {
