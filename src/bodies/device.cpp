@@ -84,7 +84,24 @@ class Builder {
     const auto tree = body_of(card);
     if (!tree) faults_.insert(faults_.end(), tree.error().begin(), tree.error().end());
     if (!tree || !*tree) return {};
+    if (auto doubt = of_another_size(card, **tree)) return broken(std::move(*doubt));
     return {**tree, {}};
+  }
+
+  /// A drawn solid that is on all sides far from the sizes beside it: one of the two is in another unit.
+  std::optional<Diagnostic> of_another_size(const catalogue::Card& card, const shapes::SolidTree& tree) const {
+    if (card.solid.empty()) return std::nullopt;
+    const auto solid = geometry::make_solid(tree, {}, cache_);
+    if (!solid) return std::nullopt;  // said where it is made
+    const shapes::Vec3 size = shapes::box_of(*solid->mesh()).size();
+    if (size_agrees(card, size).value_or(true)) return std::nullopt;
+    return error("solid-size-doubtful", card.place, fmt::format("its <solid> is {} x {} x {} mm, and {}", number(size.x, 2), number(size.y, 2), number(size.z, 2), sizes_of(card)), "write the <solid> in mm, or correct the sizes of the card");
+  }
+
+  /// Given    the card states all three.
+  static std::string sizes_of(const catalogue::Card& card) {
+    const auto side = [&](const char* name) { return number(card.get<Millimetres>(name)->high.value, 2); };
+    return fmt::format("its card has a length of {}, a width of {} and a height of {} mm", side("length"), side("width"), side("height"));
   }
 
   static Origin broken(Diagnostic why) { return {std::nullopt, std::move(why)}; }
@@ -129,10 +146,8 @@ class Builder {
     const auto agrees = size_agrees(card, size);
     if (agrees.value_or(doubt == nullptr)) return {solid, {}};
     if (!agrees) return broken(error("step-unit-doubtful", {file, 0, 0}, doubt->text, doubt->mend));
-    const auto side = [&](const char* name) { return number(card.get<Millimetres>(name)->high.value, 2); };
     return broken(error("step-unit-doubtful", {file, 0, 0},
-                        fmt::format("the file says {}, which makes it {} x {} x {} mm, and its card has a length of {}, a width of {} and a height of {} mm", model.unit.empty() ? "no unit" : model.unit, number(size.x, 2), number(size.y, 2), number(size.z, 2), side("length"),
-                                    side("width"), side("height")),
+                        fmt::format("the file says {}, which makes it {} x {} x {} mm, and {}", model.unit.empty() ? "no unit" : model.unit, number(size.x, 2), number(size.y, 2), number(size.z, 2), sizes_of(card)),
                         "export it again in the unit that it was drawn in, or correct the sizes of the card"));
   }
 
