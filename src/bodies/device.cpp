@@ -298,18 +298,20 @@ std::optional<shapes::Blocking> blocking_from(const std::string& bytes, std::siz
 
 namespace {
 
+constexpr double kMeets = 0.6;  // mm; faces further apart have no film of glue between them
+constexpr Millimetres kHair(1e-6);
+
 /// Area and widest gap over all bodies of both; area 0 where they do not face each other.
 struct BondFaces {
   SquareMillimetres area;
   Millimetres gap;
 };
 
-BondFaces faces_between(const Device& device, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other) {
-  constexpr Millimetres kFacing(0.6);  // wider gaps are no bond line
+BondFaces faces_between(const Device& device, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other, Millimetres within) {
   BondFaces found;
   for (std::size_t a : one) {
     for (std::size_t b : other) {
-      const auto contact = geometry::contact(*device.scene, device.solids, a, b, kFacing);
+      const auto contact = geometry::contact(*device.scene, device.solids, a, b, within);
       if (!contact || contact->faces == 0) continue;
       found.area += contact->area;
       found.gap = std::max(found.gap, contact->most_gap);
@@ -318,16 +320,54 @@ BondFaces faces_between(const Device& device, const std::vector<std::size_t>& on
   return found;
 }
 
+/// Of the nearest two bodies; nothing where that could not be measured.
+std::optional<Millimetres> least_apart(const Device& device, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other) {
+  std::optional<Millimetres> least;
+  for (std::size_t a : one) {
+    for (std::size_t b : other) {
+      const auto clear = geometry::clearance(*device.scene, device.solids, a, b);
+      if (!clear) return std::nullopt;
+      if (!least || clear->gap < *least) least = clear->gap;
+    }
+  }
+  return least;
+}
+
+/// Parts without faces opposite each other: those that meet in a line or a point have no film; those that nowhere meet have a gap as wide
+/// as they stand apart.
+BondFaces faces_or_apart(const Device& device, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other) {
+  constexpr Millimetres kFacing(kMeets);
+  constexpr Millimetres kFilled(5), kAlike(0.05);  // wider ones are no bond line whose area counts
+  const BondFaces film = faces_between(device, one, other, kFacing);
+  if (film.area.value > 0) return film;
+  const auto apart = least_apart(device, one, other);
+  if (!apart || *apart <= kFacing + kHair) return film;
+  BondFaces wide;
+  if (*apart <= kFilled) wide = faces_between(device, one, other, *apart + kAlike);
+  wide.gap = std::max(wide.gap, *apart);
+  return wide;
+}
+
 BondFaces faces_kept(const Device& device, const job::Joint& joint, const std::vector<std::size_t>& one, const std::vector<std::size_t>& other, const shapes::Cache& cache) {
-  const std::string key = shapes::content_key(fmt::format("bond 1 {} {} {}", device.key, joint.between[0].text, joint.between[1].text));
+  const std::string key = shapes::content_key(fmt::format("bond 2 {} {} {}", device.key, joint.between[0].text, joint.between[1].text));
   BondFaces found;
   if (const auto kept = cache.get("bond", key)) {
     std::istringstream stream(*kept);
     if (stream >> found.area.value >> found.gap.value) return found;
   }
-  found = faces_between(device, one, other);
+  found = faces_or_apart(device, one, other);
   cache.put("bond", key, fmt::format("{} {}", found.area.value, found.gap.value));
   return found;
+}
+
+/// What is cast round its parts goes by its depth, and where a part is not drawn, it may be what fills the gap.
+bool may_stand_apart(const Device& device, const job::Job& job, const job::Joint& joint) {
+  const auto holds_it = [&](const job::Step& step) { return std::find(step.bonds.begin(), step.bonds.end(), joint.id) != step.bonds.end(); };
+  const bool cast = joint.depth || std::any_of(job.steps.begin(), job.steps.end(), [&](const job::Step& step) { return step.process.text == "pot" && holds_it(step); });
+  return cast || std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& id) {
+    const std::vector<PartId> inside = job.within(id);
+    return std::any_of(inside.begin(), inside.end(), [&](const PartId& part) { return !device.bodies_of.contains(part); });
+  });
 }
 
 }  // namespace
@@ -338,10 +378,11 @@ void measure_bonds(const Device& device, job::Job& job, const shapes::Cache& cac
     if ((joint.area && joint.gap) || joint.between.size() != 2) continue;
     const auto one = device.set_of(job.within(joint.between[0])).list(), other = device.set_of(job.within(joint.between[1])).list();
     const BondFaces found = faces_kept(device, joint, one, other, cache);
-    if (found.area.value <= 0) continue;
-    joint.area_from_shapes = !joint.area;
+    const bool faces = found.area.value > 0, apart = found.gap > Millimetres(kMeets) + kHair;
+    if (apart ? may_stand_apart(device, job, joint) : !faces) continue;
+    joint.area_from_shapes = !joint.area && faces;
     joint.gap_from_shapes = !joint.gap;
-    if (!joint.area) joint.area = found.area;
+    if (joint.area_from_shapes) joint.area = found.area;
     if (!joint.gap) joint.gap = found.gap;
   }
 }

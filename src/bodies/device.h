@@ -47,9 +47,9 @@ struct DeviceLimits {
   std::string step_program;   ///< path of handlot-step; empty = beside the running program
 };
 
-/// Area and gap of each bond whose job gives none, read off the faces that lie opposite each other (within 0.6 mm).
-/// What the job states stands; bonds whose parts are not modelled, or do not face each other, are left as they are.
-/// Says in the joint what was read off the shapes.
+/// Area and gap of each bond whose job gives none, by the faces opposite each other (within 0.6 mm), else by how far the parts
+/// stand apart (an area up to 5 mm), and says so in the joint. What the job states stands; bonds that are cast, whose parts
+/// are not all modelled, or that meet without facing each other, are left as they are.
 /// Cost     about 20 ms a bond; kept in the cache by content.
 void measure_bonds(const Device& device, job::Job& job, const shapes::Cache& cache = shapes::Cache());
 

@@ -1,6 +1,8 @@
 // A gap that the adhesive does not fill is a bond that does not hold.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "core/text.h"
 #include "joints/bond.h"
 #include "rules/matter.h"
@@ -22,6 +24,21 @@ void unknown_gap(const job::Step& glue, const job::Joint& joint, const catalogue
                                    "add gap=\"...\" to the card, from its data sheet, or close the gap", practice()));
 }
 
+/// Faces of a bond lie no further apart (bodies::measure_bonds): beyond, the parts do not meet as they are drawn.
+constexpr Millimetres kMeets{0.600001};
+
+/// A job that knows the area has seen the parts meet, and a soft part is drawn free: the drawing may be the one that is wrong.
+bool roughly_drawn(const Facts& facts, const job::Joint& joint) {
+  const bool soft = std::any_of(joint.between.begin(), joint.between.end(), [&](const PartId& id) { return gives(facts, id) || natural_fibre(facts, id); });
+  return soft || (joint.area && !joint.area_from_shapes);
+}
+
+void do_not_meet(const Facts& facts, const job::Step& glue, const job::Joint& joint, const catalogue::Card& adhesive, const catalogue::Figure& most, std::string_view limit, Yield& yield) {
+  yield.findings.push_back(finding("bond-gap", roughly_drawn(facts, joint) ? plan::Severity::undecided : plan::Severity::stop, glue,
+                                   fmt::format("the parts of bond '{}' come no nearer than {} mm by the shapes, and {} fills {} mm at most", joint.id.text, number(joint.gap->value, 3), adhesive.name, limit),
+                                   "correct the place or the shape of a part, or take an adhesive that fills it; where the drawing is rough, write gap=\"... mm\" on the bond", most.source));
+}
+
 }  // namespace
 
 void bond_gap(const Facts& facts, const job::Joint& joint, Yield& yield) {
@@ -34,7 +51,9 @@ void bond_gap(const Facts& facts, const job::Joint& joint, Yield& yield) {
   // An activator lets instant glue cure deeper, but no further than was published (HAT): 0.127 mm.
   const joints::GapAnswer answer = joints::gap_verdict(figures, *joint.gap, Millimetres(0));
   const std::string gap = number(joint.gap->value, 3) + (joint.gap_from_shapes ? " mm by the shapes" : " mm"), limit = answer.limit ? number(answer.limit->value, 3) : "";
-  if (answer.verdict == joints::GapVerdict::too_wide) {
+  if (answer.verdict == joints::GapVerdict::too_wide && joint.gap_from_shapes && *joint.gap > kMeets) {
+    do_not_meet(facts, *glue, joint, adhesive, *adhesive.find("gap"), limit, yield);
+  } else if (answer.verdict == joints::GapVerdict::too_wide) {
     yield.findings.push_back(finding("bond-gap", plan::Severity::stop, *glue,
                                      fmt::format("the gap of bond '{}' is {}, and {} fills {} mm at most", joint.id.text, gap, adhesive.name, limit),
                                      "close the gap, or take an adhesive that fills it", most->source));

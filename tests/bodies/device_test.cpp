@@ -39,6 +39,24 @@ TEST_CASE("area and gap of a bond are read off the shapes where the job gives no
   CHECK(stated.joints[0].gap->value == 0.3);
 }
 
+TEST_CASE("parts of a bond that nowhere meet have a gap as wide as they stand apart", "[bodies]") {
+  const std::string bond = "<bond id='b' between='a c' adhesive='t-glue'/>", step = "<step id='glue' process='glue' title='Glue' on='a' run='1 min' bonds='b'/>";
+  const auto measured = [&](const std::string& at) {
+    auto job = test::small_job(fmt::format("<part id='a' card='s-cube' at='0 0 0 mm'/><part id='c' card='s-lid' at='{} mm'/>", at), bond, step);
+    bodies::measure_bonds(device_of(job), job);
+    return job.joints[0];
+  };
+  const auto near = measured("0 0 10.7");
+  REQUIRE(near.gap);
+  CHECK(near.gap->value == Approx(0.7).margin(1e-6));
+  CHECK(near.area->value == Approx(100).epsilon(0.002));
+  const auto far = measured("0 0 40");
+  REQUIRE(far.gap);
+  CHECK(far.gap->value == Approx(30).margin(1e-6));
+  CHECK_FALSE(far.area);
+  CHECK_FALSE(measured("25 0 10").gap);  // edge on edge
+}
+
 TEST_CASE("a body of another unit than its card is known by its three sides", "[bodies]") {
   catalogue::Card card;
   const auto side = [&](const char* name, double mm) {
