@@ -14,6 +14,7 @@
 #include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/screw_shapes.h"
 #include "rules/step_words.h"
 
 namespace handlot::rules {
@@ -222,41 +223,110 @@ bool stiff(const Facts& facts, const PartId& part) {
   return family == "metal" || family == "ceramic" || family == "laminate" || family == "glass";
 }
 
-/// Of the steps that lay the plate on and drive its screws.
-std::string words_of_laying(const Facts& facts, const PartId& plate, const PartId& screw) {
-  std::string words = both_names(facts, plate);
-  for (const PartId& id : {plate, screw}) {
+/// Solid wood and the stiff part that screws fix it to.
+struct Pinned {
+  PartId wood, plate;
+  bool wood_on_top = false;  ///< the wood is clamped, and the thread is in the plate
+};
+
+/// Of the steps that lay the upper one on and drive its screws.
+std::string words_of_laying(const Facts& facts, const Pinned& pinned, const PartId& screw) {
+  const PartId upper = pinned.wood_on_top ? pinned.wood : pinned.plate;
+  std::string words = both_names(facts, upper);
+  for (const PartId& id : {upper, screw}) {
     if (const job::Step* step = facts.job.installer(id)) words += " " + step_words(*step);
   }
   return words;
 }
 
-void judge_plate(const Facts& facts, const job::Part& screw, const PartId& plate, Yield& yield) {
+/// Which axis of the unit lies across the grain: the one along which the wood, as it stands, is as wide as its grain-width.
+std::optional<std::size_t> axis_across(const Facts& facts, const PartId& wood, Millimetres grain_width) {
+  constexpr double kSame = 0.5;
+  if (facts.device == nullptr || facts.device->empty()) return std::nullopt;
+  const auto bodies = facts.device->bodies_of.find(wood);
+  if (bodies == facts.device->bodies_of.end() || bodies->second.size() != 1) return std::nullopt;
+  const shapes::Vec3 size = facts.device->scene->body(bodies->second.front()).box.size();
+  std::optional<std::size_t> across;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (std::abs(std::array{size.x, size.y, size.z}[i] - grain_width.value) > kSame) continue;
+    if (across) return std::nullopt;
+    across = i;
+  }
+  return across;
+}
+
+/// A round hole about the screw in the upper part that leaves it no more play than usual. Slots and wide holes let the wood move.
+bool held_in_hole(const Facts& facts, std::size_t body, const SeatedScrew& s) {
+  const auto holes = shapes::holes_along(*facts.device->scene, body, s.sits);
+  return std::any_of(holes.begin(), holes.end(), [&](const shapes::RoundHole& h) { return h.below && h.beside.value <= 0.3 && h.diameter <= s.sits.diameter + kHolesGive; });
+}
+
+/// How far apart, across the grain, the screws lie that fix one body of the plate to the wood. Nothing: it is not drawn which way they lie.
+std::optional<Millimetres> pinned_over(const Facts& facts, const job::Part& screw, const Pinned& pinned, Millimetres grain_width) {
+  const auto axis = axis_across(facts, pinned.wood, grain_width);
+  const auto screws = seated(facts, screw);
+  if (!axis || screws.size() != static_cast<std::size_t>(screw.count)) return std::nullopt;
+  const auto plates = facts.device->bodies_of.find(pinned.plate);
+  if (plates == facts.device->bodies_of.end()) return std::nullopt;
+  Millimetres most(0);
+  for (const std::size_t plate : plates->second) {
+    double low = 1e300, high = -1e300;
+    for (const SeatedScrew& s : screws) {
+      const auto meets = [&](std::size_t body) { return std::any_of(s.sits.layers.begin(), s.sits.layers.end(), [&](const shapes::Layer& l) { return l.part == body; }); };
+      const std::size_t wood = facts.device->bodies_of.at(pinned.wood).front();
+      if (!meets(plate) || !meets(wood) || !held_in_hole(facts, pinned.wood_on_top ? wood : plate, s)) continue;
+      const double at = std::array{s.sits.seat.x, s.sits.seat.y, s.sits.seat.z}[*axis];
+      low = std::min(low, at);
+      high = std::max(high, at);
+    }
+    most = std::max(most, Millimetres(high - low));
+  }
+  return most;
+}
+
+void judge_plate(const Facts& facts, const job::Part& screw, const Pinned& pinned, Yield& yield) {
   constexpr std::array<std::string_view, 4> kFree{"slot", "oval", "elongated", "oversize"}, kAlong{"along the grain", "with the grain", "along its grain", "with its grain"};
-  const auto grain = across_grain(facts.card_of(screw.into));
-  const auto length = facts.card_of(plate).get<Millimetres>("length"), width = facts.card_of(plate).get<Millimetres>("width");
-  const std::string words = words_of_laying(facts, plate, screw.id);
-  if (!grain || !grain->sure || !length || !width || says_one_of(kFree, words) || says_one_of(kAlong, words)) return;
+  const auto grain = across_grain(facts.card_of(pinned.wood));
+  const auto length = facts.card_of(pinned.plate).get<Millimetres>("length"), width = facts.card_of(pinned.plate).get<Millimetres>("width");
+  const std::string words = words_of_laying(facts, pinned, screw.id);
+  if (!grain || !grain->sure || says_one_of(kFree, words) || says_one_of(kAlong, words)) return;
+  const auto drawn = pinned_over(facts, screw, pinned, grain->width);
+  if (!drawn && (!length || !width)) return;
   Source source;
-  const Millimetres across = std::min(grain->width, std::max(length->high, width->high)), turned = std::min(grain->width, std::min(length->high, width->high));
-  const auto change = moves(facts, screw.into, across, source);
+  const Millimetres across = drawn ? *drawn : std::min(grain->width, std::max(length->high, width->high)), turned = drawn ? *drawn : std::min(grain->width, std::min(length->high, width->high));
+  const auto change = across.value > 0 ? moves(facts, pinned.wood, across, source) : std::nullopt;
   if (!change || change->by <= kHolesGive) return;
-  const bool sure = words.find("across") != std::string::npos || change->by * (turned / across) > kHolesGive;
+  // How the holes in the wood are made, the cards alone do not say.
+  const bool lies = words.find("across") != std::string::npos || change->by * (turned / across) > kHolesGive, sure = drawn || (lies && !pinned.wood_on_top);
+  const std::string open = sure ? "" : lies ? ", if its holes in the wood are plain" : ", if its long side lies across the grain";
   auto f = finding(facts, "screwed-across", sure ? plan::Severity::warn : plan::Severity::note, screw,
-                   fmt::format("{} moves {} mm over {} mm across the grain from {} %RH at the bench to {} %RH, and {} holds {} on it, which does not{}: the wood splits, or the screws shear", facts.name(screw.into), number(change->by.value, 2), number(across.value, 0),
-                               number(change->from.value, 0), number(change->to.value, 0), facts.name(screw.id), facts.name(plate), sure ? "" : ", if its long side lies across the grain"),
-                   sure ? "slot all holes but those of one end along its length, and say so in the step" : "say in the step that it lies along the grain; else slot all holes but those of one end, and say so", source);
-  f.parts.push_back(plate);
+                   fmt::format("{} moves {} mm over {} mm across the grain from {} %RH at the bench to {} %RH, and {} holds {} on it, which does not{}: the wood splits, or the screws shear", facts.name(pinned.wood), number(change->by.value, 2), number(across.value, 0),
+                               number(change->from.value, 0), number(change->to.value, 0), facts.name(screw.id), facts.name(pinned.plate), open),
+                   sure || lies ? "slot all holes but those of one end along its length, and say so in the step" : "say in the step that it lies along the grain; else slot all holes but those of one end, and say so", source);
+  f.parts.push_back(pinned.wood_on_top ? pinned.wood : pinned.plate);
   yield.findings.push_back(std::move(f));
+}
+
+bool solid_wood(const Facts& facts, const PartId& part) { return facts.job.part(part) != nullptr && wooden(facts, part) && !plywood(facts, part); }
+
+/// What the screw's thread ends up in: of an insert, what that is set into.
+PartId base_of(const Facts& facts, const job::Part& screw) {
+  const job::Part* insert = facts.job.part(screw.into);
+  const bool set_in = insert != nullptr && screw.into_kind == "insert" && !insert->into.empty() && facts.job.part(insert->into) != nullptr;
+  return set_in ? insert->into : screw.into;
 }
 
 }  // namespace
 
 void screwed_across(const Facts& facts, const job::Part& screw, Yield& yield) {
-  const bool in_wood = screw.into_kind == "wood" && facts.job.part(screw.into) != nullptr && wooden(facts, screw.into) && !plywood(facts, screw.into);
-  if (!in_wood || screw.count < 2 || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
-  for (const PartId& plate : screw.clamps) {
-    if (facts.job.part(plate) != nullptr && stiff(facts, plate)) judge_plate(facts, screw, plate, yield);
+  if (screw.count < 2 || screw.into.empty() || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
+  const PartId base = base_of(facts, screw);
+  if (facts.job.part(base) == nullptr) return;
+  const bool in_wood = solid_wood(facts, base), on_stiff = stiff(facts, base);
+  for (const PartId& upper : screw.clamps) {
+    if (facts.job.part(upper) == nullptr) continue;
+    if (in_wood && stiff(facts, upper)) judge_plate(facts, screw, {base, upper, false}, yield);
+    if (on_stiff && solid_wood(facts, upper) && !veneer(facts, upper)) judge_plate(facts, screw, {upper, base, true}, yield);
   }
 }
 
