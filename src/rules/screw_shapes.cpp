@@ -224,6 +224,55 @@ void insert_hole(const Facts& facts, const job::Part& insert, Yield& yield) {
   }
 }
 
+/// What holds the insert that the screw goes into: its hole lies about the thread.
+std::vector<PartId> holders_of(const Facts& facts, const job::Part& screw) {
+  const job::Part* insert = facts.job.part(screw.into);
+  if (insert == nullptr || insert->into.empty() || facts.card(insert->card).kind != catalogue::CardKind::part) return {};
+  return facts.job.within(insert->into);
+}
+
+/// How far the insert lies below the face that the clamped parts rest on. A hole too narrow for it is one that it is drawn against from
+/// behind, as it should be; 0 then.
+Millimetres sunk_by(const Facts& facts, const job::Part& insert, const std::vector<PartId>& holders, const SeatedScrew& s) {
+  const auto thread = std::find_if(s.sits.layers.begin(), s.sits.layers.end(), [](const shapes::Layer& l) { return l.threaded; });
+  if (thread == s.sits.layers.end() || facts.device->part_of[thread->part] != insert.id) return Millimetres(0);
+  const auto seat = seat_of_insert(facts, insert, thread->part);
+  for (const shapes::Layer& l : s.sits.layers) {
+    if (!seat || l.part != seat->body || l.threaded || !has(holders, facts.device->part_of[l.part])) continue;
+    const bool open = l.hole >= seat->pair.hole - Millimetres(0.05), reaches = l.to >= thread->from - Millimetres(0.05);
+    if (open && reaches && l.from < thread->from) return thread->from - l.from;
+  }
+  return Millimetres(0);
+}
+
+/// Set below its face, an insert in plastic carries nothing that rests on it: the screw draws it out until it does [practice].
+void sunk_insert(const Facts& facts, const job::Part& screw, Yield& yield) {
+  constexpr Millimetres kFlush(0.3), kDeep(1);
+  const std::vector<PartId> holders = holders_of(facts, screw);
+  if (holders.empty()) return;
+  const job::Part& insert = *facts.job.part(screw.into);
+  Millimetres most(0);
+  for (const SeatedScrew& s : seated(facts, screw)) most = std::max(most, sunk_by(facts, insert, holders, s));
+  const catalogue::Card* material = holders.size() == 1 ? material_of(facts, holders.front()) : nullptr;
+  if (most <= kFlush || material == nullptr || material->word_or("family") != "plastic") return;
+  auto f = about_screw(facts, "screw-hole", screw, most > kDeep ? plan::Severity::warn : plan::Severity::note, {insert.id, holders.front()},
+                       fmt::format("{} goes into {}, which lies {} mm below the face of {}: tightening draws it out until it meets what is clamped", facts.name(screw.id), facts.name(insert.id), number(most.value, 2), facts.name(holders.front())),
+                       "set it flush with the face, or place it so");
+  f.source = practice();
+  yield.findings.push_back(std::move(f));
+}
+
+/// A hole that lets the screw through and is drawn a little beside it.
+std::optional<shapes::RoundHole> drawn_beside(const Facts& facts, std::size_t body, const SeatedScrew& s, const joints::MetricSize& size) {
+  constexpr double kOn = 0.05;  // mm
+  std::optional<shapes::RoundHole> nearest;
+  for (const shapes::RoundHole& hole : shapes::holes_along(*facts.device->scene, body, s.sits)) {
+    const bool fits = hole.diameter.value >= size.diameter && hole.diameter.value <= size.hole_coarse + kOn;
+    if (fits && hole.beside.value > kOn && hole.beside.value <= size.diameter / 2 && (!nearest || hole.beside < nearest->beside)) nearest = hole;
+  }
+  return nearest;
+}
+
 bool glued_or_pressed(const shapes::Scene& scene, std::size_t a, std::size_t b) { return scene.declared(a, b).has_value(); }
 
 }  // namespace
@@ -236,6 +285,7 @@ void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
   const auto size = metric_size(facts.card(screw.card));
   if (!size || facts.card(screw.card).kind != catalogue::CardKind::screw) return;
   no_hole(facts, screw, *size, yield);
+  sunk_insert(facts, screw, yield);
   const std::vector<PartId> clamped = clamped_by(facts, screw);
   std::vector<PartId> said;
   for (const SeatedScrew& s : seated(facts, screw)) {
@@ -243,6 +293,13 @@ void screw_hole(const Facts& facts, const job::Part& screw, Yield& yield) {
       const PartId part = facts.device->part_of[layer.part];
       // Without any hole, or one under the shank, they share space, which is said already.
       if (layer.threaded || layer.hole.value < size->diameter - 1e-6 || !has(clamped, part) || has(said, part)) continue;
+      // A wider one about the axis, a relief, is not the hole for the screw then.
+      if (const auto beside = layer.hole.value > size->hole_coarse ? drawn_beside(facts, layer.part, s, *size) : std::nullopt) {
+        yield.findings.push_back(about_screw(facts, "screw-hole", screw, plan::Severity::warn, {part}, fmt::format("the hole for {} in {} is drawn {} mm beside the screw", facts.name(screw.id), facts.name(part), number(beside->beside.value, 2)),
+                                             "move the hole, or the screw, onto one axis"));
+        said.push_back(part);
+        continue;
+      }
       const auto making = making_of(facts, part);
       const double hole = layer.hole.value, off = making ? making->tolerance.value : 0, fine = size->hole_fine;
       const Source source{"FASTENERS", fmt::format("ISO 273, {}: fine {} mm", size->name, number(fine, 2)), Standing::read};
@@ -323,7 +380,7 @@ void screw_agrees(const Facts& facts, const job::Part& screw, Yield& yield) {
     const bool modelled = std::any_of(inside.begin(), inside.end(), [&](const PartId& p) { return facts.device->bodies_of.contains(p); });
     if (modelled && std::none_of(inside.begin(), inside.end(), shown)) say(fmt::format("{} is said to clamp {}, and the shapes show none of it under the head", name, facts.name(id)), "correct clamps, or the place of a part", {id});
   }
-  std::vector<PartId> said;
+  std::vector<PartId> said = holders_of(facts, screw);
   for (const SeatedScrew& s : screws) {
     for (const shapes::Layer& l : s.sits.layers) {
       const PartId part = facts.device->part_of[l.part];
