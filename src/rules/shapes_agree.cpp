@@ -22,6 +22,20 @@ bool squeezed(const Facts& facts, const geometry::Overlap& o) {
   return o.kind == geometry::Overlap::Kind::overlap && (seal(o.a) || seal(o.b));
 }
 
+/// What is drawn free and lies squeezed, by more than it bears, in the words of seals; empty: neither gives.
+std::string too_much_squeezed(const Facts& facts, const geometry::Overlap& o) {
+  const bodies::Device& d = *facts.device;
+  if (o.kind != geometry::Overlap::Kind::overlap || gives(facts, d.part_of[o.a]) == gives(facts, d.part_of[o.b])) return "";
+  const bool first = gives(facts, d.part_of[o.a]);
+  const std::size_t seal = first ? o.a : o.b, other = first ? o.b : o.a;
+  const shapes::Vec3 size = d.scene->body(seal).box.size();
+  const double free = std::min({size.x, size.y, size.z}), left = free - o.depth.value;
+  const double share = 100 * o.volume.value / d.solids[seal].amounts().volume.value;
+  const std::string by = fmt::format("{} is squeezed by {}", facts.name(d.part_of[seal]), facts.name(d.part_of[other]));
+  if (o.depth.value > 0 && left > 0) return fmt::format("{} from {} to {} mm, {} % of it, and a third is what a seal bears", by, number(free, 2), number(left, 2), number(share, 0));
+  return fmt::format("{} out of {} % of its room, and a third is what a seal bears", by, number(share, 0));
+}
+
 /// Of the two, is one a screw and the other what it clamps?
 bool bites(const Facts& facts, const PartId& a, const PartId& b) {
   const auto clamps = [&](const PartId& screw, const PartId& other) {
@@ -48,9 +62,11 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
   }
   for (const auto& [first, more] : told) {
     const geometry::Overlap& o = *first;
-    const std::string text = geometry::say(*d.scene, o) + (more == 0 ? "" : fmt::format("; {} of these parts too", counted(more, "more pair", "more pairs")));
+    const std::string seal = too_much_squeezed(facts, o);
+    const std::string text = (seal.empty() ? geometry::say(*d.scene, o) : seal) + (more == 0 ? "" : fmt::format("; {} of these parts too", counted(more, "more pair", "more pairs")));
     all.push_back(about_parts("no-overlap", plan::Severity::stop, {d.part_of[o.a], d.part_of[o.b]}, text,
-                              bites(facts, d.part_of[o.a], d.part_of[o.b]) ? "drill the hole in what the screw clamps wider than the screw: as it is, the screw bites there too and draws nothing together"
+                              !seal.empty() ? "give it more room, or take a thinner one"
+                              : bites(facts, d.part_of[o.a], d.part_of[o.b]) ? "drill the hole in what the screw clamps wider than the screw: as it is, the screw bites there too and draws nothing together"
                                                                            : "move or change one of them; if it is a press fit, a thread or a pair of gears, declare it (presses, into, meshes)",
                               facts.job.part(d.part_of[o.a])->place));
   }
@@ -65,7 +81,7 @@ std::vector<plan::Finding> overlaps(const Facts& facts) {
 
 void no_overlap(const Facts& facts, Yield& yield) {
   if (facts.device == nullptr || facts.device->empty()) return;
-  std::string what = "overlap 4";
+  std::string what = "overlap 5";
   for (const job::Part& part : facts.job.parts) what += gives(facts, part.id) ? " " + part.id.text : "";
   for (const job::Part& part : facts.job.parts) {
     for (const PartId& id : part.clamps) what += fmt::format(" {}<{}", id.text, part.id.text);
