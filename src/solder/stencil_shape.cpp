@@ -98,6 +98,8 @@ std::string in_words(const std::vector<Web>& webs, const Layer& layer, Millimetr
 namespace {
 
 constexpr double kLargeSide = 2.0;   // mm: smaller ones hold too little paste to lift a part [practice]
+constexpr double kLargeOfSmall = 1.2;  // mm: of a small package this lifts it, where it holds a good share of the part's paste [practice]
+constexpr double kLargeShare = 0.3;    // of the part's whole paste [practice]
 constexpr double kLeadReach = 2.0;   // mm from its edge to the middle of a lead [practice]
 constexpr int kLeadsOfARow = 3;
 constexpr double kMostCoverage = 0.8;  // [practice], from memory
@@ -129,6 +131,17 @@ bool between_leads(const Layer& layer, const Opening& o) {
   return (count[0] >= kLeadsOfARow && count[1] >= kLeadsOfARow) || (count[2] >= kLeadsOfARow && count[3] >= kLeadsOfARow);
 }
 
+/// Of the paste of all openings of its part; where nothing names parts, of those that lie about it.
+double share_of_part(const Layer& layer, const Opening& large) {
+  const auto of_part = [&](const Opening& o) { return large.component.empty() ? near(o, large, kLeadReach) : o.component == large.component; };
+  double sum = 0;
+  for (const Opening& o : layer.openings) sum += of_part(o) ? o.area.value : 0;
+  return large.area.value / sum;
+}
+
+/// Paste enough to lift the part.
+bool is_large(const Layer& layer, const Opening& o) { return o.width.value >= kLargeSide || (o.width.value >= kLargeOfSmall && share_of_part(layer, o) >= kLargeShare); }
+
 std::optional<double> coverage_of(const Opening& o, const std::vector<Pad>& pads) {
   for (const Pad& pad : pads) {
     const double reach = std::min(pad.length.value, pad.width.value) / 2;
@@ -143,8 +156,10 @@ std::vector<WholePad> whole_pads(const Layer& layer, const std::vector<Pad>& pad
   std::vector<WholePad> found;
   for (std::size_t i = 0; i < layer.openings.size(); ++i) {
     const Opening& o = layer.openings[i];
-    if (o.width.value < kLargeSide || !between_leads(layer, o)) continue;
+    if (o.width.value < kLargeOfSmall || !between_leads(layer, o)) continue;
     const auto coverage = coverage_of(o, pads);
+    // Of a small package only what is known is told: many a one is right undivided.
+    if (!is_large(layer, o) || (!coverage && o.width.value < kLargeSide)) continue;
     if (coverage && *coverage <= kMostCoverage) continue;
     const std::string what = fmt::format("{}one opening of {} x {} mm at {}", named(o), number(o.length.value, 2), number(o.width.value, 2), spot(o.centre));
     found.push_back({i, coverage, coverage ? fmt::format("{} covers {} % of a thermal pad: the part swims on so much paste, its leads stay open or bridge, and gas stays under it", what, number(*coverage * 100, 0))

@@ -372,7 +372,14 @@ TEST_CASE("one opening over a whole thermal pad is told of, panes and tabs are n
   CHECK(whole_pads(whole, larger).empty());   // 72 % of the pad
   CHECK(whole_pads(package(1.4, 2, 2)).empty());  // a window pane
   CHECK(whole_pads(package(3.4, 1, 1)).empty());  // a tab, with leads on one side
-  CHECK(whole_pads(package(1.9, 1, 2)).empty());  // too small to lift a part
+  CHECK(whole_pads(package(1.9, 1, 2)).empty());  // small, and how much of the pad it covers is not known
+  const auto pad = [](double side) { return std::vector<Pad>{{"U1", "33", {0, 0}, Millimetres(side), Millimetres(side), Degrees(0)}}; };
+  CHECK(whole_pads(package(1.65, 1, 2), pad(1.7)).size() == 1);  // 94 %, and half of the part's paste
+  CHECK(whole_pads(package(1.65, 1, 2), pad(1.9)).empty());      // 75 %
+  CHECK(whole_pads(package(1.1, 1, 2), pad(1.1)).empty());       // too small to lift a part
+  Layer many = package(1.25, 1, 2);                              // 1.6 mm2 of 7.1
+  for (int i = 0; i < 18; ++i) many.openings.push_back(rectangle(-4 + 0.5 * i, 4, 0.25, 0.75, "U1"));
+  CHECK(whole_pads(many, pad(1.25)).empty());
 }
 
 TEST_CASE("pads that want no paste: what the file says of them counts, else they are told of once", "[solder]") {
