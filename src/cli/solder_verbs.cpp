@@ -249,6 +249,12 @@ Result<solder::Layer> layer_of(const std::string& file) {
   return solder::read_gerber(*text, file);
 }
 
+Result<solder::Layer> pads_layer_of(const std::string& file) {
+  const auto text = input::read_text(file, 64u << 20);
+  if (!text) return fail(text.error());
+  return solder::read_pads(*text, file);
+}
+
 Json comparison_json(const solder::Comparison& c) {
   Json j{{"text", c.text}, {"offset_mm", {c.offset.x, c.offset.y}}, {"mirrored", c.mirrored}, {"matched", c.matched}, {"mismatches", Json::array()}};
   for (const auto& m : c.mismatches) j["mismatches"].push_back({{"kind", std::string(word(m.kind))}, {"at_mm", {m.at.x, m.at.y}}, {"text", m.text}});
@@ -284,7 +290,7 @@ int run_stencil(const Screen& screen, const StencilOptions& o) {
   std::optional<solder::BarePads> bare;
   std::vector<solder::Pad> wanted;
   if (!o.pads.empty()) {
-    const auto other = layer_of(o.pads);
+    const auto other = pads_layer_of(o.pads);
     if (!other) return refused(screen, other.error());
     warn(other->warnings);
     warn(solder::not_of_side(*other, solder::side_said(*layer)));

@@ -232,7 +232,7 @@ Diagnostics against_pads(const Pages& pages, const job::ExtraFile& stencil, cons
   const std::string& pads_file = file->path;
   const auto text = input::read_text(pads_file, 64u << 20);
   if (!text) return text.error();
-  const auto pads = solder::read_gerber(*text, pads_file);
+  const auto pads = solder::read_pads(*text, pads_file);
   if (!pads) return pads.error();
   pages.pass_on("stencil-file", plan::Severity::warn, step, pads->warnings);
   const Diagnostics other_side = solder::not_of_side(*pads, side_wanted(*file, stencil, layer));

@@ -67,6 +67,13 @@ struct GerberLimits {
 /// Cost     about n log n in the objects (polygon union).
 Result<Layer> read_gerber(std::string_view text, std::string_view file, const GerberLimits& limits = {});
 
+/// Reads the layer that is to say where a board's pads are. Of a copper layer (by its X2 .FileFunction, or where something joins two
+/// flashes that lie apart) the flashes are the pads, and what is drawn for a pin (X2 .P); tracks and pours are left out. Copper
+/// that holds no such pad stays, with the function "Conductor". Any other layer is read as by read_gerber.
+///
+/// Errors, Cost  those of read_gerber.
+Result<Layer> read_pads(std::string_view text, std::string_view file, const GerberLimits& limits = {});
+
 /// Area of a ring by the shoelace rule, positive for counter-clockwise; and its length.
 double signed_area(const Ring& ring);
 double length(const Ring& ring);

@@ -222,30 +222,85 @@ Opening make_opening(gerber::Island island, const gerber::Drawing& drawing, cons
   return o;
 }
 
+std::vector<gerber::Island> islands_of(const std::vector<Object>& objects) {
+  std::vector<gerber::Patch> patches;
+  patches.reserve(objects.size());
+  for (const Object& o : objects) patches.push_back(o.patch);
+  return gerber::islands(patches);
+}
+
+void sort_by_place(std::vector<Opening>& openings) {
+  std::sort(openings.begin(), openings.end(), [](const Opening& a, const Opening& b) {
+    return a.centre.y != b.centre.y ? a.centre.y < b.centre.y : a.centre.x < b.centre.x;
+  });
+}
+
+Layer layer_of(const gerber::Drawing& drawing, std::string_view file) {
+  Layer layer;
+  layer.file = std::string(file);
+  layer.function = drawing.function;
+  layer.objects = static_cast<int>(drawing.objects.size());
+  layer.warnings = drawing.warnings;
+  const Index index(drawing.objects);
+  Widths widths;
+  for (gerber::Island& island : islands_of(drawing.objects)) {
+    if (signed_area(island.outline) < 1e-8) continue;  // a sliver of rounding
+    layer.openings.push_back(make_opening(std::move(island), drawing, index, layer.chord_error.value, widths));
+  }
+  sort_by_place(layer.openings);
+  return layer;
+}
+
+/// A flash, unless the file says that it is a track's end or text; or what is drawn for a pin, as a pad of a shape of its own is.
+bool is_pad(const Object& o, const gerber::Drawing& drawing) {
+  const std::string function = o.definition ? drawing.definitions[*o.definition].function : std::string();
+  if (!o.patch.dark || function == "Conductor" || function == "NonConductor") return false;
+  return o.flash || !o.pin.empty();
+}
+
+bool holds_centre(const Opening& island, const Opening& pad) {
+  return island.low.x <= pad.centre.x && pad.centre.x <= island.high.x && island.low.y <= pad.centre.y && pad.centre.y <= island.high.y &&
+         holds(island.outline, pad.centre);
+}
+
+/// Whether it says that it is copper; where it says nothing, whether an island joins pads that lie apart.
+bool is_copper(const Layer& whole, const Layer& pads) {
+  if (!whole.function.empty()) return whole.function.starts_with("Copper");
+  if (static_cast<std::size_t>(pads.objects) == static_cast<std::size_t>(whole.objects)) return false;
+  return std::any_of(whole.openings.begin(), whole.openings.end(), [&](const Opening& island) {
+    return std::count_if(pads.openings.begin(), pads.openings.end(), [&](const Opening& pad) { return holds_centre(island, pad); }) > 1;
+  });
+}
+
+/// Copper without a pad may be one drawn in a way of its own, or no pad at all.
+void add_bare_copper(const Layer& whole, Layer& pads) {
+  const std::size_t known = pads.openings.size();
+  for (const Opening& island : whole.openings) {
+    const auto of_it = [&](const Opening& pad) { return island.low.x <= pad.centre.x && pad.centre.x <= island.high.x && island.low.y <= pad.centre.y && pad.centre.y <= island.high.y; };
+    if (std::any_of(pads.openings.begin(), pads.openings.begin() + static_cast<std::ptrdiff_t>(known), of_it)) continue;
+    pads.openings.push_back(island);
+    pads.openings.back().function = "Conductor";
+  }
+  sort_by_place(pads.openings);
+}
+
 }  // namespace
 
 Result<Layer> read_gerber(std::string_view text, std::string_view file, const GerberLimits& limits) {
-  Layer layer;
-  layer.file = std::string(file);
-  auto drawing = gerber::read_drawing(text, layer.file, limits, layer.chord_error.value);
+  const auto drawing = gerber::read_drawing(text, std::string(file), limits, Layer().chord_error.value);
+  if (!drawing) return fail(drawing.error());
+  return layer_of(*drawing, file);
+}
+
+Result<Layer> read_pads(std::string_view text, std::string_view file, const GerberLimits& limits) {
+  auto drawing = gerber::read_drawing(text, std::string(file), limits, Layer().chord_error.value);
   if (!drawing) return fail(std::move(drawing.error()));
-  layer.function = drawing->function;
-  layer.objects = static_cast<int>(drawing->objects.size());
-  layer.warnings = std::move(drawing->warnings);
-  std::vector<gerber::Patch> patches;
-  patches.reserve(drawing->objects.size());
-  for (const Object& o : drawing->objects) patches.push_back(o.patch);
-  const Index index(drawing->objects);
-  Widths widths;
-  for (gerber::Island& island : gerber::islands(patches)) {
-    if (signed_area(island.outline) < 1e-8) continue;  // a sliver of rounding
-    layer.openings.push_back(
-        make_opening(std::move(island), *drawing, index, layer.chord_error.value, widths));
-  }
-  std::sort(layer.openings.begin(), layer.openings.end(), [](const Opening& a, const Opening& b) {
-    return a.centre.y != b.centre.y ? a.centre.y < b.centre.y : a.centre.x < b.centre.x;
-  });
-  return layer;
+  Layer whole = layer_of(*drawing, file);
+  std::erase_if(drawing->objects, [&](const Object& o) { return !is_pad(o, *drawing); });
+  Layer pads = layer_of(*drawing, file);
+  if (!is_copper(whole, pads)) return whole;
+  add_bare_copper(whole, pads);
+  return pads;
 }
 
 }  // namespace handlot::solder

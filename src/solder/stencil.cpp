@@ -246,7 +246,7 @@ namespace {
 
 /// Pads that a paste layer has no opening for, as a rule (Gerber format, table of .AperFunction values).
 bool may_be_bare(std::string_view function) {
-  for (const std::string_view bare : {"ComponentPad", "ViaPad", "FiducialPad", "TestPad", "ConnectorPad", "CastellatedPad", "WasherPad", "ComponentDrill", "ViaDrill"}) {
+  for (const std::string_view bare : {"ComponentPad", "ViaPad", "FiducialPad", "TestPad", "ConnectorPad", "CastellatedPad", "WasherPad", "ComponentDrill", "ViaDrill", "Conductor"}) {
     if (function == bare) return true;
   }
   return false;

@@ -259,12 +259,17 @@ Comparison compare_with_pads(const Layer& paste, const std::vector<Pad>& pads, c
 
 std::optional<BarePads> bare_pads(const Comparison& c, const std::vector<Pad>& pads) {
   constexpr int kNamed = 5;
-  std::vector<std::string> names;
   BarePads bare;
+  std::vector<const Pad*> missing;
   for (const Mismatch& m : c.mismatches) {
-    if (m.kind != Mismatch::Kind::missing || !m.other) continue;
-    bare.all_round = bare.all_round && pads[*m.other].round;
-    if (++bare.count <= kNamed) names.push_back(name_of(pads[*m.other]));
+    if (m.kind == Mismatch::Kind::missing && m.other) missing.push_back(&pads[*m.other]);
+  }
+  // Round ones may be holes and vias: what is surely a pad is named first.
+  std::stable_partition(missing.begin(), missing.end(), [](const Pad* pad) { return !pad->round; });
+  std::vector<std::string> names;
+  for (const Pad* pad : missing) {
+    bare.all_round = bare.all_round && pad->round;
+    if (++bare.count <= kNamed) names.push_back(name_of(*pad));
   }
   if (bare.count == 0) return std::nullopt;
   const auto more = bare.count - static_cast<int>(names.size());

@@ -382,3 +382,29 @@ TEST_CASE("equal macro flashes have equal widths, turned and scaled ones too", "
     CHECK(o.area.value == Approx(1.2 * scale * scale).epsilon(1e-4));
   }
 }
+
+TEST_CASE("of a copper layer the flashes are the pads, tracks and pours are left out", "[solder]") {
+  const std::string head = "%FSLAX46Y46*%\n%MOMM*%\n", pads = "%ADD10R,0.8X0.9*%\n%ADD11C,0.2*%\nD10*\nX0Y0D03*\nX3000000Y0D03*\nX3000000Y2000000D03*\n";
+  const std::string track = "D11*\nX0Y0D02*\nX3000000Y0D01*\nX3000000Y2000000D01*\n", lone = "X9000000Y0D02*\nX9000000Y3000000D01*\n", end = "M02*\n";
+  const std::string pour = "G36*\nX-1000000Y-1000000D02*\nX4000000Y-1000000D01*\nX4000000Y1000000D01*\nX-1000000Y1000000D01*\nX-1000000Y-1000000D01*\nG37*\n";
+  const auto centres = [](const std::string& text) {
+    const auto layer = read_pads(text, "pads.gbr");
+    REQUIRE(layer);
+    std::vector<std::pair<double, double>> all;
+    for (const Opening& o : layer->openings) {
+      if (o.function != "Conductor") all.emplace_back(std::round(o.centre.x * 10) / 10, std::round(o.centre.y * 10) / 10);
+    }
+    return all;
+  };
+  const std::vector<std::pair<double, double>> three{{0, 0}, {3, 0}, {3, 2}};
+  CHECK(centres(head + pads + end) == three);
+  CHECK(centres(head + pads + track + lone + end) == three);
+  CHECK(centres(head + pads + pour + end) == three);
+  CHECK(centres("%TF.FileFunction,Copper,L1,Top*%\n" + head + pads + track + pour + lone + end) == three);
+  CHECK(read_gerber(head + pads + track + end, "all.gbr")->openings.size() == 1);
+  // What is drawn on a layer that joins no pads, or that says it is no copper, is taken as it stands.
+  CHECK(centres(head + pads + lone + end).size() == 4);
+  CHECK(centres("%TF.FileFunction,Soldermask,Top*%\n" + head + pads + track + end).size() == 1);
+  // A pad of a shape of its own is drawn for a pin.
+  CHECK(centres("%TF.FileFunction,Copper,L1,Top*%\n" + head + pads + "%TO.P,U1,1*%\nG36*\nX20000000Y0D02*\nX22000000Y0D01*\nX22000000Y2000000D01*\nX20000000Y2000000D01*\nX20000000Y0D01*\nG37*\n%TD*%\n" + end).size() == 4);
+}
