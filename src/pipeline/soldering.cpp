@@ -154,7 +154,7 @@ Diagnostics oven_page(const Pages& pages, const job::ExtraFile& profile) {
   page.because = reflow::because(verdict, *log);
   pages.plan.pages.push_back(std::move(page));
   const auto fault = std::find_if(verdict.faults.rbegin(), verdict.faults.rend(), [&](const reflow::Fault& f) {
-    return f.kind == reflow::FaultKind::two_passes || (f.kind == reflow::FaultKind::cold_start && verdict.answer == reflow::Answer::undecided && (verdict.measured == reflow::Answer::pass || verdict.measured == reflow::Answer::doubtful));
+    return f.kind == reflow::FaultKind::two_passes || ((f.kind == reflow::FaultKind::cold_start || f.kind == reflow::FaultKind::range_ends) && verdict.answer == reflow::Answer::undecided && (verdict.measured == reflow::Answer::pass || verdict.measured == reflow::Answer::doubtful));
   });
   const std::string what = fault != verdict.faults.rend() ? fault->text
                            : !reflow::says_melting(*window) && verdict.answer == reflow::Answer::undecided ? fmt::format("the card of {} gives neither peak nor time above liquidus", pages.paste.name)

@@ -16,6 +16,8 @@ std::string_view word(FaultKind kind) {
       return "noise";
     case FaultKind::open_junction:
       return "open-junction";
+    case FaultKind::range_ends:
+      return "range-ends";
     case FaultKind::frozen:
       return "frozen";
     case FaultKind::drift:
@@ -204,6 +206,56 @@ void find_frozen(const Seen& seen, const std::vector<Trace>& others, std::vector
   }
 }
 
+/// Readings first to last, all equal.
+struct Level {
+  std::size_t first = 0, last = 0;
+};
+
+double length_of(const Level& level, const Trace& t) { return t.seconds[level.last] - t.seconds[level.first]; }
+
+std::vector<Level> levels_of(const Trace& t) {
+  std::vector<Level> levels;
+  for (std::size_t i = 0; i < t.size(); ++i) {
+    if (levels.empty() || t.celsius[i] != t.celsius[levels.back().first]) levels.push_back({i, i});
+    levels.back().last = i;
+  }
+  return levels;
+}
+
+/// The smallest step that the readings take.
+double resolution(const Trace& t) {
+  double least = 1e9;
+  for (std::size_t i = 0; i + 1 < t.size(); ++i) {
+    if (const double step = std::abs(t.celsius[i + 1] - t.celsius[i]); step > 1e-6) least = std::min(least, step);
+  }
+  return least;
+}
+
+/// A top cut off flat. A peak falls off with the square of the time: half as long again outside a flat as that is wide it has lost
+/// 3 to 5 steps of the readings. What has lost far more, on both sides, was cut off. A logger that holds each reading for a while
+/// has flats below its top, too.
+void find_range_end(const Seen& seen, std::vector<Fault>& faults) {
+  constexpr std::size_t kReadings = 5;
+  constexpr double kSteps = 10, kEdge = 3;  // steps, K [practice]
+  constexpr double kBelow = 60;             // K under the top that flats are looked for in
+  constexpr double kLonger = 3;             // times the longest of these
+  const Trace& t = seen.trace;
+  const double top = *std::max_element(t.celsius.begin(), t.celsius.end());
+  Level flat;
+  double other = 0;
+  for (const Level& level : levels_of(t)) {
+    const double reading = t.celsius[level.first];
+    if (reading == top && length_of(level, t) > length_of(flat, t)) flat = level;
+    if (reading < top && reading > top - kBelow) other = std::max(other, length_of(level, t));
+  }
+  const double wide = length_of(flat, t), from = t.seconds[flat.first], to = t.seconds[flat.last];
+  if (flat.last - flat.first + 1 < kReadings || wide < kLonger * other || from - wide / 2 < t.seconds.front() || to + wide / 2 > t.seconds.back()) return;
+  const double edge = std::max(kEdge, kSteps * resolution(t));
+  if (top - at(t, Seconds(from - wide / 2)).value < edge || top - at(t, Seconds(to + wide / 2)).value < edge) return;
+  faults.push_back(make(seen, FaultKind::range_ends, from, to, false,
+                        fmt::format("stands at its highest, {} degC, from {} to {}, with a sharp edge before and behind: the logger seems to read no higher, and the peak lies above", number(top, 1), at_time(from), at_time(to))));
+}
+
 struct Lag {
   double from, to;
   bool follows;
@@ -325,6 +377,7 @@ std::vector<Fault> find_faults(const Log& log, const FaultLimits& limits) {
     find_breaks(seen, faults);
     if (log.channels[k].role != ChannelRole::board) continue;
     find_frozen(seen, traces, faults);
+    find_range_end(seen, faults);
     find_air(seen, traces, faults);
     find_ends(seen, faults);
   }

@@ -12,6 +12,7 @@ namespace handlot::reflow {
 enum class FaultKind {
   noise,          ///< zig-zag: a loose junction or a picked-up hum
   open_junction,  ///< the reading says so, or falls faster than a board can cool
+  range_ends,     ///< a top cut off flat: the logger reads no higher
   frozen,         ///< the same figure again and again while others move
   drift,          ///< channels disagree before the heat comes on
   follows_air,    ///< a board channel that moves with the air: its junction has lifted

@@ -267,6 +267,18 @@ void judge_zero(Verdict& verdict, const Log& log, const JudgeOptions& options) {
   verdict.missing.insert(verdict.missing.begin(), fmt::format("'{}' held against another thermometer or ice water, and a log after that; or the true temperature of the room", log.channels[cold.front().channel].name));
 }
 
+const Fault* range_end(const Verdict& verdict, std::optional<std::size_t> channel = {}) {
+  const auto found = std::find_if(verdict.faults.begin(), verdict.faults.end(), [&](const Fault& f) { return f.kind == FaultKind::range_ends && (!channel || f.channel == *channel); });
+  return found == verdict.faults.end() ? nullptr : &*found;
+}
+
+/// A peak above the range of the logger is not in the log: a pass of what is in it is none.
+void judge_range(Verdict& verdict) {
+  if (range_end(verdict) == nullptr || verdict.answer == Answer::fail || verdict.answer == Answer::undecided) return;
+  verdict.answer = Answer::undecided;
+  verdict.missing.insert(verdict.missing.begin(), "a log by a logger and a range that read above the peak");
+}
+
 /// Held against neither a peak nor a time above liquidus a curve is no pass, whatever else of it is in order.
 void judge_window(Verdict& verdict, const std::vector<Criterion>& criteria, const JudgeOptions& options) {
   if (!options.liquidus) {
@@ -373,10 +385,12 @@ Verdict judge(const Log& log, const std::vector<Criterion>& criteria, const std:
                     counted(static_cast<long>(wanted - boards), "channel", "channels")));
   }
   judge_zero(verdict, log, options);
+  judge_range(verdict);
   tell_warm(verdict, log, options);
   judge_window(verdict, criteria, options);
   judge_one_pass(verdict, places, criteria, log, options);
   judge_passes(verdict, parts, options.passes);
+  std::erase_if(places, [&](const Place& p) { return range_end(verdict, p.channel) != nullptr; });
   if (boards > 0) verdict.spread = spread_of(places, criteria, log, options);
   note_conditions(verdict, log, criteria, options);
   return verdict;

@@ -625,3 +625,27 @@ TEST_CASE("where a card gives no window, all that melts is said to melt, and not
   CHECK(in_words(judged(0), as_log({through(kCycle)})).find("never melts") == std::string::npos);
   CHECK(judged(-40).answer == Answer::fail);
 }
+
+TEST_CASE("a top that is cut off leaves the peak open, a round one and a held one do not", "[reflow]") {
+  auto round = kCycle;
+  round.erase(round.begin() + 4, round.begin() + 6);
+  Trace t = through(round);
+  const auto arch = [&](double cap, double step) {
+    Trace out = t;
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const double s = out.seconds[i] - 252;
+      if (std::abs(s) <= 32) out.celsius[i] = 247 - 0.03 * s * s;
+      out.celsius[i] = std::min(cap, std::round(out.celsius[i] / step) * step);
+    }
+    return out;
+  };
+  const Verdict cut = of_two(arch(243, 0.1));
+  CHECK(has(cut, FaultKind::range_ends));
+  CHECK(cut.answer == Answer::undecided);
+  CHECK(cut.missing.front() == "a log by a logger and a range that read above the peak");
+  for (const double step : {0.1, 0.5, 1.0, 2.0}) CHECK_FALSE(has(of_two(arch(300, step)), FaultKind::range_ends));
+  CHECK_FALSE(has(of_two(board_log::every(arch(300, 0.1), 5)), FaultKind::range_ends));
+  Trace held = arch(300, 0.1);  // the logger looks every 6 s and writes every second
+  for (std::size_t i = 0; i < held.size(); ++i) held.celsius[i] = held.celsius[i - i % 6];
+  CHECK_FALSE(has(of_two(held), FaultKind::range_ends));
+}
