@@ -15,9 +15,22 @@ namespace handlot::input {
 namespace {
 
 std::string trimmed(const std::string& s) {
-  const auto first = s.find_first_not_of(" \t\r");
-  if (first == std::string::npos) return {};
-  return s.substr(first, s.find_last_not_of(" \t\r") - first + 1);
+  constexpr std::string_view kHardBlank = "\xC2\xA0";  // that never breaks a line
+  std::string_view rest = s;
+  for (bool more = true; more;) {
+    more = false;
+    for (const std::string_view blank : {std::string_view(" "), std::string_view("\t"), std::string_view("\r"), kHardBlank}) {
+      while (rest.starts_with(blank)) rest.remove_prefix(blank.size()), more = true;
+      while (rest.ends_with(blank)) rest.remove_suffix(blank.size()), more = true;
+    }
+  }
+  return std::string(rest);
+}
+
+/// What a spreadsheet's ="R1" says: a word that is kept as it stands.
+std::string without_formula(const std::string& s) {
+  const bool formula = s.size() > 3 && s.starts_with("=\"") && s.ends_with('"') && s.find('"', 2) == s.size() - 1;
+  return formula ? trimmed(s.substr(2, s.size() - 3)) : s;
 }
 
 std::string small(std::string_view s) {
@@ -34,7 +47,7 @@ Result<std::vector<CsvRow>> cut(const std::string& text, char delimiter, const s
   int line = 1, quote_line = 0;
   bool quoted = false;
   const auto end_field = [&] {
-    row.fields.push_back(trimmed(field));
+    row.fields.push_back(without_formula(trimmed(field)));
     field.clear();
   };
   const auto end_row = [&] {

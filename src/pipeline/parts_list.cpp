@@ -112,7 +112,8 @@ class Comparison {
   }
 
   void line(const input::CsvRow& row) {
-    const References cell = references_in(field(row, columns_.refs));
+    References cell = references_in(field(row, columns_.refs));
+    for (std::string& ref : cell.refs) ref = as_job_writes(facts_.job, ref);
     if (unread_.empty() && !cell.unread.empty()) unread_line_ = row.line;
     unread_.insert(unread_.end(), cell.unread.begin(), cell.unread.end());
     if (!names_parts(cell.refs)) {
@@ -237,11 +238,11 @@ Diagnostics compare_parts_list(const Facts& facts, const input::Csv& table, cons
   return Comparison(facts, places, table, findings).run();
 }
 
-std::map<std::string, std::string> values_in(const input::Csv& table) {
+std::map<std::string, std::string> values_in(const job::Job& job, const input::Csv& table) {
   std::map<std::string, std::string> values;
   const Columns columns = columns_of(table);
   for (const input::CsvRow& row : table.rows) {
-    for (const std::string& ref : references_in(field(row, columns.refs)).refs) values.emplace(ref, field(row, columns.value));
+    for (const std::string& ref : references_in(field(row, columns.refs)).refs) values.emplace(as_job_writes(job, ref), field(row, columns.value));
   }
   return values;
 }

@@ -28,7 +28,7 @@ Result<std::optional<input::Csv>> parts_list_of(const job::Job& job);
 /// Errors   parts-list-columns.
 Diagnostics compare_parts_list(const rules::Facts& facts, const input::Csv& table, const solder::PlacementList* places, std::vector<plan::Finding>& findings);
 
-/// Values by reference, as listed.
-std::map<std::string, std::string> values_in(const input::Csv& table);
+/// Values as listed, by reference as the job writes it.
+std::map<std::string, std::string> values_in(const job::Job& job, const input::Csv& table);
 
 }  // namespace handlot::pipeline

@@ -383,8 +383,9 @@ Result<std::optional<PlacementList>> placement_list_of(const job::Job& job, cons
   if (!text) return fail(text.error());
   auto read = solder::read_placement_list(*text, file->path);
   if (!read) return fail(read.error());
-  const auto values = parts_list == nullptr ? std::map<std::string, std::string>() : values_in(*parts_list);
+  const auto values = parts_list == nullptr ? std::map<std::string, std::string>() : values_in(job, *parts_list);
   for (ListedPart& row : read->parts) {
+    row.ref = as_job_writes(job, row.ref);
     if (const auto known = values.find(row.ref); row.value.empty() && known != values.end()) row.value = known->second;
   }
   return std::optional(std::move(*read));

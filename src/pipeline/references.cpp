@@ -7,7 +7,6 @@
 #include <string_view>
 
 #include "core/text.h"
-#include "job/job.h"
 
 namespace handlot::pipeline {
 
@@ -24,6 +23,8 @@ void replace_all(std::string& text, std::string_view what, std::string_view by) 
 /// Every sign and word for a range as a dash, with no blanks about it.
 std::string plain_dashes(std::string cell) {
   for (const std::string_view dash : {"\xE2\x80\x90", "\xE2\x80\x91", "\xE2\x80\x92", "\xE2\x80\x93", "\xE2\x80\x94", "\xE2\x88\x92", "\xE2\x80\xA6", "...", "..", "~", " to ", " TO ", " thru ", " through ", " bis "}) replace_all(cell, dash, "-");
+  for (const std::string_view comma : {"\xEF\xBC\x8C", "\xE3\x80\x81", "\xEF\xBC\x9B"}) replace_all(cell, comma, ",");  // full-width, ideographic
+  replace_all(cell, "\xC2\xA0", " ");
   for (const std::string_view wide : {" -", "- "}) {
     while (cell.find(wide) != std::string::npos) replace_all(cell, wide, "-");
   }
@@ -59,6 +60,13 @@ std::string with_letters(const std::string& word, const std::string& letters) {
   return first + "-" + (numbers_alone(last) && digits != std::string::npos ? first.substr(0, digits) : "") + last;
 }
 
+/// "R1:R3" as "R1-R3"; a colon between other words may be part of a name.
+std::string with_dash(const std::string& word) {
+  const auto colon = word.find(':');
+  if (colon == std::string::npos || job::expand_reference(word.substr(0, colon)).empty() || job::expand_reference(word.substr(colon + 1)).empty()) return word;
+  return word.substr(0, colon) + "-" + word.substr(colon + 1);
+}
+
 /// A range from either end.
 std::vector<std::string> written_out(const std::string& word) {
   const auto dash = word.find('-');
@@ -78,13 +86,24 @@ References references_in(std::string cell) {
   References found;
   std::string letters;  // of the last reference
   for (const std::string& raw : words_in(plain_dashes(std::move(cell)))) {
-    const std::string word = with_letters(raw, letters);
+    const std::string word = with_letters(with_dash(raw), letters);
     const auto expanded = written_out(word);
     if (!expanded.empty()) letters = word.substr(0, word.find_first_of(kDigits));
     if (expanded.empty()) (looks_like_range(word) ? found.unread : found.refs).push_back(word);
     found.refs.insert(found.refs.end(), expanded.begin(), expanded.end());
   }
   return found;
+}
+
+std::string as_job_writes(const job::Job& job, const std::string& ref) {
+  std::string otherwise;
+  for (const job::Part& part : job.parts) {
+    for (const std::string& own : part.refs) {
+      if (own == ref) return ref;
+      if (otherwise.empty() && lower(own) == lower(ref)) otherwise = own;
+    }
+  }
+  return otherwise.empty() ? ref : otherwise;
 }
 
 std::string some_of(std::vector<std::string> words) {

@@ -492,18 +492,34 @@ TEST_CASE("a parts list is held against the references of the job", "[pipeline]"
 TEST_CASE("references are read in the spellings people have", "[pipeline]") {
   using Refs = std::vector<std::string>;
   const Refs three{"R1", "R2", "R3"};
-  for (const char* cell : {"R1 R2 R3", "R1,R2,R3", "R1-R3", "R1-3", "R1 - R3", "R1 to R3", "R1 TO R3", "R1..R3", "R1~R3", "R1 \xE2\x80\x93 R3", "R1/R2/R3", "R1+R2+R3", "R1 & R2 & R3", "R1, R2 and R3", "R1,2,3", "R1;R2-3", "R1, 2 - 3", "R1-2 R3", "R3-R1"}) {
+  for (const char* cell : {"R1 R2 R3", "R1,R2,R3", "R1-R3", "R1-3", "R1 - R3", "R1 to R3", "R1 TO R3", "R1..R3", "R1~R3", "R1 \xE2\x80\x93 R3", "R1/R2/R3", "R1+R2+R3", "R1 & R2 & R3", "R1, R2 and R3", "R1,2,3", "R1;R2-3", "R1, 2 - 3", "R1-2 R3", "R3-R1", "R1:R3", "R1:R2 R3", "R1\xEF\xBC\x8CR2\xE3\x80\x81R3", "R1\xC2\xA0R2,\xC2\xA0R3"}) {
     CAPTURE(cell);
     CHECK(references_in(cell).refs == three);
     CHECK(references_in(cell).unread.empty());
   }
   CHECK(references_in("C1,C2,R1").refs == Refs{"C1", "C2", "R1"});
-  CHECK(references_in("J-1 U1A LED_1 V+").refs == Refs{"J-1", "U1A", "LED_1", "V+"});
+  CHECK(references_in("J-1 U1A LED_1 V+ a:b").refs == Refs{"J-1", "U1A", "LED_1", "V+", "a:b"});
   CHECK(references_in("R3-C1 R7").unread == Refs{"R3-C1"});
   CHECK(references_in("R3-C1 R7").refs == Refs{"R7"});
   CHECK(references_in("R1-10k").unread == Refs{"R1-10k"});
   CHECK(references_in("-").refs.empty());
   CHECK(references_in("").refs.empty());
+}
+
+TEST_CASE("references with hard blanks, as formulas or in small letters are the job's own", "[pipeline]") {
+  const Folder folder;
+  const std::string files = "<file what='placement' path='list.csv'/><file what='parts-list' path='bom.csv'/>";
+  folder.put("bom.csv", "refs,value,qty\n\"r1,r2\",10k,2\nR3\xC2\xA0,4k7,1\n=\"U1\",controller,1\n");
+  for (const std::string r : {"R1\xC2\xA0", "=\"R1\"", "r1", " R1 "}) {
+    CAPTURE(r);
+    folder.put("list.csv", "ref,package,x (mm),y (mm),side,rot\n" + r + ",0603,5,5,top,0\nR2,0603,9,5,top,0\nR3,0603,9,9,top,0\nU1,QFN-32,20,12,top,0\n");
+    const Outcome o = good(folder, {files, "", "", ""});
+    for (const char* rule : {"placement-list", "parts-list"}) {
+      for (const auto severity : {plan::Severity::stop, plan::Severity::warn, plan::Severity::undecided}) CHECK(finding(o.plan, rule, severity) == nullptr);
+    }
+    const auto& rows = page(o.plan, "placing-place")->tables[0].rows;
+    CHECK(std::any_of(rows.begin(), rows.end(), [](const auto& row) { return row[1] == "10k" && row[4] == "R1 R2"; }));
+  }
 }
 
 TEST_CASE("values and packages of the parts list are held against the placement list", "[pipeline]") {
