@@ -56,12 +56,17 @@ solder::Placement body_of(const Facts& facts, const job::Part& part) {
   p.value = p.bag = called(facts, part.id);
   p.length = Millimetres(1.6);
   p.width = Millimetres(0.8);
+  const std::string package = card.word_or("package");
+  if (const auto chip = solder::chip_size(package, card.word_or("package-unit") == "metric" ? solder::CodeUnit::metric : solder::CodeUnit::inch)) {
+    p.length = chip->length;
+    p.width = chip->width;
+    p.height = chip->height;
+  }
   if (const auto l = card.get<Millimetres>("length")) p.length = l->high;
   if (const auto w = card.get<Millimetres>("width")) p.width = w->high;
   if (const auto h = card.get<Millimetres>("height")) p.height = h->high;
   p.polarised = card.yes("polarised");
   p.mark = card.word_or("mark");
-  const std::string package = card.word_or("package");
   const auto digits = package.find_last_not_of("0123456789");
   if (digits != std::string::npos && digits + 1 < package.size() && package[digits] == '-' && package.size() - digits <= 4) {
     const int pins = std::stoi(package.substr(digits + 1));

@@ -19,6 +19,8 @@ struct Bag {
   std::vector<std::size_t> parts;
   double height = 0;     ///< mm, highest part
   double footprint = 0;  ///< mm2, largest part
+  int pins = 0;          ///< of the part with the most
+  bool height_known() const { return height > 0; }
 };
 
 std::vector<Bag> bags_of(const std::vector<Placement>& parts) {
@@ -28,13 +30,16 @@ std::vector<Bag> bags_of(const std::vector<Placement>& parts) {
     bag.name = parts[i].bag;
     bag.parts.push_back(i);
     bag.height = std::max(bag.height, parts[i].height.value);
+    bag.pins = std::max(bag.pins, parts[i].pins);
     bag.footprint = std::max(bag.footprint, parts[i].length.value * parts[i].width.value);
   }
   std::vector<Bag> bags;
   for (auto& [name, bag] : by_name) bags.push_back(std::move(bag));
   std::sort(bags.begin(), bags.end(), [](const Bag& a, const Bag& b) {
+    if (a.height_known() != b.height_known()) return a.height_known();
     if (a.height != b.height) return a.height < b.height;
-    return a.footprint != b.footprint ? a.footprint < b.footprint : a.name < b.name;
+    if (a.footprint != b.footprint) return a.footprint < b.footprint;
+    return a.pins != b.pins ? a.pins < b.pins : a.name < b.name;
   });
   return bags;
 }
@@ -154,7 +159,8 @@ Result<PlacingPlan> plan_placing(const std::vector<Placement>& parts, const Plac
     group.order = near_neighbours(parts, bag->parts, at);
     group.time = group_time(parts, group, times, group.from_record);
     group.why = why.count(bag->name) ? why[bag->name]
-                                     : fmt::format("low and small first: {} mm high", number(bag->height, 2));
+                             : bag->height_known() ? fmt::format("low and small first: {} mm high", number(bag->height, 2))
+                                                   : std::string("its height is not known: after those that are, small first");
     for (std::size_t i = 0; i + 1 < group.order.size(); ++i)
       plan.travel += Millimetres(gap(parts[group.order[i]], parts[group.order[i + 1]]));
     at = parts[group.order.back()].centre;

@@ -19,7 +19,8 @@ struct Placement {
   std::string value;  ///< as printed for the reader
   Point centre;
   Degrees turned;  ///< counter-clockwise
-  Millimetres length, width, height;
+  Millimetres length, width;
+  Millimetres height;  ///< 0: not known
   bool polarised = false;  ///< must not be turned
   std::string mark;        ///< what to look for: "pin 1 dot", "cathode bar"
   int pins = 2;
@@ -56,7 +57,7 @@ struct PlacingAfter {
   std::string after;
   std::string why;
 };
-/// Bags low and small first (height, then footprint, then id), unless `after` says otherwise; within a bag
+/// Bags low and small first (height, then footprint, then pins, then id; those of unknown height last), unless `after` says otherwise; within a bag
 /// near neighbours in a row.
 ///
 /// Errors   placing-cycle: the `after` rows go round in a circle (named); placing-unknown-bag.
