@@ -9,6 +9,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "solder/chip.h"
 #include "solder/second_side.h"
 
 namespace handlot::rules {
@@ -27,6 +28,19 @@ bool glued(const Facts& facts, const PartId& part) {
   return std::any_of(facts.job.joints.begin(), facts.job.joints.end(), [&](const job::Joint& j) { return has(j.between, part); });
 }
 
+struct Body {
+  double length = 0, width = 0, height = 0;  ///< mm
+};
+
+/// As the card says, else as its package does. A chip may be as high as it is wide: capacitors are.
+std::optional<Body> body_of(const catalogue::Card& card) {
+  const auto l = card.get<Millimetres>("length"), w = card.get<Millimetres>("width"), h = card.get<Millimetres>("height");
+  if (l && w && h) return Body{l->high.value, w->high.value, h->high.value};
+  const auto chip = solder::chip_size(card.word_or("package"), card.word_or("package-unit") == "metric" ? solder::CodeUnit::metric : solder::CodeUnit::inch);
+  if (!chip) return std::nullopt;
+  return Body{chip->length.value, chip->width.value, h ? h->high.value : std::max(chip->height, chip->width).value};
+}
+
 solder::HangingPart hanging(const Facts& facts, const PartId& id, Celsius liquidus) {
   const catalogue::Card& card = facts.card_of(id);
   solder::HangingPart part;
@@ -36,12 +50,12 @@ solder::HangingPart hanging(const Facts& facts, const PartId& id, Celsius liquid
   if (const auto mass = card.get<Grams>("mass")) part.mass = mass->high;
   if (const auto pads = card.get<SquareMillimetres>("pad-area")) part.joint_area = pads->low;
   if (const auto* passes = card.find("reflow-passes")) part.heatings_allowed = static_cast<int>(passes->low);
-  const auto l = card.get<Millimetres>("length"), w = card.get<Millimetres>("width"), h = card.get<Millimetres>("height");
-  if (!l || !w || !h) return part;
-  const double footprint = l->high.value * w->high.value;
-  const double load = kHeaviest * h->high.value / kLeastPads;
-  if (!part.mass && load <= solder::hanging_limit_g_per_mm2()) part.mass = Grams(kHeaviest * footprint * h->high.value);
-  if (!part.joint_area && part.mass && part.mass->value <= kHeaviest * footprint * h->high.value + 1e-12) part.joint_area = SquareMillimetres(kLeastPads * footprint);
+  const auto body = body_of(card);
+  if (!body) return part;
+  const double footprint = body->length * body->width;
+  const double load = kHeaviest * body->height / kLeastPads;
+  if (!part.mass && load <= solder::hanging_limit_g_per_mm2()) part.mass = Grams(kHeaviest * footprint * body->height);
+  if (!part.joint_area && part.mass && part.mass->value <= kHeaviest * footprint * body->height + 1e-12) part.joint_area = SquareMillimetres(kLeastPads * footprint);
   return part;
 }
 
