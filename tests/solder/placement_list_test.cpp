@@ -186,3 +186,13 @@ TEST_CASE("a mangled placement list gives parts or a fault with its line, and no
   CHECK(answered > 100);
   CHECK(refused > 100);
 }
+
+TEST_CASE("an angle may carry its sign", "[solder]") {
+  for (const std::string angle : {"90", "90\xC2\xB0", "90 deg", "90degrees", "90.0 \xC2\xB0"}) {
+    CAPTURE(angle);
+    const auto list = read_placement_list("ref,x (mm),y (mm),rot\nR1,1,2," + angle + "\n", "list.csv");
+    REQUIRE(list);
+    CHECK(list->parts.at(0).turned.value == 90);
+  }
+  CHECK_FALSE(read_placement_list("ref,x (mm),y (mm),rot\nR1,1,2,left\n", "list.csv"));
+}
