@@ -45,13 +45,13 @@ constexpr std::string_view kFirstJob = R"(<?xml version="1.0" encoding="UTF-8"?>
     </step>
     <step id="place" process="place" title="Place the parts" on="board" run="6 min" station="bench-top" orientation="mark on the lamp driver towards the notch">
       <do>Set each part with tweezers, small ones first.</do>
-      <check>every part of your list lies on its pads, marks as drawn</check>
+      <check>every part lies on its pads, marks as drawn</check>
     </step>
     <step id="reflow" process="reflow" title="Reflow the boards" on="board" setup="2 min" unattended="8 min" station="oven" batch="1..6">
       <uses material="sac305-paste"/>
       <do>Lay the boards on the tray, not touching.</do>
       <do>Shut the door and start the oven.</do>
-      <check>solder has drawn up every end, and no two pads are joined</check>
+      <check>solder has wetted every end and every pad; of SAC305 it looks satin to slightly grainy</check>
     </step>
     <step id="test-board" process="test" title="Test the boards" on="board" tests="board" run="3 min" station="bench-top" hold="yes">
       <do>Connect 5 V and press the key.</do>
