@@ -195,7 +195,7 @@ class Reader {
     Take take(element, faults_);
     const std::string what = take.word_of("what", {"stencil", "board-pads", "placement", "parts-list", "profile", "stock"}, "");
     const std::string name = take.text("path");
-    ExtraFile file{what, "", take.word_of("side", {"top", "bottom"}, ""), take.amount<Millimetres>("foil", {0.01, 1}), take.place()};
+    ExtraFile file{what, "", take.word_of("side", {"top", "bottom"}, ""), take.amount<Millimetres>("foil", {0.02, 1}), take.place()};
     take.finish();
     if (fs::path(name).is_absolute() || name.find("..") != std::string::npos) {
       take.fault("file-outside", take.place_of("path"), fmt::format("'{}' lies outside the job's folder", name), "put the file into the job's folder");
