@@ -15,16 +15,9 @@ namespace handlot::input {
 namespace {
 
 std::string trimmed(const std::string& s) {
-  constexpr std::string_view kHardBlank = "\xC2\xA0";  // that never breaks a line
-  std::string_view rest = s;
-  for (bool more = true; more;) {
-    more = false;
-    for (const std::string_view blank : {std::string_view(" "), std::string_view("\t"), std::string_view("\r"), kHardBlank}) {
-      while (rest.starts_with(blank)) rest.remove_prefix(blank.size()), more = true;
-      while (rest.ends_with(blank)) rest.remove_suffix(blank.size()), more = true;
-    }
-  }
-  return std::string(rest);
+  const auto first = s.find_first_not_of(" \t\r");
+  if (first == std::string::npos) return {};
+  return s.substr(first, s.find_last_not_of(" \t\r") - first + 1);
 }
 
 /// What a spreadsheet's ="R1" says: a word that is kept as it stands.

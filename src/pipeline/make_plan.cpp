@@ -13,6 +13,7 @@
 #include "pipeline/keep_apart.h"
 #include "pipeline/look_first.h"
 #include "pipeline/parts_list.h"
+#include "pipeline/paste_under_parts.h"
 #include "pipeline/parts_of_plan.h"
 #include "pipeline/placing.h"
 #include "pipeline/placing_parts.h"
@@ -370,6 +371,7 @@ Result<Outcome> make_plan(const Request& request) {
   keep_places_to_dry(facts, plan.work);
   send_first(plan.work, looks_of(facts, plan.work, yield.findings), Ahead::from_oven);
   add_placing_pages(facts, *placement ? &**placement : nullptr, plan, yield.findings);
+  if (*placement) hold_against_paste(facts, **placement, yield.findings);
   if (Diagnostics faults = add_solder_pages(facts, plan, yield.findings); !faults.empty()) return fail(std::move(faults));
   if (!parts_list) return fail(parts_list.error());
   if (*parts_list) {

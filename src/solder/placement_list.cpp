@@ -55,17 +55,6 @@ std::optional<double> unit_named(std::string_view word) {
   return std::nullopt;
 }
 
-/// "90°", "90 deg".
-std::string_view without_degrees(std::string_view angle) {
-  for (const std::string_view sign : {"\xC2\xB0", "degrees", "deg"}) {
-    if (!angle.ends_with(sign)) continue;
-    angle.remove_suffix(sign.size());
-    break;
-  }
-  while (angle.ends_with(' ')) angle.remove_suffix(1);
-  return angle;
-}
-
 /// The head's word without a unit that stands in it, and that unit.
 struct Head {
   std::string name;

@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include "solder/hand.h"
+#include "solder/places_on_paste.h"
 #include "solder/second_side.h"
 
 using namespace handlot;
@@ -216,4 +217,91 @@ TEST_CASE("cleaning is asked for where residue matters", "[solder]") {
   REQUIRE(water.lags.size() == 2);
   CHECK(water.lags[0].at_most == hours(8));
   CHECK(water.lags[1].at_least == hours(1));
+}
+
+TEST_CASE("parts of unknown height come after those that are known, small first", "[solder]") {
+  const std::vector<Placement> parts{part("U1", "many legs", 0, 0, 1.6, 0.8, 0, 16), part("U2", "few legs", 5, 0, 1.6, 0.8, 0), part("R1", "10k", 9, 0, 1.6, 0.8, 0.45), part("L1", "coil", 9, 9, 6, 6, 4.5)};
+  const auto plan = plan_placing(parts).value();
+  std::vector<std::string> order;
+  for (const PlacingGroup& g : plan.groups) order.push_back(g.bag);
+  CHECK(order == std::vector<std::string>{"10k", "coil", "few legs", "many legs"});
+  CHECK(plan.groups[0].why == "low and small first: 0.45 mm high");
+  CHECK(plan.groups[2].why == "its height is not known: after those that are, small first");
+}
+
+namespace {
+
+Opening pad_at(double x, double y, double l, double w, std::string name) {
+  Opening o;
+  o.centre = {x, y};
+  o.low = {x - l / 2, y - w / 2}, o.high = {x + l / 2, y + w / 2};
+  o.length = Millimetres(l), o.width = Millimetres(w), o.area = SquareMillimetres(l * w);
+  o.component = std::move(name);
+  return o;
+}
+
+/// Eight chips and a controller with leads on four sides; `named`: with the names of the parts.
+struct PastedBoard {
+  std::vector<Placement> parts;
+  Layer paste;
+  explicit PastedBoard(bool named) {
+    const std::vector<Point> chips{{4, 5}, {9, 6}, {15, 4}, {22, 7}, {6, 14}, {12, 17}, {24, 15}, {19, 20}};
+    for (std::size_t i = 0; i < chips.size(); ++i) {
+      const std::string name = "R" + std::to_string(i + 1);
+      parts.push_back(part(name, "10k", chips[i].x, chips[i].y, 1.6, 0.8, 0.45));
+      for (const double side : {-0.8, 0.8}) paste.openings.push_back(pad_at(chips[i].x + side, chips[i].y, 0.8, 0.9, named ? name : ""));
+    }
+    parts.push_back(part("U1", "controller", 17, 12, 4, 4, 1, 16));
+    for (int i = 0; i < 4; ++i) {
+      for (const double side : {-2.0, 2.0}) {
+        paste.openings.push_back(pad_at(16.25 + 0.5 * i, 12 + side, 0.25, 0.8, named ? "U1" : ""));
+        paste.openings.push_back(pad_at(17 + side, 11.25 + 0.5 * i, 0.8, 0.25, named ? "U1" : ""));
+      }
+    }
+  }
+  std::vector<PlacesFault> read_as(double xx, double xy, double yx, double yy, double dx = 0, double dy = 0) const {
+    std::vector<Placement> moved = parts;
+    for (Placement& p : moved) p.centre = {xx * p.centre.x + xy * p.centre.y + dx, yx * p.centre.x + yy * p.centre.y + dy};
+    return places_on_paste(moved, paste);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a list that is mirrored, swapped or in another unit than its paste layer is told of", "[solder]") {
+  for (const bool named : {false, true}) {
+    CAPTURE(named);
+    const PastedBoard board(named);
+    CHECK(board.read_as(1, 0, 0, 1).empty());
+    CHECK(board.read_as(1, 0, 0, 1, 100, -60).empty());   // another origin
+    CHECK(board.read_as(-1, 0, 0, -1, 30, 0).empty());    // the board turned in its panel
+    CHECK(board.read_as(0, -1, 1, 0, 5, 5).empty());
+    const auto cause = [&](const std::vector<PlacesFault>& faults) { return faults.size() == 1 ? faults[0].text.substr(faults[0].text.find("where ") + 6) : std::to_string(faults.size()); };
+    CHECK(cause(board.read_as(-1, 0, 0, 1)) == "x counts the other way: the list is mirrored left to right");
+    CHECK(cause(board.read_as(-1, 0, 0, 1, 30)) == "x counts the other way: the list is mirrored left to right");
+    CHECK(cause(board.read_as(1, 0, 0, -1)) == "y counts the other way: the list is mirrored top to bottom");
+    CHECK(cause(board.read_as(0, 1, 1, 0)) == "x and y are swapped");
+    CHECK(cause(board.read_as(1 / 25.4, 0, 0, 1 / 25.4)) == "they are inches that are read as millimetres");
+    CHECK(PastedBoard(named).read_as(1, 1, 0, 1).empty() == !named);  // of another board: what has no names is not judged
+  }
+}
+
+TEST_CASE("a part that lies beside or over other openings than its own is named where they have names", "[solder]") {
+  PastedBoard board(true);
+  board.parts.back().centre = {22, 12};
+  const auto beside = board.read_as(1, 0, 0, 1);
+  REQUIRE(beside.size() == 1);
+  CHECK(beside[0].text == "U1 of the placement list lies beside the stencil openings of that name, and the other parts fit");
+  std::swap(board.parts[0].centre, board.parts.back().centre);
+  board.parts[0].centre = {17, 12};
+  board.parts.back().centre = {4, 5};
+  const auto over = board.read_as(1, 0, 0, 1);
+  REQUIRE(over.size() == 1);
+  CHECK(over[0].text == "R1 and U1 of the placement list lie over stencil openings of another part, and the other parts fit");
+  // A connector whose origin lies before its pads is right as it is, and so is a part without paste.
+  PastedBoard other(true);
+  other.parts.push_back(part("J1", "socket", 30, 10, 8, 7, 3));
+  for (const double y : {8.0, 9.0, 10.5}) other.paste.openings.push_back(pad_at(35, y, 1, 0.4, "J1"));
+  other.parts.push_back(part("H1", "header", 30, 20, 8, 2, 3));
+  CHECK(other.read_as(1, 0, 0, 1).empty());
 }
