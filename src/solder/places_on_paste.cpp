@@ -214,7 +214,7 @@ std::vector<PlacesFault> places_on_paste(const std::vector<Placement>& parts, co
     const Best best = best_of([&](const Way& way) { return fit_names(named, way); }, true);
     if (most(best.honest.count, named.size())) return strays_of(named, best.honest, names);
     if (explains(best, named.size())) return {explained(best, named.size(), "with stencil openings of their name")};
-    if (best.honest.count * 2 >= named.size()) return {};
+    if (best.honest.count * 2 >= named.size()) return strays_of(named, best.honest, names);
     return {{PlacesFault::Kind::apart, {}, fmt::format("only {} of {} parts of the placement list lie over the stencil openings of their names, wherever its origin is", best.honest.count, named.size()), "compare the revisions of list and paste layer, and the unit and the axes of the list"}};
   }
   const auto spots = middles(paste);

@@ -281,7 +281,8 @@ TEST_CASE("a list that is mirrored, swapped or in another unit than its paste la
     CHECK(cause(board.read_as(-1, 0, 0, 1, 30)) == "x counts the other way: the list is mirrored left to right");
     CHECK(cause(board.read_as(1, 0, 0, -1)) == "y counts the other way: the list is mirrored top to bottom");
     CHECK(cause(board.read_as(0, 1, 1, 0)) == "x and y are swapped");
-    CHECK(cause(board.read_as(1 / 25.4, 0, 0, 1 / 25.4)) == "they are inches that are read as millimetres");
+    // Without names, so small a list may lie over middles by chance.
+    if (named) CHECK(cause(board.read_as(1 / 25.4, 0, 0, 1 / 25.4)) == "they are inches that are read as millimetres");
     CHECK(PastedBoard(named).read_as(1, 1, 0, 1).empty() == !named);  // of another board: what has no names is not judged
   }
 }
