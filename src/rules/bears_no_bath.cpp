@@ -10,6 +10,7 @@
 #include "rules/drying.h"
 #include "rules/fitted.h"
 #include "rules/matter.h"
+#include "rules/part_words.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
 #include "rules/spared.h"
@@ -179,13 +180,21 @@ struct Taped {
   const job::Step* other = nullptr; ///< one names other things
 };
 
+/// The mask speaks of a pocket or a thread, and the part was not put there.
+bool masks_a_place(const Facts& facts, const job::Step& mask, const PartId& part) {
+  constexpr std::array<std::string_view, 8> kPlaces{"pocket", "hole", "bore", "thread", "groove", "slot", "recess", "mortise"};
+  const job::Step* in = facts.job.installer(part);
+  const std::string words = step_words(mask), there = in == nullptr ? "" : step_words(*in);
+  return !names_part(facts, words, part) && std::any_of(kPlaces.begin(), kPlaces.end(), [&](std::string_view place) { return says_noun(place, words) && !says_noun(place, there); });
+}
+
 /// Listed after `since` and before the finish; without it, anywhere.
 Taped taped_from(const Facts& facts, const job::Step& finish, const PartId& part, const job::Step* since = nullptr) {
   Taped taped;
   for (const job::Step& mask : facts.job.steps) {
     if (mask.process.text != "mask" || (since != nullptr && (&mask < since || &finish < &mask))) continue;
     const bool on_body = same_or_within(facts, mask.on, finish.on), on_part = !on_body && same_or_within(facts, mask.on, part);
-    if (on_part || has(mask.touches, part) || (on_body && mask_covers(facts, mask, part))) taped.covered = true;
+    if (on_part || has(mask.touches, part) || (on_body && mask.on == part) || (on_body && mask_covers(facts, mask, part) && !masks_a_place(facts, mask, part))) taped.covered = true;
     else if (on_body) taped.other = &mask;
   }
   return taped;

@@ -10,6 +10,7 @@
 #include "rules/matter.h"
 #include "rules/rules.h"
 #include "rules/saying.h"
+#include "rules/spared.h"
 #include "rules/step_words.h"
 #include "rules/surfaces.h"
 
@@ -109,8 +110,8 @@ bool made_for(const Facts& facts, const job::Step& coat, const catalogue::Card& 
   });
 }
 
-/// What epoxy peels off, a coat does: neither wets the face.
-void slick_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part, Yield& yield) {
+/// What epoxy peels off, a coat does: neither wets the face. Of a part within what is coated nobody says that the coat gets on it.
+void slick_ground(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& part, bool within, Yield& yield) {
   const catalogue::Card* material = material_of(facts, part);
   if (material == nullptr) return;
   const std::string row = material->word_or("substrate", material->id.text);
@@ -120,7 +121,8 @@ void slick_ground(const Facts& facts, const KnownOrder& order, const job::Step& 
   const bool treated = left_so(facts, part, "primed") || (said.way == joints::Way::roughened && left_so(facts, part, "abraded"));
   const bool masked = part != coat.on && std::any_of(facts.job.steps.begin(), facts.job.steps.end(), [&](const job::Step& s) { return s.process.text == "mask" && order.before(s.id, coat.id) && works_at(facts, s, part); });
   if (treated || masked || says_treated(facts, order, coat, part) || made_for(facts, coat, *material, row)) return;
-  auto f = finding(kRule, none ? plan::Severity::stop : plan::Severity::warn, coat, fmt::format("{} coats {} ({}): {}", say(coat), facts.name(part), material->name, said.why),
+  auto f = finding(kRule, within ? plan::Severity::undecided : none ? plan::Severity::stop : plan::Severity::warn, coat,
+                   within ? fmt::format("{} coats {} with {} ({}) in it, and nothing says that it stays bare: {}", say(coat), facts.name(coat.on), facts.name(part), material->name, said.why) : fmt::format("{} coats {} ({}): {}", say(coat), facts.name(part), material->name, said.why),
                    said.way == joints::Way::roughened ? fmt::format("roughen the face in a step that says <gives face=\"{}\" is=\"abraded\"/>, or leave it bare", part.text)
                                                       : fmt::format("leave it bare, or treat the face before, by what is made for it, in a step that says <gives face=\"{}\" is=\"primed\"/>", part.text),
                    said.cite.source());
@@ -134,10 +136,15 @@ bool there_by(const Facts& facts, const KnownOrder& order, const job::Step& step
   return in == nullptr || step.on == part || order.before(in->id, step.id);
 }
 
-/// Of what the coat goes over as one body: wax or oil rubbed on the same body or on a part of it, said once for each such step. What is only
+/// Of what the coat goes over as one body: a plastic in it that takes no coat, and wax or oil rubbed on the same body or on a part of it, said once for each such step. What is only
 /// greased inside it is another face.
-void over_greased_body(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& body, Yield& yield) {
+void over_body(const Facts& facts, const KnownOrder& order, const job::Step& coat, const PartId& body, Yield& yield) {
   const std::vector<PartId> inside = facts.job.within(body);
+  for (const PartId& part : inside) {
+    const catalogue::Card* material = material_of(facts, part);
+    const bool plastic = material != nullptr && material->word_or("family") == "plastic" && !facts.job.part(part)->jig;
+    if (plastic && there_by(facts, order, coat, part) && !spares(facts, coat, part)) slick_ground(facts, order, coat, part, true, yield);
+  }
   for (const job::Step& dirty : facts.job.steps) {
     const bool whole = dirty.on == body || has(facts.job.around(body), dirty.on);
     const bool rubbed = dirty.process.text == "wax" || dirty.process.text == "polish" || dirty.process.text == "oil";
@@ -157,9 +164,9 @@ void coat_ground(const Facts& facts, const KnownOrder& order, const job::Step& c
   std::set<PartId> named(coat.touches.begin(), coat.touches.end());
   named.insert(coat.on);
   for (const PartId& part : named) {
-    if (facts.job.assembly(part) != nullptr) over_greased_body(facts, order, coat, part, yield);
+    if (facts.job.assembly(part) != nullptr) over_body(facts, order, coat, part, yield);
     if (facts.job.part(part) == nullptr) continue;
-    slick_ground(facts, order, coat, part, yield);
+    slick_ground(facts, order, coat, part, false, yield);
     const std::size_t found = yield.findings.size();
     for (const job::Step& dirty : facts.job.steps) {
       if (&dirty == &coat || !order.before(dirty.id, coat.id) || coated_between(facts, order, &dirty, coat, part)) continue;
