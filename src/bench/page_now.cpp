@@ -193,7 +193,9 @@ std::string check_row(const Desk& desk, const plan::Step& step, const plan::Chec
   if (there) {
     const auto& e = entry->second;
     const std::string value = e.value ? number(*e.value, 6) + " " + check.unit : "seen";
-    out += e.within ? mark("good", "\u2713", value) : mark("late", "\u25B2", value + ", outside the limits");
+    out += record::before_the_run(step, *cell, check, e) ? fmt::format("<span class=\"fine\">{}, from before the run: measure again</span>", esc(value))
+           : e.within                                    ? mark("good", "\u2713", value)
+                                                         : mark("late", "\u25B2", value + ", outside the limits");
   }
   if (desk.may_write && (!there || check.value)) {
     const Fields fields = {

@@ -275,12 +275,6 @@ class Gate {
         needs - gone.least_s);
   }
 
-  /// Of a step that runs by itself after the hands, a value from before the run may be of its setting, and not of what came out.
-  bool before_the_run(const plan::Check& check, const Entry& entry) const {
-    const auto from = cell_->leave ? cell_->leave : cell_->start;
-    return step_.hold && check.value && step_.timing.unattended.seconds > 0 && from && entry.at.seq < from->seq;
-  }
-
   static std::string with_unit(const plan::Check& check, const Entry& entry) {
     return number(*entry.value, kAsWritten) + (check.unit.empty() ? "" : " " + check.unit);
   }
@@ -293,7 +287,7 @@ class Gate {
         add(Obstacle::Kind::check, step_.id,
             fmt::format("hold: {} ({}) first", check.value ? "measure and write down" : "look and tick",
                         check.what));
-      if (there && before_the_run(check, entry->second))
+      if (there && before_the_run(step_, *cell_, check, entry->second))
         add(Obstacle::Kind::limit, step_.id, fmt::format("{}: {} was written before {} ran by itself", check.what, with_unit(check, entry->second), name(step_)));
       if (there && entry->second.value && !asked(check).holds(*entry->second.value))
         add(Obstacle::Kind::limit, step_.id,
@@ -481,6 +475,11 @@ void refuse_unit(const plan::Plan& plan, const State& state, const Event& line, 
 }
 
 }  // namespace
+
+bool before_the_run(const plan::Step& step, const Cell& cell, const plan::Check& check, const Entry& entry) {
+  const auto from = cell.leave ? cell.leave : cell.start;
+  return step.hold && check.value && step.timing.unattended.seconds > 0 && from && entry.at.seq < from->seq;
+}
 
 LastOut last_out(const State& state, const StepId& step) {
   LastOut out;

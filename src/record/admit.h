@@ -44,6 +44,9 @@ struct LastOut {
 };
 LastOut last_out(const State& state, const StepId& step);
 
+/// Of a hold that runs by itself after the hands, a value from before the run may be of its setting, and not of what came out.
+bool before_the_run(const plan::Step& step, const Cell& cell, const plan::Check& check, const Entry& entry);
+
 /// What stands against beginning (Edge::start) or finishing (Edge::end) a step for a unit (0 = the whole
 /// lot).
 std::vector<Obstacle> obstacles(const plan::Plan& plan, const State& state, const plan::Step& step, int unit,
