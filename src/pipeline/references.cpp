@@ -31,11 +31,13 @@ std::string plain_dashes(std::string cell) {
   return cell;
 }
 
-/// Whether the sign at `at` parts two references: "R1/R2", "R1+R2", but not the one of "V+".
+/// Whether the sign at `at` parts two references: "R1/R2", "R1+R2", "R1 + R2", but not the one of "V+" or "V+ R1".
 bool parts(const std::string& cell, std::size_t at) {
   const char c = cell[at];
   if (std::string_view(" ,;\n\r\t").find(c) != std::string_view::npos) return true;
-  return (c == '/' || c == '+' || c == '&') && at + 1 < cell.size() && (std::isalnum(static_cast<unsigned char>(cell[at + 1])) != 0 || cell[at + 1] == ' ');
+  if ((c != '/' && c != '+' && c != '&') || at + 1 >= cell.size()) return false;
+  const bool alone = cell[at + 1] == ' ' && (c != '+' || at == 0 || cell[at - 1] == ' ');
+  return alone || std::isalnum(static_cast<unsigned char>(cell[at + 1])) != 0;
 }
 
 std::vector<std::string> words_in(const std::string& cell) {
