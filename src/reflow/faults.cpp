@@ -231,7 +231,18 @@ double resolution(const Trace& t) {
   return least;
 }
 
-/// A top cut off flat. A peak falls off with the square of the time: half as long again outside a flat as that is wide it has lost
+/// Three readings in a row lie off a line by more than rounding does, a quarter of the time: what is measured, and no drawn curve.
+bool scatters_below(const Trace& t, double top, double below, double step) {
+  std::vector<double> off;
+  for (std::size_t i = 1; i + 1 < t.size(); ++i) {
+    if (t.celsius[i] < top && t.celsius[i] > top - below) off.push_back(std::abs(t.celsius[i + 1] - 2 * t.celsius[i] + t.celsius[i - 1]));
+  }
+  const auto quarter = off.begin() + static_cast<std::ptrdiff_t>(off.size() * 3 / 4);
+  std::nth_element(off.begin(), quarter, off.end());
+  return quarter != off.end() && *quarter > 1.5 * step;
+}
+
+/// A top cut off flat, of a curve that scatters elsewhere: one that is drawn, or as smooth as the readings are coarse, may well be held. A peak falls off with the square of the time: half as long again outside a flat as that is wide it has lost
 /// 3 to 5 steps of the readings. What has lost far more, on both sides, was cut off. A logger that holds each reading for a while
 /// has flats below its top, too.
 void find_range_end(const Seen& seen, std::vector<Fault>& faults) {
@@ -251,7 +262,7 @@ void find_range_end(const Seen& seen, std::vector<Fault>& faults) {
   const double wide = length_of(flat, t), from = t.seconds[flat.first], to = t.seconds[flat.last];
   if (flat.last - flat.first + 1 < kReadings || wide < kLonger * other || from - wide / 2 < t.seconds.front() || to + wide / 2 > t.seconds.back()) return;
   const double edge = std::max(kEdge, kSteps * resolution(t));
-  if (top - at(t, Seconds(from - wide / 2)).value < edge || top - at(t, Seconds(to + wide / 2)).value < edge) return;
+  if (!scatters_below(t, top, kBelow, resolution(t)) || top - at(t, Seconds(from - wide / 2)).value < edge || top - at(t, Seconds(to + wide / 2)).value < edge) return;
   faults.push_back(make(seen, FaultKind::range_ends, from, to, false,
                         fmt::format("stands at its highest, {} degC, from {} to {}, with a sharp edge before and behind: the logger seems to read no higher, and the peak lies above", number(top, 1), at_time(from), at_time(to))));
 }

@@ -635,7 +635,8 @@ TEST_CASE("a top that is cut off leaves the peak open, a round one and a held on
     for (std::size_t i = 0; i < out.size(); ++i) {
       const double s = out.seconds[i] - 252;
       if (std::abs(s) <= 32) out.celsius[i] = 247 - 0.03 * s * s;
-      out.celsius[i] = std::min(cap, std::round(out.celsius[i] / step) * step);
+      const double scatter = 0.3 * std::sin(static_cast<double>(i * i));
+      out.celsius[i] = std::min(cap, std::round((out.celsius[i] + scatter) / step) * step);
     }
     return out;
   };
