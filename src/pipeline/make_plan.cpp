@@ -240,7 +240,7 @@ std::string ways_to_widen(const plan::Plan& plan) {
 }
 
 void schedule_it(const Request& request, plan::Plan& plan) {
-  constexpr std::int64_t kLonger = 4, kMuchEffort = 1'000'000'000;
+  constexpr std::int64_t kLonger = 2, kMuchEffort = 1'000'000'000;
   tell(request, "scheduling");
   schedule::Limits limits;
   limits.seconds = request.limits.schedule_seconds;

@@ -29,8 +29,8 @@ struct Limits {
   int order_tries = 20000;       ///< choices tried before the order is given up
   double schedule_seconds = kScheduleSeconds;
   double schedule_gap = 0.0005;  ///< a finish so near to the bound is not worth a proof: 6 min of 9 days
-  std::int64_t schedule_effort = 3000;    ///< conflicts
-  std::int64_t schedule_raises = 2'000'000;  ///< bounds raised by the proof: two or three seconds
+  std::int64_t schedule_effort = 6000;    ///< conflicts
+  std::int64_t schedule_raises = 4'000'000;  ///< bounds raised by the proof: about five seconds
   std::int64_t schedule_tries = 400;      ///< whole schedules placed by the serial search
   std::uint64_t seed = 1;
   /// For a builder who would rather wait: only the seconds end the search.

@@ -252,8 +252,8 @@ TEST_CASE("why of a step tells what a unit weighs after it, and what the sum lea
 
 TEST_CASE("why says once what holds for every unit of the lot", "[cli]") {
   const Json plan = Json::parse(handlot("plan " + kDial + " --json").out);
-  const auto begun = std::count_if(plan["schedule"]["operations"].begin(), plan["schedule"]["operations"].end(), [](const Json& o) { return o["step"] == "press-hand"; });
-  const std::string why = handlot("why " + kDial + " press-hand").out;
+  const auto begun = std::count_if(plan["schedule"]["operations"].begin(), plan["schedule"]["operations"].end(), [](const Json& o) { return o["step"] == "sand-case"; });
+  const std::string why = handlot("why " + kDial + " sand-case").out;
   long lines = 0;
   for (std::size_t at = why.find("scheduled, "); at != std::string::npos; at = why.find("scheduled, ", at + 1)) ++lines;
   CHECK(lines > 0);
